@@ -1,0 +1,84 @@
+//! Amounts on the grid on which verdicts are decided.
+
+use crate::{Exact, Kind};
+
+/// An amount rounded once to the grid of its dimension: a whole count, so that comparing it with a
+/// limit on the same grid is comparing two integers.
+///
+/// The grid is far finer than any gauge (a tenth of a picometre for lengths) and coarser than what
+/// double arithmetic loses on the way through a formula.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rounded {
+    count: i64,
+    kind: Kind,
+}
+
+impl Rounded {
+    /// The nearest point of the grid; `None` for what is not finite or beyond any head.
+    #[must_use]
+    pub fn from_computed(amount: f64, kind: Kind) -> Option<Self> {
+        let scaled = amount * 10f64.powi(kind.grid_decimals() as i32);
+        #[expect(clippy::cast_possible_truncation, reason = "checked to be well inside i64")]
+        (scaled.abs() < 9e18).then(|| Self { count: scaled.round() as i64, kind })
+    }
+
+    /// The point of the grid nearest to an exact amount.
+    #[must_use]
+    pub fn from_exact(amount: Exact, kind: Kind) -> Option<Self> {
+        i64::try_from(amount.count(kind.grid_decimals())).ok().map(|count| Self { count, kind })
+    }
+
+    /// Grid steps from `other` to this.
+    #[must_use]
+    pub const fn minus(self, other: Self) -> Self {
+        Self { count: self.count - other.count, kind: self.kind }
+    }
+
+    /// The whole count of grid steps.
+    #[must_use]
+    pub const fn count(self) -> i64 {
+        self.count
+    }
+
+    /// The double nearest to the amount, in the base unit.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "amounts of a head stay below 2⁵³ grid steps")]
+    pub fn to_f64(self) -> f64 {
+        self.count as f64 / 10f64.powi(self.kind.grid_decimals() as i32)
+    }
+}
+
+impl Kind {
+    /// Decimals of the grid on which amounts of this dimension are judged.
+    #[must_use]
+    pub const fn grid_decimals(self) -> u32 {
+        match self {
+            Self::Length | Self::Ratio => 10,
+            Self::Angle | Self::Pressure | Self::Roughness => 9,
+            Self::Force | Self::Volume => 8,
+            Self::Flow => 13,
+            Self::Temperature | Self::Time => 6,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Length, Unit};
+
+    #[test]
+    fn a_difference_of_doubles_meets_its_limit_on_the_grid() {
+        // 7.0508 − 7.0 in doubles is 0.050799999999999734.
+        let clearance = Rounded::from_computed(7.0508 - 7.0, Kind::Length).unwrap();
+        let limit = Length::from_f64(0.0020, Unit::Inch).unwrap();
+        assert_eq!(clearance, Rounded::from_exact(limit.exact(), Kind::Length).unwrap());
+        assert_eq!(clearance.to_f64().to_bits(), 0.0508f64.to_bits());
+    }
+
+    #[test]
+    fn what_is_not_finite_has_no_place_on_the_grid() {
+        assert_eq!(Rounded::from_computed(f64::NAN, Kind::Length), None);
+        assert_eq!(Rounded::from_computed(f64::INFINITY, Kind::Force), None);
+    }
+}
