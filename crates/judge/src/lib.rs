@@ -1,0 +1,18 @@
+//! The judgement: a measurement set held against a target profile.
+//!
+//! One table lists every characteristic with its formula, source and uncertainty model; the sums
+//! themselves are in `metrology`. A value is rounded once, here, to the grid of its dimension, and
+//! compared with its limits on that grid.
+
+mod budget;
+mod characteristic;
+mod context;
+mod evaluate;
+mod findings;
+mod row;
+mod table;
+mod verdict;
+
+pub use characteristic::{Characteristic, Measure, Scope};
+pub use evaluate::{COVERAGE_FACTOR, evaluate};
+pub use table::{characteristic, table};

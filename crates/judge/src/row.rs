@@ -1,0 +1,84 @@
+//! One row of the evaluation, from what was found.
+
+use headproof_head::{Limit, Measured, MissingCause, Place, Reason, Row, Verdict};
+use headproof_quantity::Rounded;
+
+use crate::characteristic::{Candidate, Characteristic};
+use crate::verdict::{GridLimits, Judged};
+
+/// A limit that applies, and its place in the profile's list.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Applied<'a> {
+    pub(crate) at: usize,
+    pub(crate) limit: &'a Limit,
+    pub(crate) grid: GridLimits,
+}
+
+/// What a row contributes to the mark of its port: what need not be measured may be missing.
+pub(crate) fn mark(row: &Row) -> Verdict {
+    match row.verdict {
+        Verdict::NotMeasured
+            if !row.required && !matches!(row.reason, Reason::Missing(MissingCause::Blocked(_))) =>
+        {
+            Verdict::NoLimit
+        }
+        verdict => verdict,
+    }
+}
+
+/// A row before anything is known of its value.
+pub(crate) fn blank(row: &Characteristic, applied: Option<Applied<'_>>) -> Row {
+    Row {
+        characteristic: row.id,
+        kind: row.kind(),
+        place: Place::Whole,
+        measured: None,
+        limit: applied.map(|applied| applied.at),
+        lower: applied.and_then(|applied| applied.limit.lower),
+        upper: applied.and_then(|applied| applied.limit.upper),
+        deviation: None,
+        uncertainty: None,
+        probability: None,
+        required: applied.is_some_and(|applied| applied.limit.required),
+        verdict: Verdict::NoLimit,
+        reason: Reason::NoLimit,
+    }
+}
+
+pub(crate) fn missing(blank: Row, cause: MissingCause) -> Row {
+    Row { verdict: Verdict::NotMeasured, reason: Reason::Missing(cause), ..blank }
+}
+
+pub(crate) fn stated(blank: Row, in_order: bool, is_limited: bool) -> Row {
+    let (verdict, reason) = match (is_limited, in_order) {
+        (false, _) => (Verdict::NoLimit, Reason::NoLimit),
+        (true, true) => (Verdict::Conforms, Reason::InOrder),
+        (true, false) => (Verdict::DoesNotConform, Reason::NotInOrder),
+    };
+    Row { measured: Some(Measured::InOrder(in_order)), verdict, reason, ..blank }
+}
+
+pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row {
+    Row {
+        place: candidate.place,
+        measured: Some(Measured::Amount(judged.value)),
+        deviation: Some(judged.deviation),
+        uncertainty: candidate.uncertainty,
+        probability: judged.probability,
+        verdict: judged.verdict,
+        reason: judged.reason,
+        ..blank
+    }
+}
+
+/// Without a limit the greatest value is shown.
+pub(crate) fn unlimited(blank: Row, candidates: &[Candidate]) -> Option<Row> {
+    let greatest = candidates.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+    let value = Rounded::from_computed(greatest.value, blank.kind)?;
+    Some(Row {
+        place: greatest.place,
+        measured: Some(Measured::Amount(value)),
+        uncertainty: greatest.uncertainty,
+        ..blank
+    })
+}

@@ -1,0 +1,64 @@
+//! The table of characteristics. A new one is one row here (in the part it belongs to) and one sum in
+//! `metrology`.
+
+mod assembly;
+mod chamber;
+mod contact;
+mod deck;
+mod direct;
+mod guide;
+mod leak;
+mod seat;
+mod spring;
+mod tests_of_head;
+mod valve;
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+pub(crate) use self::guide::heights as guide_heights;
+use crate::characteristic::Characteristic;
+
+static PARTS: [&[Characteristic]; 10] = [
+    seat::ROWS,
+    contact::ROWS,
+    guide::ROWS,
+    valve::ROWS,
+    assembly::ROWS,
+    spring::ROWS,
+    leak::ROWS,
+    chamber::ROWS,
+    deck::ROWS,
+    tests_of_head::ROWS,
+];
+
+static BY_NAME: LazyLock<HashMap<&'static str, &'static Characteristic>> =
+    LazyLock::new(|| table().map(|row| (row.id.as_str(), row)).collect());
+
+/// Every characteristic, in the order they are shown.
+pub fn table() -> impl Iterator<Item = &'static Characteristic> {
+    PARTS.into_iter().flatten()
+}
+
+/// The characteristic of that name.
+#[must_use]
+pub fn characteristic(id: &str) -> Option<&'static Characteristic> {
+    BY_NAME.get(id).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_unique_and_every_row_says_where_it_comes_from() {
+        assert_eq!(BY_NAME.len(), table().count());
+        for row in table() {
+            assert!(
+                !row.formula.is_empty() && !row.source.is_empty() && !row.uncertainty.is_empty(),
+                "{}",
+                row.id
+            );
+        }
+    }
+}

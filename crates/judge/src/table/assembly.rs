@@ -1,0 +1,33 @@
+//! How valve, seat and train sit together.
+
+use headproof_head::CharacteristicId;
+use headproof_quantity::Kind;
+
+use super::direct::{self, direct};
+use crate::characteristic::{Characteristic, Derive, Measure};
+
+pub(super) static ROWS: &[Characteristic] = &[
+    direct!("recession", "Valve recession", Length, |port| port.assembly.recession, "recession"),
+    direct!(
+        "stem-protrusion",
+        "Stem protrusion",
+        Length,
+        |port| port.assembly.stem_protrusion,
+        "stem protrusion"
+    ),
+    direct!("lash", "Valve lash", Length, |port| port.assembly.lash, "lash"),
+    direct!(
+        "tip-to-retainer",
+        "Tip to retainer",
+        Length,
+        |port| port.assembly.tip_to_retainer,
+        "tip to retainer"
+    ),
+    direct!(
+        "valve-to-piston",
+        "Valve to piston",
+        Length,
+        |port| port.assembly.valve_to_piston,
+        "valve to piston"
+    ),
+];

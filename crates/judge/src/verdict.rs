@@ -1,0 +1,146 @@
+//! From a value, its uncertainty and its limits to a verdict.
+
+use headproof_head::{DecisionRule, Reason, Verdict};
+use headproof_metrology::conformance_probability;
+use headproof_quantity::{Exact, Kind, Rounded};
+
+use crate::characteristic::Candidate;
+
+/// Limits on the grid on which they are compared.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct GridLimits {
+    pub(crate) lower: Option<Rounded>,
+    pub(crate) upper: Option<Rounded>,
+}
+
+impl GridLimits {
+    pub(crate) fn new(lower: Option<Exact>, upper: Option<Exact>, kind: Kind) -> Self {
+        let grid = |limit: Option<Exact>| limit.and_then(|limit| Rounded::from_exact(limit, kind));
+        Self { lower: grid(lower), upper: grid(upper) }
+    }
+}
+
+/// A judged value.
+#[derive(Debug, Clone)]
+pub(crate) struct Judged {
+    pub(crate) value: Rounded,
+    pub(crate) deviation: Rounded,
+    pub(crate) probability: Option<f64>,
+    pub(crate) verdict: Verdict,
+    pub(crate) reason: Reason,
+}
+
+impl Judged {
+    /// Worse first by verdict, then by probability, then by how far it lies out.
+    pub(crate) fn is_worse_than(&self, other: &Self) -> bool {
+        let probability = |judged: &Self| judged.probability.unwrap_or(1.0);
+        self.verdict
+            .cmp(&other.verdict)
+            .then(probability(other).total_cmp(&probability(self)))
+            .then(self.deviation.count().cmp(&other.deviation.count()))
+            .is_gt()
+    }
+}
+
+/// Judges one value. `None` when the value has no place on the grid (not finite).
+///
+/// Simple acceptance: inside the limits, both inclusive, conforms. Guarded: conforms when the
+/// probability that the true value lies inside is at least the rule's, does not conform when the
+/// probability that it lies outside is; in between it is not proven. A value of unknown uncertainty
+/// proves nothing.
+///
+/// Source: JCGM 106:2012, clauses 7 and 8; ISO 14253-1:2017 (clause numbers from memory).
+pub(crate) fn judge(
+    candidate: &Candidate,
+    limits: GridLimits,
+    kind: Kind,
+    rule: DecisionRule,
+) -> Option<Judged> {
+    let value = Rounded::from_computed(candidate.value, kind)?;
+    let above = limits.upper.map(|upper| value.minus(upper));
+    let below = limits.lower.map(|lower| lower.minus(value));
+    let (deviation, outside) = match (above, below) {
+        (Some(above), Some(below)) if below.count() > above.count() => (below, Reason::BelowLower),
+        (Some(above), _) => (above, Reason::AboveUpper),
+        (None, Some(below)) => (below, Reason::BelowLower),
+        (None, None) => return None,
+    };
+    let probability = candidate.uncertainty.map(|u| {
+        let edge = |limit: Option<Rounded>| limit.map(Rounded::to_f64);
+        conformance_probability(value.to_f64(), u, edge(limits.lower), edge(limits.upper))
+    });
+    let (verdict, reason) = match (rule, probability) {
+        (DecisionRule::Simple, _) if deviation.count() <= 0 => (Verdict::Conforms, Reason::Inside),
+        (DecisionRule::Simple, _) => (Verdict::DoesNotConform, outside),
+        (DecisionRule::Guarded { .. }, None) => (Verdict::NotProven, Reason::UncertaintyUnknown),
+        (DecisionRule::Guarded { probability: wanted }, Some(inside)) => {
+            if inside >= wanted {
+                (Verdict::Conforms, Reason::Inside)
+            } else if 1.0 - inside >= wanted {
+                (Verdict::DoesNotConform, outside)
+            } else {
+                (Verdict::NotProven, Reason::GuardBand)
+            }
+        }
+    };
+    Some(Judged { value, deviation, probability, verdict, reason })
+}
+
+#[cfg(test)]
+mod tests {
+    use headproof_head::Place;
+    use headproof_quantity::{Length, Unit};
+
+    use super::*;
+
+    const GUARDED: DecisionRule = DecisionRule::Guarded { probability: 0.95 };
+
+    fn limits(lower: Option<f64>, upper: Option<f64>, unit: Unit) -> GridLimits {
+        let exact = |limit: Option<f64>| limit.map(|limit| Length::from_f64(limit, unit).unwrap().exact());
+        GridLimits::new(exact(lower), exact(upper), Kind::Length)
+    }
+
+    #[track_caller]
+    fn check(
+        value: f64,
+        u: Option<f64>,
+        limits: GridLimits,
+        rule: DecisionRule,
+        expected: (Verdict, Reason),
+    ) {
+        let candidate = Candidate { place: Place::Whole, value, uncertainty: u };
+        let judged = judge(&candidate, limits, Kind::Length, rule).unwrap();
+        assert_eq!((judged.verdict, judged.reason), expected, "{value} ± {u:?}");
+    }
+
+    #[test]
+    fn exactly_at_a_limit_conforms_under_simple_acceptance_and_is_not_proven_under_guarded() {
+        let inch = limits(Some(0.0010), Some(0.0020), Unit::Inch);
+        for value in [0.0508, 0.0254, 7.0508 - 7.0] {
+            check(value, None, inch, DecisionRule::Simple, (Verdict::Conforms, Reason::Inside));
+            check(value, Some(0.001), inch, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+            check(value, Some(0.0), inch, GUARDED, (Verdict::Conforms, Reason::Inside));
+        }
+        check(0.050_800_001, None, inch, DecisionRule::Simple, (Verdict::DoesNotConform, Reason::AboveUpper));
+        check(0.025_399_999, None, inch, DecisionRule::Simple, (Verdict::DoesNotConform, Reason::BelowLower));
+    }
+
+    /// Probabilities computed with scipy.stats.norm 1.17: 0.9494974166 for 0.0418 ± 0.005 under 0.05.
+    #[test]
+    fn a_guarded_rule_asks_for_proof() {
+        let upper = limits(None, Some(0.05), Unit::Millimetre);
+        check(0.0418, Some(0.005), upper, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        check(0.0417, Some(0.005), upper, GUARDED, (Verdict::Conforms, Reason::Inside));
+        check(0.0583, Some(0.005), upper, GUARDED, (Verdict::DoesNotConform, Reason::AboveUpper));
+        check(0.01, None, upper, GUARDED, (Verdict::NotProven, Reason::UncertaintyUnknown));
+    }
+
+    /// T/u = 3.9 lies below 3.9199280 (computed with scipy.optimize.brentq): nothing can be accepted.
+    #[test]
+    fn a_gauge_too_coarse_for_its_tolerance_proves_nothing() {
+        let narrow = limits(Some(0.0), Some(0.039), Unit::Millimetre);
+        check(0.0195, Some(0.01), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        let wide = limits(Some(0.0), Some(0.0393), Unit::Millimetre);
+        check(0.01965, Some(0.01), wide, GUARDED, (Verdict::Conforms, Reason::Inside));
+    }
+}
