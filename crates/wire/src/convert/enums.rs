@@ -1,0 +1,50 @@
+//! Words of the wire and of the domain, side by side.
+
+use headproof_head as head;
+
+macro_rules! same_words {
+    ($($name:ident { $($word:ident),* $(,)? })*) => {$(
+        impl From<crate::$name> for head::$name {
+            fn from(word: crate::$name) -> Self {
+                match word { $(crate::$name::$word => Self::$word,)* }
+            }
+        }
+    )*};
+}
+
+same_words! {
+    Service { Intake, Exhaust }
+    State { Good, Worn, Bad }
+    StemSeal { New, Reused, Absent }
+    DialDirection { Square, Radial, Axial }
+    InsertFit { Tight, Loose }
+    InsertMaterial { Iron, Steel, HardAlloy, BerylliumCopper }
+    RecessionDatum { Deck, Chamber }
+    LeakSide { Port, Chamber }
+    Material { CastIron, Aluminium }
+    Stage { AsReceived, AfterRework, Final }
+    Camshaft { Pushrod, Overhead }
+    Lifter { Adjustable, Hydraulic, BucketWithShim }
+    FeelerDirection { Lengthwise, Crosswise, Diagonal }
+    LimitUse { Build, Wear }
+    IfOutside { Rework, Reject }
+}
+
+impl From<head::Service> for crate::Service {
+    fn from(service: head::Service) -> Self {
+        match service {
+            head::Service::Intake => Self::Intake,
+            head::Service::Exhaust => Self::Exhaust,
+        }
+    }
+}
+
+impl From<head::Stage> for crate::Stage {
+    fn from(stage: head::Stage) -> Self {
+        match stage {
+            head::Stage::AsReceived => Self::AsReceived,
+            head::Stage::AfterRework => Self::AfterRework,
+            head::Stage::Final => Self::Final,
+        }
+    }
+}

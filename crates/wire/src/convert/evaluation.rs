@@ -1,0 +1,191 @@
+//! The evaluation as a document.
+
+mod words;
+
+use std::borrow::Cow;
+
+use headproof_head::{self as head, Disposition, Subject, Verdict};
+use headproof_judge::{COVERAGE_FACTOR, Measure, characteristic};
+
+use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
+use crate::{CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
+
+/// The format line of an evaluation.
+const FORMAT: &str = "headproof/evaluation/1";
+
+/// Bounds of every limit of the profile as numbers, found once.
+type Bounds = Vec<(Option<f64>, Option<f64>)>;
+
+/// An evaluation as a document: amounts in base units, each rounded once.
+#[must_use]
+pub fn evaluation_document(
+    evaluation: &head::Evaluation,
+    set: &head::MeasurementSet,
+    profile: &head::TargetProfile,
+) -> Evaluation {
+    let bound = |exact: Option<headproof_quantity::Exact>| exact.map(headproof_quantity::Exact::to_f64);
+    let bounds: Bounds =
+        profile.limits.iter().map(|limit| (bound(limit.lower), bound(limit.upper))).collect();
+    let rows = |rows: &[head::Row]| rows.iter().map(|one| row(one, &bounds)).collect::<Vec<_>>();
+    Evaluation {
+        format: FORMAT.to_owned(),
+        head_serial: set.head.serial.clone(),
+        job_number: set.job.number.clone(),
+        stage: set.job.stage.into(),
+        measurement_set_digest: None,
+        profile: ProfileRef {
+            id: profile.id.clone(),
+            revision: profile.revision.clone(),
+            title: profile.title.clone(),
+            notice: profile.notice.clone(),
+            digest: None,
+        },
+        decision_rule: match profile.rule {
+            head::DecisionRule::Simple => DecisionRule::Simple,
+            head::DecisionRule::Guarded { probability } => {
+                DecisionRule::Guarded { conformance_probability: probability }
+            }
+        },
+        disposition: Cow::Borrowed(words::disposition(evaluation.disposition)),
+        headline: headline(evaluation, profile),
+        reasons: reasons(evaluation, profile),
+        tally: tally(evaluation.tally),
+        coverage_factor: COVERAGE_FACTOR,
+        head: rows(&evaluation.head),
+        cylinders: evaluation
+            .cylinders
+            .iter()
+            .map(|(cylinder, of)| CylinderRows { cylinder: *cylinder, rows: rows(of) })
+            .collect(),
+        ports: evaluation
+            .ports
+            .iter()
+            .map(|of| PortRows {
+                cylinder: of.port.cylinder,
+                service: of.port.service.into(),
+                index: of.port.index,
+                verdict: Cow::Borrowed(words::verdict(of.verdict)),
+                rows: rows(&of.rows),
+            })
+            .collect(),
+        findings: evaluation.findings.iter().map(finding).collect(),
+    }
+}
+
+const fn tally(tally: head::Tally) -> Tally {
+    Tally {
+        conforms: tally.conforms,
+        does_not_conform: tally.does_not_conform,
+        not_proven: tally.not_proven,
+        not_measured: tally.not_measured,
+        no_limit: tally.no_limit,
+    }
+}
+
+fn row(row: &head::Row, bounds: &Bounds) -> Row {
+    let (lower, upper) = row.limit.and_then(|at| bounds.get(at).copied()).unwrap_or_default();
+    let (measured, in_order) = match row.measured {
+        Some(head::Measured::Amount(amount)) => (Some(amount.to_f64()), None),
+        Some(head::Measured::InOrder(in_order)) => (None, Some(in_order)),
+        None => (None, None),
+    };
+    let is_amount =
+        characteristic(row.characteristic.as_str()).is_none_or(|of| of.measure() != Measure::InOrder);
+    Row {
+        characteristic: Cow::Borrowed(row.characteristic.as_str()),
+        unit: is_amount.then(|| Cow::Borrowed(row.kind.base_unit().code())),
+        place: place(row.place),
+        measured,
+        in_order,
+        lower,
+        upper,
+        deviation: row.deviation.map(headproof_quantity::Rounded::to_f64),
+        expanded_uncertainty: row.uncertainty.map(|u| three_digits(COVERAGE_FACTOR * u)),
+        conformance_probability: row.probability.map(|p| (p * 1e6).round() / 1e6),
+        verdict: Cow::Borrowed(words::verdict(row.verdict)),
+        reason: Cow::Borrowed(reason_word(&row.reason)),
+        detail: detail(&row.reason),
+        limit: row.limit,
+    }
+}
+
+/// An uncertainty needs no more than two or three digits.
+///
+/// Source: JCGM 100:2008, 7.2.6 (clause number from memory).
+fn three_digits(number: f64) -> f64 {
+    if number <= 0.0 || !number.is_finite() {
+        return 0.0;
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "the exponent of a double is small")]
+    let exponent = 2 - libm::floor(libm::log10(number)) as i32;
+    let scale = 10f64.powi(exponent.abs());
+    if exponent >= 0 { (number * scale).round() / scale } else { (number / scale).round() * scale }
+}
+
+/// Every row that keeps the head from being accepted, gravest first, in the order of the head.
+fn reasons(evaluation: &head::Evaluation, profile: &head::TargetProfile) -> Vec<ReasonLine> {
+    let of_cylinders = evaluation
+        .cylinders
+        .iter()
+        .flat_map(|(cylinder, rows)| rows.iter().map(|row| (Subject::Cylinder(*cylinder), row)));
+    let of_ports =
+        evaluation.ports.iter().flat_map(|of| of.rows.iter().map(|row| (Subject::Port(of.port), row)));
+    let all = evaluation.head.iter().map(|row| (Subject::Head, row)).chain(of_cylinders).chain(of_ports);
+    let mut reasons: Vec<(Disposition, ReasonLine)> = all
+        .filter_map(|(subject, row)| {
+            let calls_for = calls_for(row, profile)?;
+            let line = ReasonLine {
+                disposition: Cow::Borrowed(words::disposition(calls_for)),
+                subject: subject.to_string(),
+                characteristic: Cow::Borrowed(row.characteristic.as_str()),
+                text: reason_text(row),
+            };
+            Some((calls_for, line))
+        })
+        .collect();
+    reasons.sort_by_key(|(disposition, _)| std::cmp::Reverse(*disposition));
+    reasons.into_iter().map(|(_, line)| line).collect()
+}
+
+fn calls_for(row: &head::Row, profile: &head::TargetProfile) -> Option<Disposition> {
+    match row.verdict {
+        Verdict::DoesNotConform => match profile.limits.get(row.limit?)?.if_outside {
+            head::IfOutside::Rework => Some(Disposition::Rework),
+            head::IfOutside::Reject => Some(Disposition::Reject),
+        },
+        Verdict::NotMeasured | Verdict::NotProven if row.required => Some(Disposition::Incomplete),
+        _ => None,
+    }
+}
+
+fn finding(finding: &head::Finding) -> Finding {
+    let pointer = |(part, path): &(head::FindingPart, &str)| match part {
+        head::FindingPart::Set => (*path).to_owned(),
+        head::FindingPart::Port(ordinal) => format!("/ports/{ordinal}{path}"),
+        head::FindingPart::Instrument(index) => format!("/instruments/{index}{path}"),
+    };
+    Finding {
+        code: Cow::Borrowed(finding_word(finding.code)),
+        severity: Cow::Borrowed(match finding.severity {
+            head::Severity::Warning => "warning",
+            head::Severity::Blocking => "blocking",
+        }),
+        pointers: finding.at.iter().map(pointer).collect(),
+        text: finding.text.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::three_digits;
+
+    #[test]
+    fn an_uncertainty_keeps_three_digits() {
+        for (number, expected) in
+            [(0.004_283_9, 0.004_28), (12.345, 12.3), (1234.5, 1230.0), (0.000_999_9, 0.001)]
+        {
+            assert_eq!(three_digits(number).to_bits(), f64::to_bits(expected), "{number}");
+        }
+        assert_eq!(three_digits(0.0).to_bits(), 0);
+    }
+}

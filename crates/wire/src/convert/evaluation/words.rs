@@ -1,0 +1,150 @@
+//! What an evaluation says in words. Sentences name no amounts, so that they hold in any unit.
+
+use std::collections::BTreeMap;
+
+use headproof_head::{
+    Disposition, Evaluation, FindingCode, MissingCause, Place, Reason, Row, TargetProfile, Verdict,
+};
+use headproof_judge::characteristic;
+
+pub(super) const fn disposition(disposition: Disposition) -> &'static str {
+    match disposition {
+        Disposition::Accept => "accept",
+        Disposition::Rework => "rework",
+        Disposition::Incomplete => "incomplete",
+        Disposition::Reject => "reject",
+    }
+}
+
+pub(super) const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Conforms => "conforms",
+        Verdict::DoesNotConform => "does-not-conform",
+        Verdict::NotProven => "not-proven",
+        Verdict::NotMeasured => "not-measured",
+        Verdict::NoLimit => "no-limit",
+    }
+}
+
+pub(super) const fn reason_word(reason: &Reason) -> &'static str {
+    match reason {
+        Reason::Inside => "inside-limits",
+        Reason::AboveUpper => "above-upper-limit",
+        Reason::BelowLower => "below-lower-limit",
+        Reason::InOrder => "in-order",
+        Reason::NotInOrder => "not-in-order",
+        Reason::GuardBand => "inside-guard-band",
+        Reason::UncertaintyUnknown => "uncertainty-unknown",
+        Reason::NoLimit => "no-limit",
+        Reason::Missing(MissingCause::Absent(_)) => "reading-missing",
+        Reason::Missing(MissingCause::PortAbsent) => "port-missing",
+        Reason::Missing(MissingCause::NotComputable(_)) => "not-computable",
+        Reason::Missing(MissingCause::Blocked(_)) => "blocked-by-finding",
+    }
+}
+
+pub(super) const fn finding_word(code: FindingCode) -> &'static str {
+    match code {
+        FindingCode::PortMissing => "port-missing",
+        FindingCode::ChamberMissing => "chamber-missing",
+        FindingCode::NegativeClearance => "negative-clearance",
+        FindingCode::ContactOutsideFace => "contact-outside-face",
+        FindingCode::SeatDiametersCrossed => "seat-diameters-crossed",
+        FindingCode::ValveTagRepeated => "valve-tag-repeated",
+        FindingCode::CalibrationOverdue => "calibration-overdue",
+    }
+}
+
+/// Where the word for the reason does not say it all.
+pub(super) fn detail(reason: &Reason) -> Option<String> {
+    match reason {
+        Reason::GuardBand => {
+            Some("too close to the limit for this gauge to prove; measure better".to_owned())
+        }
+        Reason::UncertaintyUnknown => Some(
+            "the rule asks for proof, and no uncertainty is known for a reading this depends on".to_owned(),
+        ),
+        Reason::Missing(MissingCause::Absent(what)) => Some(format!("not given: {what}")),
+        Reason::Missing(MissingCause::PortAbsent) => Some("nothing was given for this port".to_owned()),
+        Reason::Missing(MissingCause::NotComputable(why)) => Some(format!("cannot be worked out: {why}")),
+        Reason::Missing(MissingCause::Blocked(code)) => {
+            Some(format!("the readings are not usable, see the data finding {}", finding_word(*code)))
+        }
+        _ => None,
+    }
+}
+
+/// One line of the reason chain.
+pub(super) fn reason_text(row: &Row) -> String {
+    let title = title(row);
+    match &row.reason {
+        Reason::AboveUpper => format!("{title} is above its upper limit"),
+        Reason::BelowLower => format!("{title} is below its lower limit"),
+        Reason::NotInOrder => format!("{title}: found not in order"),
+        reason => match detail(reason) {
+            Some(detail) => format!("{title}: {detail}"),
+            None => title.to_owned(),
+        },
+    }
+}
+
+fn title(row: &Row) -> &'static str {
+    characteristic(row.characteristic.as_str()).map_or(row.characteristic.as_str(), |of| of.title)
+}
+
+pub(super) fn place(place: Place) -> Option<String> {
+    match place {
+        Place::Whole => None,
+        Place::Around { position, of } => Some(format!("position {position} of {of}")),
+        Place::Along { position, axis } => Some(format!("{}, axis {axis}", position.word())),
+        Place::Spring(number) => Some(format!("spring {number}")),
+        Place::Entry(number) => Some(format!("entry {number}")),
+    }
+}
+
+/// The outcome in one sentence that does not promise more than was judged.
+pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> String {
+    let opening = match evaluation.disposition {
+        Disposition::Accept => "Acceptable at these limits",
+        Disposition::Rework => "Needs rework",
+        Disposition::Incomplete => "Incomplete: not everything required was measured and proven",
+        Disposition::Reject => "Not acceptable at these limits; a repair may exist",
+    };
+    let tally = evaluation.tally;
+    let mut text = format!(
+        "{opening}. Conforms to profile {} revision {} on {} of {} characteristics",
+        profile.id,
+        profile.revision,
+        tally.conforms,
+        tally.limited()
+    );
+    for (count, words) in [(tally.does_not_conform, "do not conform"), (tally.not_proven, "not proven")] {
+        if count > 0 {
+            text.push_str(&format!("; {count} {words}"));
+        }
+    }
+    let missing = not_measured(evaluation);
+    if !missing.is_empty() {
+        text.push_str(&format!("; not measured: {missing}"));
+    }
+    text.push('.');
+    text
+}
+
+/// What was not measured, each characteristic once with how often.
+fn not_measured(evaluation: &Evaluation) -> String {
+    let rows = evaluation
+        .head
+        .iter()
+        .chain(evaluation.cylinders.iter().flat_map(|(_, rows)| rows))
+        .chain(evaluation.ports.iter().flat_map(|port| &port.rows));
+    let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
+    for row in rows.filter(|row| row.verdict == Verdict::NotMeasured) {
+        *counts.entry(title(row)).or_default() += 1;
+    }
+    let words = counts.iter().map(|(title, count)| match count {
+        1 => title.to_lowercase(),
+        _ => format!("{} ({count})", title.to_lowercase()),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,122 @@
+//! The target profile.
+
+use headproof_head::{self as head, Instruments, ProfileError};
+use headproof_judge::{Characteristic, Scope, characteristic};
+use headproof_quantity::{Exact, Kind};
+
+use super::block::Conversion;
+use crate::pointer::At;
+use crate::{DecisionRule, Fault, Limit, TargetProfile};
+
+/// The format line of a target profile.
+pub(crate) const FORMAT: &str = "headproof/target-profile/1";
+
+/// A source may name a manual, a section and a page.
+const LONGEST_SOURCE: usize = 300;
+
+/// A notice is a few sentences.
+const LONGEST_NOTICE: usize = 600;
+
+/// A posted profile as the domain knows it.
+///
+/// # Errors
+/// Every fault of content, with its JSON Pointer below `at`.
+pub fn target_profile(doc: &TargetProfile, at: &At<'_>) -> Result<head::TargetProfile, Vec<Fault>> {
+    let none = Instruments::default();
+    let mut conversion = Conversion { faults: Vec::new(), units: doc.units, instruments: &none };
+    let c = &mut conversion;
+    c.format(&at.member("format"), &doc.format, FORMAT);
+    let id = name(c, &at.member("id"), &doc.id, 80);
+    let revision = name(c, &at.member("revision"), &doc.revision, 40);
+    let title = c.text(&at.member("title"), &doc.title);
+    let notice = doc.notice.as_ref().map(|text| c.text_up_to(&at.member("notice"), text, LONGEST_NOTICE));
+    let rule = rule(c, &at.member("decision_rule"), doc.decision_rule);
+    let limits = limits(c, &at.member("limits"), &doc.limits);
+    let faults = conversion.faults;
+    if faults.is_empty() {
+        Ok(head::TargetProfile { id, revision, title, notice, rule, limits })
+    } else {
+        Err(faults)
+    }
+}
+
+/// Names that become part of an address.
+fn name(c: &mut Conversion<'_>, at: &At<'_>, text: &str, longest: usize) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"._-".contains(&byte);
+    if text.is_empty() || text.len() > longest || !text.bytes().all(plain) {
+        let detail = format!("must be 1 to {longest} letters, digits, hyphens, dots or underscores");
+        c.fault(at, detail, Some(text.into()));
+    }
+    text.to_owned()
+}
+
+fn rule(c: &mut Conversion<'_>, at: &At<'_>, doc: DecisionRule) -> head::DecisionRule {
+    match doc {
+        DecisionRule::Simple => head::DecisionRule::Simple,
+        DecisionRule::Guarded { conformance_probability: probability } => {
+            if !(0.5..1.0).contains(&probability) {
+                let error = ProfileError::Probability.to_string();
+                c.fault(&at.member("conformance_probability"), error, Some(probability.into()));
+            }
+            head::DecisionRule::Guarded { probability }
+        }
+    }
+}
+
+fn limits(c: &mut Conversion<'_>, at: &At<'_>, docs: &[Limit]) -> Vec<head::Limit> {
+    if docs.is_empty() {
+        c.fault(at, "a profile needs at least one limit", None);
+    }
+    let mut limits: Vec<head::Limit> = Vec::with_capacity(docs.len());
+    for (index, doc) in docs.iter().enumerate() {
+        let at = at.element(index);
+        let Some(limited) = characteristic(&doc.characteristic) else {
+            let detail = "is not a characteristic this service judges";
+            c.fault(&at.member("characteristic"), detail, Some(doc.characteristic.as_str().into()));
+            continue;
+        };
+        let Some(limit) = limit(c, &at, doc, limited) else { continue };
+        let is_of_port = limited.scope() == Scope::Port;
+        if let Err(error) = limit.check(limited.measure().is_in_order(), is_of_port) {
+            c.fault(&at, error.to_string(), None);
+        }
+        if limits.iter().any(|earlier| earlier.collides_with(&limit)) {
+            c.fault(&at, ProfileError::Repeated.to_string(), None);
+        }
+        limits.push(limit);
+    }
+    limits
+}
+
+fn limit(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteristic) -> Option<head::Limit> {
+    let before = c.faults.len();
+    let lower = bound(c, &at.member("lower"), doc.lower, limited.kind());
+    let upper = bound(c, &at.member("upper"), doc.upper, limited.kind());
+    let nominal = bound(c, &at.member("nominal"), doc.nominal, limited.kind());
+    if doc.source.trim().is_empty() {
+        c.fault(&at.member("source"), "every limit names its source", Some(doc.source.as_str().into()));
+    }
+    let source = c.text_up_to(&at.member("source"), &doc.source, LONGEST_SOURCE);
+    (c.faults.len() == before).then(|| head::Limit {
+        characteristic: limited.id,
+        service: doc.service.map(Into::into),
+        limit_use: doc.limit_use.into(),
+        lower,
+        upper,
+        nominal,
+        required: doc.required,
+        if_outside: doc.if_outside.into(),
+        source,
+    })
+}
+
+fn bound(c: &mut Conversion<'_>, at: &At<'_>, number: Option<f64>, kind: Kind) -> Option<Exact> {
+    let number = number?;
+    match c.units.unit(kind).to_base(number) {
+        Ok(exact) => Some(exact),
+        Err(error) => {
+            c.fault(at, error.to_string(), Some(number.into()));
+            None
+        }
+    }
+}

@@ -1,0 +1,46 @@
+//! Texts that a person wrote.
+
+use crate::pointer::At;
+
+use super::block::Conversion;
+
+/// Longest name, code or note.
+const LONGEST: usize = 200;
+
+/// Marks that turn the direction of a line: a name that holds them can be made to read as another.
+const fn is_turning(character: char) -> bool {
+    matches!(character, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+impl Conversion<'_> {
+    /// A text that must say something.
+    pub(super) fn text(&mut self, at: &At<'_>, text: &str) -> String {
+        if text.trim().is_empty() {
+            self.fault(at, "must not be empty", Some(text.into()));
+        }
+        self.text_up_to(at, text, LONGEST)
+    }
+
+    /// A text of at most so many characters, without control characters.
+    pub(super) fn text_up_to(&mut self, at: &At<'_>, text: &str, longest: usize) -> String {
+        if text.chars().count() > longest {
+            self.fault(at, format!("must not be longer than {longest} characters"), None);
+        }
+        if let Some(bad) = text.chars().find(|c| c.is_control() || is_turning(*c)) {
+            self.fault(at, format!("must not hold the control character U+{:04X}", u32::from(bad)), None);
+        }
+        text.to_owned()
+    }
+
+    /// A text that may be left out.
+    pub(super) fn optional_text(&mut self, at: &At<'_>, text: &Option<String>) -> Option<String> {
+        text.as_ref().map(|text| self.text(at, text))
+    }
+
+    /// The format line of a document.
+    pub(super) fn format(&mut self, at: &At<'_>, found: &str, expected: &str) {
+        if found != expected {
+            self.fault(at, format!("must be {expected}"), Some(found.into()));
+        }
+    }
+}

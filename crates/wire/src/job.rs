@@ -1,0 +1,192 @@
+//! Requests and resources of the service.
+
+use serde::{Deserialize, Serialize};
+use serde_with::skip_serializing_none;
+use utoipa::ToSchema;
+use uuid::Uuid;
+
+use crate::{MeasurementSet, Problem, ProfileSelector, TargetProfile};
+
+/// A set to be judged now, with nothing stored. The profile is given inline or named.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct EvaluateRequest {
+    /// The readings.
+    pub measurement_set: MeasurementSet,
+    /// The profile itself.
+    pub profile: Option<TargetProfile>,
+    /// A profile stored before.
+    pub profile_ref: Option<ProfileSelector>,
+}
+
+/// A set to be judged, kept, and turned into a sheet.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JobRequest {
+    /// The readings.
+    pub measurement_set: MeasurementSet,
+    /// The profile itself.
+    pub profile: Option<TargetProfile>,
+    /// A profile stored before.
+    pub profile_ref: Option<ProfileSelector>,
+    /// How the sheet shall look.
+    #[serde(default)]
+    pub sheet: SheetOptions,
+    /// Any reference of the client's own, given back unchanged.
+    #[schema(max_length = 200)]
+    pub client_reference: Option<String>,
+    /// The earlier job of this head that this one follows.
+    pub follows: Option<Uuid>,
+}
+
+/// How a sheet shall look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct SheetOptions {
+    /// Paper size.
+    pub paper: Paper,
+}
+
+/// Paper size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Paper {
+    /// ISO 216 A4.
+    #[default]
+    A4,
+    /// US Letter, 8.5 in × 11 in.
+    Letter,
+}
+
+/// How far a piece of work is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum TaskState {
+    /// Waiting for a worker.
+    Queued,
+    /// A worker has it.
+    Running,
+    /// Its sheet can be pulled.
+    Done,
+    /// It could not be made; `reason` says why.
+    Failed,
+    /// Withdrawn before it was made.
+    Cancelled,
+}
+
+/// Where the parts of a resource are.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct Links {
+    /// The resource itself.
+    #[serde(rename = "self")]
+    pub this: String,
+    /// Its evaluation.
+    pub evaluation: Option<String>,
+    /// Its measurement set.
+    pub measurement_set: Option<String>,
+    /// Its sheet, once it is there.
+    pub sheet: Option<String>,
+    /// Its batch report, once it is there.
+    pub report: Option<String>,
+}
+
+/// One accepted measurement set and what became of it.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Job {
+    /// Its id.
+    pub id: Uuid,
+    /// How far its sheet is.
+    pub state: TaskState,
+    /// Serial of the head.
+    pub head_serial: String,
+    /// When in the job the set was measured.
+    pub stage: String,
+    /// Which correction of that stage this is, from 1.
+    pub revision: u32,
+    /// The earlier job it follows.
+    pub follows: Option<Uuid>,
+    /// The batch it came in.
+    pub batch: Option<Uuid>,
+    /// The client's own reference.
+    pub client_reference: Option<String>,
+    /// What follows for the head.
+    pub disposition: String,
+    /// SHA-256 of the evaluation's canonical form, in hex.
+    pub evaluation_digest: String,
+    /// How often its sheet was tried.
+    pub attempts: u32,
+    /// Why it failed, or why the last try did.
+    pub reason: Option<String>,
+    /// When it was accepted.
+    #[schema(format = "date-time")]
+    pub created_at: String,
+    /// Where its parts are.
+    pub links: Links,
+}
+
+/// A profile as stored.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct StoredProfile {
+    /// Its id.
+    pub id: String,
+    /// Its revision.
+    pub revision: String,
+    /// SHA-256 of its canonical form, in hex.
+    pub digest: String,
+    /// When it was stored.
+    #[schema(format = "date-time")]
+    pub created_at: String,
+    /// Where it is.
+    pub link: String,
+}
+
+/// A batch: a label over jobs, and their common report.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Batch {
+    /// Its id.
+    pub id: Uuid,
+    /// How far its report is.
+    pub state: TaskState,
+    /// Why it failed.
+    pub reason: Option<String>,
+    /// When it was accepted.
+    #[schema(format = "date-time")]
+    pub created_at: String,
+    /// Its jobs, in the order of their lines.
+    pub jobs: Vec<Job>,
+    /// What came of each line; only in the answer to the post.
+    pub lines: Option<Vec<BatchLine>>,
+    /// Where its parts are.
+    pub links: Links,
+}
+
+/// What came of one line of a batch.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct BatchLine {
+    /// Line number from 1.
+    pub line: usize,
+    /// The client's own reference, when it could be read.
+    pub client_reference: Option<String>,
+    /// Accepted or refused.
+    pub outcome: LineOutcome,
+    /// The job, when accepted.
+    pub job: Option<Uuid>,
+    /// Why not, when refused.
+    pub problem: Option<Problem>,
+}
+
+/// Accepted or refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LineOutcome {
+    /// A job was made.
+    Accepted,
+    /// Nothing was stored of it.
+    Refused,
+}

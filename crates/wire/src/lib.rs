@@ -1,0 +1,41 @@
+//! What crosses the wire: the versioned documents, their schemas, and the way into and out of the domain.
+//!
+//! A document is read in one typed pass; only when that fails a second pass collects every fault with its
+//! JSON Pointer. Units are turned into exact quantities here and nowhere else.
+
+mod convert;
+mod evaluation;
+mod job;
+mod pointer;
+mod port;
+mod problem;
+mod profile;
+mod read;
+mod reading;
+mod schema;
+mod set;
+mod units;
+
+pub use convert::{evaluation_document, measurement_set, target_profile};
+pub use evaluation::{CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
+pub use job::{
+    Batch, BatchLine, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper, SheetOptions,
+    StoredProfile, TaskState,
+};
+pub use pointer::At;
+pub use port::{
+    Assembly, Bores, Contact, ContactMark, Decay, Dial, DialDirection, Guide, Insert, InsertFit,
+    InsertMaterial, Leak, LeakSide, LoadPoint, Pit, Port, RecessionDatum, Rocking, Seat, Service, Spring,
+    SpringPack, State, StemDiameters, StemSeal, Valve,
+};
+pub use problem::{Fault, Problem};
+pub use profile::{DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, TargetProfile};
+pub use read::{ReadError, read};
+pub use reading::{Reading, ReadingDetail};
+pub use schema::{Document, SCHEMAS, schema};
+pub use set::{
+    CamBores, Camshaft, Chamber, CompressionTerms, CrackTest, Customer, Deck, DeckHeight, DeckHeights,
+    DieselParts, FeelerDirection, FeelerLine, HeadIdentity, HeadTests, Instrument, JobNote, Layout, Lifter,
+    Material, MeasurementSet, Measures, NamedReading, PressureTest, Stage,
+};
+pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};

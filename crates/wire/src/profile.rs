@@ -1,0 +1,106 @@
+//! The target profile, as posted.
+
+use serde::{Deserialize, Serialize};
+use serde_with::skip_serializing_none;
+use utoipa::ToSchema;
+
+use crate::{Service, Units};
+
+/// Limits for one kind of head, as one immutable revision.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TargetProfile {
+    /// `headproof/target-profile/1`.
+    pub format: String,
+    /// The shop's name of it: letters, digits, hyphens, dots and underscores.
+    #[schema(min_length = 1, max_length = 80, pattern = "^[A-Za-z0-9._-]+$")]
+    pub id: String,
+    /// Its revision, of the same letters.
+    #[schema(min_length = 1, max_length = 40, pattern = "^[A-Za-z0-9._-]+$")]
+    pub revision: String,
+    /// What it is for.
+    #[schema(min_length = 1, max_length = 200)]
+    pub title: String,
+    /// A notice that must stand wherever the profile is used.
+    pub notice: Option<String>,
+    /// Units of every number in this document.
+    pub units: Units,
+    /// How a reading and its uncertainty become a verdict.
+    pub decision_rule: DecisionRule,
+    /// The limits.
+    #[schema(min_items = 1, max_items = 400)]
+    pub limits: Vec<Limit>,
+}
+
+/// How a reading and its uncertainty become a verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(tag = "rule", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum DecisionRule {
+    /// Inside the limits conforms; the uncertainty is only shown.
+    Simple,
+    /// Conforms when proven with this probability.
+    Guarded {
+        /// At least 0.5 and less than 1; 0.95 is usual.
+        #[schema(minimum = 0.5, exclusive_maximum = 1)]
+        conformance_probability: f64,
+    },
+}
+
+/// One limit.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Limit {
+    /// Name of the characteristic.
+    pub characteristic: String,
+    /// For which ports; both when left out.
+    pub service: Option<Service>,
+    /// When it applies.
+    #[serde(rename = "use")]
+    pub limit_use: LimitUse,
+    /// Least amount that conforms.
+    pub lower: Option<f64>,
+    /// Greatest amount that conforms.
+    pub upper: Option<f64>,
+    /// What is aimed for.
+    pub nominal: Option<f64>,
+    /// Must it be measured?
+    #[serde(default)]
+    pub required: bool,
+    /// What being outside means for the head.
+    pub if_outside: IfOutside,
+    /// Where the limit comes from: a manual and page, a drawing, common practice.
+    #[schema(min_length = 1, max_length = 300)]
+    pub source: String,
+}
+
+/// When a limit applies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LimitUse {
+    /// After rework and at hand-over; also as received where no wear limit is given.
+    Build,
+    /// As received only.
+    Wear,
+}
+
+/// What being outside a limit means for the head.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum IfOutside {
+    /// It can be put right.
+    Rework,
+    /// Not acceptable at these limits; a repair may exist.
+    Reject,
+}
+
+/// A profile stored before.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ProfileSelector {
+    /// Its id.
+    pub id: String,
+    /// Its revision.
+    pub revision: String,
+}

@@ -1,0 +1,76 @@
+//! Reading a posted document: one typed pass, and a second one that collects every fault when it fails.
+
+mod audit;
+mod explain;
+
+use serde::de::DeserializeOwned;
+
+use crate::Fault;
+use crate::schema::Document;
+
+/// Why a document was refused.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ReadError {
+    /// Not JSON at all.
+    #[error("not JSON: {0}")]
+    NotJson(String),
+    /// JSON, but not such a document.
+    #[error("{} faults", .0.len())]
+    Faults(Vec<Fault>),
+}
+
+/// Most faults reported at once: a client learns nothing from the ten-thousandth.
+const MOST_FAULTS: usize = 1000;
+
+/// Digits beyond which shortest double, canonical JSON and exact decimal no longer agree.
+const MOST_DIGITS: usize = 15;
+
+/// Reads a document.
+///
+/// # Errors
+/// [`ReadError::NotJson`] for what is no JSON; [`ReadError::Faults`] with every fault and its JSON Pointer
+/// otherwise: unknown or missing fields, wrong types, repeated keys, numbers of more than 15 digits.
+pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError> {
+    if !may_hold_long_number(bytes)
+        && let Ok(document) = serde_json::from_slice(bytes)
+    {
+        return Ok(document);
+    }
+    let (value, mut faults) = audit::audit(bytes)?;
+    faults.extend(explain::schema_faults(T::validator(), &value));
+    if faults.is_empty() {
+        match serde_json::from_slice(bytes) {
+            Ok(document) => return Ok(document),
+            Err(error) => faults.push(Fault::new(String::new(), error.to_string(), None)),
+        }
+    }
+    faults.truncate(MOST_FAULTS);
+    Err(ReadError::Faults(faults))
+}
+
+/// Could there be a number of more than [`MOST_DIGITS`] digits? Quick: any run that long covers one
+/// whole aligned block of eight bytes.
+fn may_hold_long_number(bytes: &[u8]) -> bool {
+    let digit = |byte: u8| (b'.'..=b'9').contains(&byte);
+    let long_around = |start: usize| {
+        let before = bytes[..start].iter().rev().take_while(|byte| digit(**byte)).count();
+        let after = bytes[start..].iter().take_while(|byte| digit(**byte)).count();
+        before + after > MOST_DIGITS
+    };
+    let blocks = bytes.chunks_exact(8).enumerate();
+    blocks.filter(|(_, block)| block.iter().all(|byte| digit(*byte))).any(|(index, _)| long_around(index * 8))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_runs_of_digits_are_seen_wherever_they_begin() {
+        for shift in 0..20 {
+            let spaces = " ".repeat(shift);
+            assert!(may_hold_long_number(format!("{spaces}0.0508000000000001 ").as_bytes()), "{shift}");
+            assert!(!may_hold_long_number(format!("{spaces}0.1234567890123 x").as_bytes()), "{shift}");
+        }
+    }
+}

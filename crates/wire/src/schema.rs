@@ -1,0 +1,144 @@
+//! JSON Schemas (2020-12) of the documents, made from the types.
+
+use std::sync::LazyLock;
+
+use jsonschema::Validator;
+use serde_json::{Map, Value, json};
+use utoipa::OpenApi;
+
+use crate::{
+    Batch, EvaluateRequest, Evaluation, Job, JobRequest, MeasurementSet, Problem, StoredProfile,
+    TargetProfile,
+};
+
+/// A document with a schema of its own.
+pub trait Document {
+    /// The validator of its schema, compiled once.
+    fn validator() -> &'static Validator;
+}
+
+/// Every type that crosses the wire.
+#[derive(Debug, OpenApi)]
+#[openapi(components(schemas(
+    Batch,
+    EvaluateRequest,
+    Evaluation,
+    Job,
+    JobRequest,
+    MeasurementSet,
+    Problem,
+    StoredProfile,
+    TargetProfile
+)))]
+struct Components;
+
+/// Names and root types of the published schemas.
+pub const SCHEMAS: [(&str, &str); 5] = [
+    ("measurement-set", "MeasurementSet"),
+    ("target-profile", "TargetProfile"),
+    ("evaluation", "Evaluation"),
+    ("job-request", "JobRequest"),
+    ("problem", "Problem"),
+];
+
+static DEFINITIONS: LazyLock<Map<String, Value>> = LazyLock::new(|| {
+    let document = serde_json::to_value(Components::openapi()).unwrap_or_default();
+    let mut schemas = document.pointer("/components/schemas").cloned().unwrap_or_default();
+    point_to_definitions(&mut schemas);
+    match schemas {
+        Value::Object(map) => map,
+        _ => Map::new(),
+    }
+});
+
+/// References of an OpenAPI document become references of a schema.
+fn point_to_definitions(value: &mut Value) {
+    match value {
+        Value::Object(map) => {
+            for (key, value) in map.iter_mut() {
+                match value {
+                    Value::String(text) if key == "$ref" => {
+                        *text = text.replace("#/components/schemas/", "#/$defs/")
+                    }
+                    _ => point_to_definitions(value),
+                }
+            }
+        }
+        Value::Array(elements) => elements.iter_mut().for_each(point_to_definitions),
+        _ => {}
+    }
+}
+
+/// The types that `root` uses, itself included.
+fn reachable(root: &str) -> Map<String, Value> {
+    let mut found = Map::new();
+    let mut wanted = vec![root.to_owned()];
+    while let Some(name) = wanted.pop() {
+        if found.contains_key(&name) {
+            continue;
+        }
+        let Some(schema) = DEFINITIONS.get(&name) else { continue };
+        collect_references(schema, &mut wanted);
+        found.insert(name, schema.clone());
+    }
+    found.sort_keys();
+    found
+}
+
+fn collect_references(value: &Value, names: &mut Vec<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, value) in map {
+                match value {
+                    Value::String(text) if key == "$ref" => {
+                        names.extend(text.rsplit('/').next().map(str::to_owned))
+                    }
+                    _ => collect_references(value, names),
+                }
+            }
+        }
+        Value::Array(elements) => elements.iter().for_each(|element| collect_references(element, names)),
+        _ => {}
+    }
+}
+
+/// The schema of a type, complete in itself.
+#[must_use]
+pub fn schema(root: &str) -> Value {
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": root,
+        "$ref": format!("#/$defs/{root}"),
+        "$defs": reachable(root),
+    })
+}
+
+macro_rules! documents {
+    ($($document:ident),* $(,)?) => {$(
+        impl Document for $document {
+            fn validator() -> &'static Validator {
+                static VALIDATOR: LazyLock<Validator> = LazyLock::new(|| {
+                    jsonschema::validator_for(&schema(stringify!($document))).expect("our own schema compiles")
+                });
+                &VALIDATOR
+            }
+        }
+    )*};
+}
+
+documents!(EvaluateRequest, JobRequest, MeasurementSet, TargetProfile, Evaluation);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_schema_compiles_and_knows_all_its_types() {
+        for (_, root) in SCHEMAS {
+            let schema = schema(root);
+            assert!(jsonschema::validator_for(&schema).is_ok(), "{root}");
+            assert!(schema["$defs"].get(root).is_some(), "{root}");
+        }
+        assert!(!MeasurementSet::validator().is_valid(&json!({})));
+    }
+}
