@@ -1,0 +1,149 @@
+//! What can go wrong, sorted by what the caller can do about it.
+
+use std::{error::Error as StdError, io};
+
+use uuid::Uuid;
+
+type Source = Box<dyn StdError + Send + Sync>;
+
+/// The result of an operation of the store.
+pub type Result<T, E = Error> = std::result::Result<T, E>;
+
+/// Why the store refused or failed.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// The id and revision are taken by another document; choose a new revision.
+    #[error("profile {id} revision {revision} is already stored with digest {stored}, not {offered}")]
+    Conflict {
+        /// The profile's id.
+        id: String,
+        /// The profile's revision.
+        revision: String,
+        /// The digest of the stored document.
+        stored: String,
+        /// The digest of the document that was refused.
+        offered: String,
+    },
+    /// The job named as the earlier one is unknown to the shop or belongs to another head.
+    #[error("job {0} is not an earlier job of this head")]
+    NotEarlier(Uuid),
+    /// The lease was lost to another worker or the task has ended; drop the work.
+    #[error("attempt {attempt} no longer holds task {task}")]
+    Fenced {
+        /// The task.
+        task: Uuid,
+        /// The attempt that was refused.
+        attempt: u32,
+    },
+    /// What is stored cannot be read back; an operator has to look.
+    #[error("stored data is damaged: {0}")]
+    Corrupt(String),
+    /// No room on the disk; try again when there is.
+    #[error("no space left in the data directory")]
+    Full(#[source] Source),
+    /// Other processes held the database for too long; try again.
+    #[error("the database is busy")]
+    Busy(#[source] Source),
+    /// Anything else.
+    #[error(transparent)]
+    Other(Source),
+}
+
+// Result codes of SQLite, https://www.sqlite.org/rescode.html
+const BUSY: i32 = 5;
+const LOCKED: i32 = 6;
+const CORRUPT: i32 = 11;
+const FULL: i32 = 13;
+const NOT_A_DATABASE: i32 = 26;
+/// The shared-memory file beside the database could not grow: in practice a full disk.
+const IOERR_SHMSIZE: i32 = 4874;
+
+impl From<sqlx::Error> for Error {
+    fn from(error: sqlx::Error) -> Self {
+        use sqlx::Error as Sql;
+        match &error {
+            Sql::PoolTimedOut => Self::Busy(error.into()),
+            Sql::ColumnDecode { .. } | Sql::Decode(_) => Self::Corrupt(error.to_string()),
+            Sql::Database(refusal) => {
+                let extended: i32 = refusal.code().and_then(|code| code.parse().ok()).unwrap_or(0);
+                match extended & 0xff {
+                    BUSY | LOCKED => Self::Busy(error.into()),
+                    CORRUPT | NOT_A_DATABASE => Self::Corrupt(error.to_string()),
+                    FULL => Self::Full(error.into()),
+                    _ if extended == IOERR_SHMSIZE => Self::Full(error.into()),
+                    _ => Self::Other(error.into()),
+                }
+            }
+            _ => Self::Other(error.into()),
+        }
+    }
+}
+
+impl From<sqlx::migrate::MigrateError> for Error {
+    fn from(error: sqlx::migrate::MigrateError) -> Self {
+        use sqlx::migrate::MigrateError as Migrate;
+        match error {
+            Migrate::Execute(error) | Migrate::ExecuteMigration(error, _) => error.into(),
+            other => Self::Other(other.into()),
+        }
+    }
+}
+
+impl From<io::Error> for Error {
+    fn from(error: io::Error) -> Self {
+        match error.kind() {
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Self::Full(error.into()),
+            _ => Self::Other(error.into()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Write;
+
+    use sqlx::{ConnectOptions, Connection, Executor, sqlite::SqliteConnectOptions};
+
+    use super::*;
+
+    /// `/dev/full` answers every write with ENOSPC, see full(4) of the Linux manual.
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn a_full_disk_is_told_apart_for_files() -> std::io::Result<()> {
+        let mut full = std::fs::File::options().write(true).open("/dev/full")?;
+        let refused = full.write_all(b"sheet").map_err(Error::from);
+        assert!(matches!(refused, Err(Error::Full(_))), "{refused:?}");
+        Ok(())
+    }
+
+    /// A database limited to a few pages gives the same result code as a full disk.
+    #[tokio::test]
+    async fn a_full_disk_is_told_apart_for_the_database() -> sqlx::Result<()> {
+        let options = SqliteConnectOptions::new().in_memory(true).pragma("max_page_count", "4");
+        let mut connection = options.connect().await?;
+        connection.execute("CREATE TABLE t (b BLOB)").await?;
+        let refused = connection.execute("INSERT INTO t VALUES (zeroblob(100000))").await;
+        assert!(matches!(refused.map_err(Error::from), Err(Error::Full(_))));
+        connection.close().await
+    }
+
+    #[tokio::test]
+    async fn a_held_lock_is_busy_and_a_file_of_another_kind_is_corrupt() -> Result<(), Source> {
+        let directory = tempfile::tempdir()?;
+        let file = SqliteConnectOptions::new()
+            .filename(directory.path().join("held"))
+            .create_if_missing(true)
+            .busy_timeout(std::time::Duration::ZERO);
+        let (mut holder, mut other) = (file.connect().await?, file.connect().await?);
+        holder.execute("BEGIN EXCLUSIVE").await?;
+        let refused = other.execute("BEGIN IMMEDIATE").await;
+        assert!(matches!(refused.map_err(Error::from), Err(Error::Busy(_))));
+
+        let text = directory.path().join("text");
+        std::fs::write(&text, "this is no database".repeat(100))?;
+        let mut connection = SqliteConnectOptions::new().filename(text).connect().await?;
+        let refused = connection.execute("SELECT * FROM sqlite_schema").await;
+        assert!(matches!(refused.map_err(Error::from), Err(Error::Corrupt(_))));
+        Ok(())
+    }
+}

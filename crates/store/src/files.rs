@@ -1,0 +1,110 @@
+//! Files that survive a power failure, and the removal of those nobody wants.
+
+use std::{
+    fs::{self, File},
+    io::{self, Write},
+    path::Path,
+    time::SystemTime,
+};
+
+use sha2::{Digest, Sha256};
+use uuid::Uuid;
+
+use crate::{Error, Result};
+
+/// Runs blocking file work beside the asynchronous threads.
+pub(crate) async fn blocking<T: Send + 'static>(
+    work: impl FnOnce() -> io::Result<T> + Send + 'static,
+) -> Result<T> {
+    let outcome = tokio::task::spawn_blocking(work).await;
+    Ok(outcome.map_err(|stopped| Error::Other(stopped.into()))??)
+}
+
+/// Writes a file so that after a crash there is either the whole file under its name or none.
+pub(crate) fn write_durably(directory: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
+    let temporary = directory.join(format!(".{name}.part"));
+    let written = (|| {
+        let mut file = File::create_new(&temporary)?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        fs::rename(&temporary, directory.join(name))
+    })();
+    if written.is_err() {
+        remove(&temporary);
+    }
+    written?;
+    sync_directory(directory)
+}
+
+/// A new or renamed entry is only on disk when its directory is.
+pub(crate) fn sync_directory(directory: &Path) -> io::Result<()> {
+    File::open(directory)?.sync_all()
+}
+
+/// Shows that the directory takes a file.
+pub(crate) fn probe(directory: &Path) -> io::Result<()> {
+    let path = directory.join(format!(".{}.probe", Uuid::now_v7()));
+    let written = File::create_new(&path).and_then(|mut file| file.write_all(b"?"));
+    remove(&path);
+    written
+}
+
+/// The names of the files last written before `limit`.
+pub(crate) fn older_than(directory: &Path, limit: SystemTime) -> io::Result<Vec<String>> {
+    let mut names = Vec::new();
+    for entry in fs::read_dir(directory)? {
+        let entry = entry?;
+        let metadata = match entry.metadata() {
+            Ok(metadata) => metadata,
+            // Finished or removed by another process meanwhile.
+            Err(gone) if gone.kind() == io::ErrorKind::NotFound => continue,
+            Err(other) => return Err(other),
+        };
+        if metadata.is_file()
+            && metadata.modified()? <= limit
+            && let Ok(name) = entry.file_name().into_string()
+        {
+            names.push(name);
+        }
+    }
+    Ok(names)
+}
+
+/// Removes a file that is in nobody's way if it stays; says whether it did.
+pub(crate) fn remove(path: &Path) -> bool {
+    match fs::remove_file(path) {
+        Ok(()) => true,
+        Err(error) => {
+            if error.kind() != io::ErrorKind::NotFound {
+                tracing::warn!(path = %path.display(), %error, "a file was left behind");
+            }
+            false
+        }
+    }
+}
+
+/// SHA-256 (FIPS 180-4) in lower-case hexadecimal.
+pub(crate) fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The example "abc" of FIPS 180-4, published with its digest by NIST.
+    #[test]
+    fn sha256_of_abc() {
+        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_completed_leaves_nothing() -> io::Result<()> {
+        let directory = tempfile::tempdir()?;
+        // A directory of that name, so that the rename is refused.
+        fs::create_dir_all(directory.path().join("taken/inside"))?;
+        assert!(write_durably(directory.path(), "taken", b"bytes").is_err());
+        assert_eq!(fs::read_dir(directory.path())?.count(), 1);
+        Ok(())
+    }
+}

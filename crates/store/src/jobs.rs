@@ -1,0 +1,140 @@
+//! Jobs: what was measured, what it was judged by, and the judgement, accepted as one.
+
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use crate::{ArtifactRecord, Result, ShopId, Store, TaskStatus, sql};
+
+/// One head's measurements with everything that belongs to them.
+#[derive(Debug, Clone)]
+pub struct JobContent {
+    /// The shop's own reference of the head, its serial number for example.
+    pub head_reference: String,
+    /// The client's own reference of the job.
+    pub client_reference: Option<String>,
+    /// The stage of the work, as-received for example.
+    pub stage: String,
+    /// The earlier job of the same head that this one continues.
+    pub follows: Option<Uuid>,
+    /// The measurement set as it was judged.
+    pub measurement_set: Vec<u8>,
+    /// The full profile as it was applied.
+    pub profile: Vec<u8>,
+    /// The outcome.
+    pub evaluation: NewEvaluation,
+    /// The paper of the sheet.
+    pub paper: String,
+    /// The language of the sheet.
+    pub locale: String,
+}
+
+/// An evaluation to be stored with its job.
+#[derive(Debug, Clone)]
+pub struct NewEvaluation {
+    /// The evaluation.
+    pub document: Vec<u8>,
+    /// Its digest.
+    pub digest: String,
+    /// Its disposition.
+    pub disposition: String,
+}
+
+/// A job to be accepted.
+#[derive(Debug, Clone)]
+pub struct NewJob {
+    /// Whose job it is.
+    pub shop: ShopId,
+    /// The request that brought it.
+    pub request_id: String,
+    /// What it consists of.
+    pub content: JobContent,
+}
+
+/// An accepted job, without its documents.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobRecord {
+    /// The job.
+    pub id: Uuid,
+    /// The shop's own reference of the head.
+    pub head_reference: String,
+    /// The batch it came in.
+    pub batch: Option<Uuid>,
+    /// Its line within the batch.
+    pub line: Option<u32>,
+    /// The client's own reference.
+    pub client_reference: Option<String>,
+    /// The stage of the work.
+    pub stage: String,
+    /// 1 for the first job of this head and stage; each correction adds 1.
+    pub revision: u32,
+    /// The earlier job it continues.
+    pub follows: Option<Uuid>,
+    /// The paper of the sheet.
+    pub paper: String,
+    /// The language of the sheet.
+    pub locale: String,
+    /// The request that brought it.
+    pub request_id: String,
+    /// When it was accepted, to the millisecond.
+    pub created_at: OffsetDateTime,
+    /// The digest of its evaluation.
+    pub digest: String,
+    /// The disposition of its evaluation.
+    pub disposition: String,
+    /// How far its sheet is.
+    pub task: TaskStatus,
+    /// Its sheet, once that is done.
+    pub sheet: Option<ArtifactRecord>,
+}
+
+/// The documents of a job, byte for byte as they were accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobDocuments {
+    /// The measurement set.
+    pub measurement_set: Vec<u8>,
+    /// The profile.
+    pub profile: Vec<u8>,
+    /// The evaluation.
+    pub evaluation: Vec<u8>,
+    /// The digest of the evaluation.
+    pub digest: String,
+}
+
+impl Store {
+    /// Accepts a job: when this returns, the job, its evaluation and the task of its sheet are on disk.
+    ///
+    /// A further job of the same head and stage is a correction and gets the next revision.
+    ///
+    /// # Errors
+    /// [`Error::NotEarlier`](crate::Error::NotEarlier) when `follows` names no job of this head.
+    pub async fn submit_job(&self, job: NewJob) -> Result<JobRecord> {
+        let NewJob { shop, request_id, content } = job;
+        let mut tx = self.write().await?;
+        let submission = self.submission(&shop, &request_id);
+        sql::queue::enrol_shop(&mut tx, &shop).await?;
+        let id = sql::jobs::insert(&mut tx, &submission, None, &content).await?;
+        let record = sql::jobs::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
+        tx.commit().await?;
+        Ok(record)
+    }
+
+    /// A job of this shop.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn job(&self, shop: &ShopId, id: Uuid) -> Result<Option<JobRecord>> {
+        sql::jobs::find(&mut *self.read().await?, shop, id).await
+    }
+
+    /// The documents of a job of this shop.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn job_documents(&self, shop: &ShopId, id: Uuid) -> Result<Option<JobDocuments>> {
+        sql::jobs::documents(&mut *self.read().await?, shop, id).await
+    }
+
+    pub(crate) fn submission<'a>(&self, shop: &'a ShopId, request_id: &'a str) -> sql::Submission<'a> {
+        sql::Submission { shop, request_id, now: self.clock.now_ms(), max_attempts: self.max_attempts }
+    }
+}

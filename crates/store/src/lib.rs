@@ -1,0 +1,36 @@
+//! The store of headproof: heads, jobs, evaluations, profiles, batches, tasks and artifacts.
+//!
+//! It keeps opaque bytes and knows no document format, no HTTP and no PDF. Behind one small
+//! interface, [`Store`], stand an embedded SQLite database and plain files in one data directory;
+//! several processes may open the same directory at once.
+//!
+//! What it promises:
+//!
+//! - A submitted job is committed and synced to disk before the call returns, together with its
+//!   evaluation and its task.
+//! - A task is handed out under a lease. Its attempt number is counted when it is claimed and is the
+//!   fencing token: whoever lost the lease can neither finish nor fail the task, nor replace a file.
+//! - An artifact becomes visible exactly once.
+//! - A reader of one shop cannot tell another shop's id from an unknown one.
+
+mod artifacts;
+mod batches;
+mod clock;
+mod error;
+mod files;
+mod jobs;
+mod open;
+mod profiles;
+mod queue;
+mod shop;
+mod sql;
+
+pub use artifacts::{ArtifactKind, ArtifactRecord};
+pub use batches::{BatchRecord, NewBatch};
+pub use clock::Clock;
+pub use error::{Error, Result};
+pub use jobs::{JobContent, JobDocuments, JobRecord, NewEvaluation, NewJob};
+pub use open::{Options, Store};
+pub use profiles::{NewProfile, ProfileRecord, ProfileSummary, PutProfile};
+pub use queue::{Claim, Retry, TaskState, TaskStatus};
+pub use shop::ShopId;

@@ -1,0 +1,195 @@
+//! Opening a data directory, and whether it can be used.
+
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+use sqlx::{
+    SqlitePool, SqliteTransaction,
+    sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
+};
+
+use crate::{Clock, Error, Result, files, sql};
+
+/// How long a statement waits for another process that is writing.
+const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
+/// How long an operation waits for its turn within this process.
+const TURN_TIMEOUT: Duration = Duration::from_secs(10);
+/// How long opening is tried again while another process is creating the same database.
+const OPEN_TIMEOUT: Duration = Duration::from_secs(10);
+const READERS: u32 = 4;
+
+/// What can be chosen when a store is opened.
+#[derive(Debug, Clone)]
+pub struct Options {
+    /// Where the time comes from; the machine's clock unless said otherwise.
+    pub clock: Clock,
+    /// How often a task is handed out before it fails for good; 5 unless said otherwise.
+    pub max_attempts: u32,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { clock: Clock::system(), max_attempts: 5 }
+    }
+}
+
+/// A data directory in use. Clones share it.
+#[derive(Debug, Clone)]
+pub struct Store {
+    /// One connection, so that writers of this process queue up instead of polling for the lock.
+    writer: SqlitePool,
+    reader: SqlitePool,
+    artifacts: Arc<Path>,
+    pub(crate) clock: Clock,
+    pub(crate) max_attempts: u32,
+}
+
+impl Store {
+    /// Opens the data directory, creating and migrating it as needed.
+    ///
+    /// # Errors
+    /// [`Error::Corrupt`] for a file that is no database, [`Error::Full`], [`Error::Busy`] when
+    /// another process keeps it locked, [`Error::Other`] also for a database of a newer version.
+    pub async fn open(data_dir: impl Into<PathBuf>) -> Result<Self> {
+        Self::open_with(data_dir, Options::default()).await
+    }
+
+    /// Like [`Store::open`], with another clock or number of attempts.
+    ///
+    /// # Errors
+    /// As for [`Store::open`].
+    pub async fn open_with(data_dir: impl Into<PathBuf>, options: Options) -> Result<Self> {
+        let data_dir = data_dir.into();
+        let artifacts = data_dir.join("artifacts");
+        files::blocking({
+            let (data_dir, artifacts) = (data_dir.clone(), artifacts.clone());
+            move || {
+                std::fs::create_dir_all(&artifacts)?;
+                files::sync_directory(&data_dir)
+            }
+        })
+        .await?;
+
+        let database = SqliteConnectOptions::new()
+            .filename(data_dir.join("headproof.sqlite3"))
+            .create_if_missing(true)
+            .busy_timeout(BUSY_TIMEOUT)
+            .journal_mode(SqliteJournalMode::Wal)
+            // NORMAL could lose the last commits when the power fails: https://sqlite.org/wal.html
+            .synchronous(SqliteSynchronous::Full)
+            .foreign_keys(true);
+        let started = Instant::now();
+        let writer = loop {
+            // Switching a new database to WAL does not wait for other processes, it only fails.
+            match Self::writer(database.clone()).await {
+                Err(Error::Busy(_)) if started.elapsed() < OPEN_TIMEOUT => {
+                    tokio::time::sleep(Duration::from_millis(50)).await;
+                }
+                outcome => break outcome?,
+            }
+        };
+        let reader = pool(READERS).connect_with(database).await?;
+        let Options { clock, max_attempts } = options;
+        Ok(Self { writer, reader, artifacts: artifacts.into(), clock, max_attempts: max_attempts.max(1) })
+    }
+
+    async fn writer(database: SqliteConnectOptions) -> Result<SqlitePool> {
+        let writer = pool(1).connect_with(database).await?;
+        // One transaction around all migrations: of several processes, one migrates.
+        let mut tx = writer.begin_with("BEGIN IMMEDIATE").await?;
+        sql::migrate(&mut tx).await?;
+        tx.commit().await?;
+        Ok(writer)
+    }
+
+    /// Whether the store can be used: the database answers and the artifacts directory takes a file.
+    ///
+    /// # Errors
+    /// Whatever hinders it.
+    pub async fn ready(&self) -> Result<()> {
+        sqlx::query("SELECT EXISTS (SELECT 1 FROM task)").execute(&self.reader).await?;
+        let directory = Arc::clone(&self.artifacts);
+        files::blocking(move || files::probe(&directory)).await
+    }
+
+    /// Waits for running operations and closes the database, for all clones.
+    pub async fn close(&self) {
+        self.reader.close().await;
+        self.writer.close().await;
+    }
+
+    /// A writing transaction. It takes the write lock at once, so that it never fails half-way
+    /// because what it has read was changed meanwhile.
+    pub(crate) async fn write(&self) -> Result<SqliteTransaction<'static>> {
+        Ok(self.writer.begin_with("BEGIN IMMEDIATE").await?)
+    }
+
+    /// A reading transaction: all its statements see the same state.
+    pub(crate) async fn read(&self) -> Result<SqliteTransaction<'static>> {
+        Ok(self.reader.begin().await?)
+    }
+
+    pub(crate) fn artifacts_dir(&self) -> &Arc<Path> {
+        &self.artifacts
+    }
+}
+
+fn pool(connections: u32) -> SqlitePoolOptions {
+    SqlitePoolOptions::new().max_connections(connections).acquire_timeout(TURN_TIMEOUT)
+}
+
+#[cfg(test)]
+mod tests {
+    use sqlx::query_scalar;
+
+    use super::*;
+
+    type Outcome = Result<(), Box<dyn std::error::Error>>;
+
+    /// Values as documented at https://www.sqlite.org/pragma.html: 2 is FULL, 1 is on.
+    #[tokio::test]
+    async fn every_connection_commits_durably_and_checks_references() -> Outcome {
+        let directory = tempfile::tempdir()?;
+        let store = Store::open(directory.path()).await?;
+        for pool in [&store.writer, &store.reader] {
+            let journal: String = query_scalar("PRAGMA journal_mode").fetch_one(pool).await?;
+            let synchronous: i64 = query_scalar("PRAGMA synchronous").fetch_one(pool).await?;
+            let references: i64 = query_scalar("PRAGMA foreign_keys").fetch_one(pool).await?;
+            assert_eq!((journal.as_str(), synchronous, references), ("wal", 2, 1));
+        }
+        Ok(())
+    }
+
+    #[tokio::test]
+    async fn the_database_itself_refuses_to_change_what_was_accepted() -> Outcome {
+        let directory = tempfile::tempdir()?;
+        let store = Store::open(directory.path()).await?;
+        for (insert, change) in [
+            ("INSERT INTO head VALUES ('h', 's', 'H-1')", None),
+            (
+                "INSERT INTO job VALUES ('j', 's', 'h', NULL, NULL, NULL, 'final', 1, NULL, 'a4', 'en', 'r', 0,
+                                         x'00', x'00')",
+                Some("UPDATE job SET profile = x'01'"),
+            ),
+            (
+                "INSERT INTO evaluation VALUES ('j', 's', 'd', 'accept', x'00')",
+                Some("UPDATE evaluation SET disposition = 'reject'"),
+            ),
+            (
+                "INSERT INTO profile VALUES ('s', 'p', '1', 'd', 0, x'00')",
+                Some("UPDATE profile SET document = x'01'"),
+            ),
+        ] {
+            sqlx::query(insert).execute(&store.writer).await?;
+            if let Some(change) = change {
+                let refused = sqlx::query(change).execute(&store.writer).await;
+                assert!(refused.is_err_and(|error| error.to_string().contains("immutable")), "{change}");
+            }
+        }
+        assert!(sqlx::query("DELETE FROM job").execute(&store.writer).await.is_err());
+        Ok(())
+    }
+}

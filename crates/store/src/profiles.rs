@@ -1,0 +1,86 @@
+//! Target profiles a shop has stored under an id and a revision.
+
+use time::OffsetDateTime;
+
+use crate::{Error, Result, ShopId, Store, sql};
+
+/// A profile to be stored.
+#[derive(Debug, Clone)]
+pub struct NewProfile {
+    /// Its id within the shop.
+    pub id: String,
+    /// Its revision.
+    pub revision: String,
+    /// The profile.
+    pub document: Vec<u8>,
+    /// The digest that tells two documents apart.
+    pub digest: String,
+}
+
+/// What storing a profile came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PutProfile {
+    /// It is new.
+    Stored,
+    /// The same document was there before.
+    AlreadyThere,
+}
+
+/// A stored profile.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ProfileRecord {
+    /// What it is known by.
+    pub summary: ProfileSummary,
+    /// The profile, byte for byte as it was stored.
+    pub document: Vec<u8>,
+}
+
+/// A stored profile without its document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ProfileSummary {
+    /// Its id within the shop.
+    pub id: String,
+    /// Its revision.
+    pub revision: String,
+    /// The digest of its document.
+    pub digest: String,
+    /// When it was stored, to the millisecond.
+    pub created_at: OffsetDateTime,
+}
+
+impl Store {
+    /// Stores a profile for good: an id and revision once given never names another document.
+    ///
+    /// # Errors
+    /// [`Error::Conflict`] when id and revision are taken by a document of another digest.
+    pub async fn put_profile(&self, shop: &ShopId, profile: NewProfile) -> Result<PutProfile> {
+        let mut tx = self.write().await?;
+        if let Some(stored) = sql::profiles::find(&mut tx, shop, &profile.id, &profile.revision).await? {
+            let stored = stored.summary.digest;
+            if stored == profile.digest {
+                return Ok(PutProfile::AlreadyThere);
+            }
+            let NewProfile { id, revision, digest, .. } = profile;
+            return Err(Error::Conflict { id, revision, stored, offered: digest });
+        }
+        sql::profiles::insert(&mut tx, shop, &profile, self.clock.now_ms()).await?;
+        tx.commit().await?;
+        Ok(PutProfile::Stored)
+    }
+
+    /// A stored profile of this shop.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn profile(&self, shop: &ShopId, id: &str, revision: &str) -> Result<Option<ProfileRecord>> {
+        sql::profiles::find(&mut *self.read().await?, shop, id, revision).await
+    }
+
+    /// All stored profiles of this shop, by id and then by age.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn profiles(&self, shop: &ShopId) -> Result<Vec<ProfileSummary>> {
+        sql::profiles::list(&mut *self.read().await?, shop).await
+    }
+}

@@ -1,0 +1,131 @@
+use headproof_store::{ArtifactKind, Error, JobDocuments, TaskState};
+use uuid::Uuid;
+
+use crate::bench::{Bench, Outcome, batch, content, job, shop};
+
+#[tokio::test]
+async fn a_submitted_job_is_read_back_unchanged() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let accepted = store.submit_job(job("pump-works", "H-7")).await?;
+    assert_eq!(accepted.head_reference, "H-7");
+    assert_eq!(accepted.client_reference.as_deref(), Some("order H-7"));
+    assert_eq!((accepted.revision, accepted.batch, accepted.line), (1, None, None));
+    assert_eq!((accepted.paper.as_str(), accepted.locale.as_str()), ("a4", "en"));
+    assert_eq!((accepted.digest.as_str(), accepted.disposition.as_str()), ("digest", "rework"));
+    assert_eq!((accepted.task.state, accepted.task.attempt), (TaskState::Queued, 0));
+    assert_eq!(accepted.task.max_attempts, 5);
+
+    let owner = shop("pump-works");
+    let documents = store.job_documents(&owner, accepted.id).await?;
+    let expected = JobDocuments {
+        measurement_set: vec![0, 159, 146, 150],
+        profile: vec![255; 3],
+        evaluation: b"evaluation".to_vec(),
+        digest: "digest".to_owned(),
+    };
+    assert_eq!(documents, Some(expected));
+    assert_eq!(store.job(&owner, accepted.id).await?, Some(accepted));
+    Ok(())
+}
+
+#[tokio::test]
+async fn revisions_count_up_for_each_head_and_stage() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let mut final_stage = job("pump-works", "H-1");
+    final_stage.content.stage = "final".to_owned();
+    for (submitted, revision) in [
+        (job("pump-works", "H-1"), 1),
+        (job("pump-works", "H-1"), 2),
+        (final_stage, 1),
+        (job("pump-works", "H-2"), 1),
+        (job("cold-store", "H-1"), 1),
+        (job("pump-works", "H-1"), 3),
+    ] {
+        assert_eq!(store.submit_job(submitted).await?.revision, revision);
+    }
+    Ok(())
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
+async fn concurrent_corrections_get_different_revisions() -> Outcome {
+    let bench = Bench::new()?;
+    let stores = [bench.open().await?, bench.open().await?];
+    let submitting: Vec<_> = (0..20)
+        .map(|number| {
+            let store = stores[number % 2].clone();
+            tokio::spawn(async move { store.submit_job(job("pump-works", "H-1")).await })
+        })
+        .collect();
+    let mut revisions = Vec::new();
+    for submitted in submitting {
+        revisions.push(submitted.await??.revision);
+    }
+    revisions.sort_unstable();
+    assert_eq!(revisions, (1..=20).collect::<Vec<_>>());
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_job_follows_only_a_job_of_the_same_head_and_shop() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let earlier = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let following = |shop_name: &str, head: &str, follows: Uuid| {
+        let mut next = job(shop_name, head);
+        next.content.follows = Some(follows);
+        next
+    };
+    let accepted = store.submit_job(following("pump-works", "H-1", earlier)).await?;
+    assert_eq!(accepted.follows, Some(earlier));
+    for refused in [
+        following("pump-works", "H-2", earlier),
+        following("cold-store", "H-1", earlier),
+        following("pump-works", "H-1", Uuid::now_v7()),
+    ] {
+        let refused = store.submit_job(refused).await;
+        assert!(matches!(refused, Err(Error::NotEarlier(_))), "{refused:?}");
+    }
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_batch_is_accepted_whole_or_not_at_all() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let mut submitted = batch("pump-works", &["H-1", "H-2"]);
+    // A line left out of the request, and one far behind.
+    submitted.jobs.insert(40, content("H-1"));
+    let accepted = store.submit_batch(submitted).await?;
+    let lines: Vec<_> =
+        accepted.jobs.iter().map(|job| (job.line, job.head_reference.as_str(), job.revision)).collect();
+    assert_eq!(lines, [(Some(1), "H-1", 1), (Some(2), "H-2", 1), (Some(40), "H-1", 2)]);
+    assert!(accepted.jobs.iter().all(|job| job.batch == Some(accepted.id)));
+    assert_eq!(store.batch(&shop("pump-works"), accepted.id).await?, Some(accepted));
+
+    let mut faulty = batch("cold-store", &["H-1", "H-2"]);
+    faulty.jobs.entry(2).and_modify(|content| content.follows = Some(Uuid::now_v7()));
+    assert!(matches!(store.submit_batch(faulty).await, Err(Error::NotEarlier(_))));
+    // Had the first line been kept, this would be its second revision.
+    assert_eq!(store.submit_job(job("cold-store", "H-1")).await?.revision, 1);
+    Ok(())
+}
+
+#[tokio::test]
+async fn another_shop_sees_nothing() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let accepted = store.submit_batch(batch("pump-works", &["H-1"])).await?;
+    let job = accepted.jobs[0].id;
+    let claim = crate::bench::claim_of(&store, job).await?;
+    store.finish(&claim, b"sheet".to_vec()).await?;
+
+    let (owner, stranger) = (shop("pump-works"), shop("cold-store"));
+    assert!(store.artifact(&owner, job, ArtifactKind::Sheet).await?.is_some());
+    assert_eq!(store.artifact(&stranger, job, ArtifactKind::Sheet).await?, None);
+    assert_eq!(store.job(&stranger, job).await?, None);
+    assert_eq!(store.job_documents(&stranger, job).await?, None);
+    assert_eq!(store.batch(&stranger, accepted.id).await?, None);
+    Ok(())
+}
