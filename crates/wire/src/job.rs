@@ -87,6 +87,8 @@ pub struct Links {
     pub evaluation: Option<String>,
     /// Its measurement set.
     pub measurement_set: Option<String>,
+    /// The profile it was judged by.
+    pub profile: Option<String>,
     /// Its sheet, once it is there.
     pub sheet: Option<String>,
     /// Its batch report, once it is there.
@@ -189,4 +191,24 @@ pub enum LineOutcome {
     Accepted,
     /// Nothing was stored of it.
     Refused,
+}
+
+/// A characteristic the service judges.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct Characteristic {
+    /// Stable name, as profiles and evaluations write it.
+    pub id: String,
+    /// Name for people.
+    pub title: String,
+    /// `head`, `cylinder` or `port`.
+    pub belongs_to: String,
+    /// Unit its results are stated in; absent where it is found in order or not.
+    pub unit: Option<String>,
+    /// The formula.
+    pub formula: String,
+    /// Where the formula comes from.
+    pub source: String,
+    /// How its uncertainty is found.
+    pub uncertainty: String,
 }

@@ -19,8 +19,8 @@ mod units;
 pub use convert::{evaluation_document, measurement_set, target_profile};
 pub use evaluation::{CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
 pub use job::{
-    Batch, BatchLine, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper, SheetOptions,
-    StoredProfile, TaskState,
+    Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper,
+    SheetOptions, StoredProfile, TaskState,
 };
 pub use pointer::At;
 pub use port::{

@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
-use utoipa::ToSchema;
+use utoipa::openapi::schema::AdditionalProperties;
+use utoipa::openapi::{RefOr, Schema};
+use utoipa::{PartialSchema, ToSchema};
 
 use crate::{Service, Units};
 
@@ -34,11 +36,25 @@ pub struct TargetProfile {
 }
 
 /// How a reading and its uncertainty become a verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(tag = "rule", rename_all = "kebab-case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "rule", rename_all = "kebab-case", from = "PostedRule")]
 pub enum DecisionRule {
     /// Inside the limits conforms; the uncertainty is only shown.
     Simple,
+    /// Conforms when proven with this probability.
+    Guarded {
+        /// At least 0.5 and less than 1; 0.95 is usual.
+        conformance_probability: f64,
+    },
+}
+
+/// How a reading and its uncertainty become a verdict.
+// As it is read: a tagged variant without braces would let any field beside the tag pass.
+#[derive(Deserialize, ToSchema)]
+#[serde(tag = "rule", rename_all = "kebab-case", deny_unknown_fields)]
+enum PostedRule {
+    /// Inside the limits conforms; the uncertainty is only shown.
+    Simple {},
     /// Conforms when proven with this probability.
     Guarded {
         /// At least 0.5 and less than 1; 0.95 is usual.
@@ -46,6 +62,32 @@ pub enum DecisionRule {
         conformance_probability: f64,
     },
 }
+
+impl From<PostedRule> for DecisionRule {
+    fn from(posted: PostedRule) -> Self {
+        match posted {
+            PostedRule::Simple {} => Self::Simple,
+            PostedRule::Guarded { conformance_probability } => Self::Guarded { conformance_probability },
+        }
+    }
+}
+
+impl PartialSchema for DecisionRule {
+    fn schema() -> RefOr<Schema> {
+        let mut schema = PostedRule::schema();
+        // The derive forbids unknown fields of structs only.
+        if let RefOr::T(Schema::OneOf(forms)) = &mut schema {
+            for form in &mut forms.items {
+                if let RefOr::T(Schema::Object(form)) = form {
+                    form.additional_properties = Some(Box::new(AdditionalProperties::FreeForm(false)));
+                }
+            }
+        }
+        schema
+    }
+}
+
+impl ToSchema for DecisionRule {}
 
 /// One limit.
 #[skip_serializing_none]

@@ -68,23 +68,28 @@ fn out_of(range: Range, amount: Exact) -> Option<&'static str> {
     }
 }
 
+/// Objects that may name an instrument stand at most this deep in one another.
+const DEEPEST: usize = 3;
+
 /// One object of the document whose readings may share an instrument.
 pub(super) struct Block<'c, 'i, 'p> {
     pub(super) conversion: &'c mut Conversion<'i>,
     pub(super) at: At<'p>,
-    instrument: Option<InstrumentIndex>,
+    /// Named by this object and by those around it, innermost first.
+    instruments: [Option<InstrumentIndex>; DEEPEST],
 }
 
 impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
     pub(super) fn new(conversion: &'c mut Conversion<'i>, at: At<'p>, instrument: Option<&str>) -> Self {
-        let mut block = Self { conversion, at, instrument: None };
-        block.instrument = instrument.and_then(|id| block.find(&at.member("instrument"), id));
+        let mut block = Self { conversion, at, instruments: [None; DEEPEST] };
+        block.instruments[0] = instrument.and_then(|id| block.find(&at.member("instrument"), id));
         block
     }
 
-    /// A block inside this one: its own instrument goes before the outer one.
+    /// A block inside this one: its own instrument goes before the outer one, which still stands for the
+    /// dimensions that its own does not measure.
     pub(super) fn inner<'q>(&'q mut self, name: &'q str, instrument: Option<&str>) -> Block<'q, 'i, 'q> {
-        Self::nested(self.conversion, self.at.member(name), instrument, self.instrument)
+        Self::nested(self.conversion, self.at.member(name), instrument, self.instruments)
     }
 
     /// The same for an element of a list.
@@ -93,17 +98,20 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
         index: usize,
         instrument: Option<&str>,
     ) -> Block<'q, 'i, 'q> {
-        Self::nested(self.conversion, self.at.element(index), instrument, self.instrument)
+        Self::nested(self.conversion, self.at.element(index), instrument, self.instruments)
     }
 
     fn nested<'q>(
         conversion: &'q mut Conversion<'i>,
         at: At<'q>,
         instrument: Option<&str>,
-        outer: Option<InstrumentIndex>,
+        outer: [Option<InstrumentIndex>; DEEPEST],
     ) -> Block<'q, 'i, 'q> {
         let mut block = Block::new(conversion, at, instrument);
-        block.instrument = block.instrument.or(outer);
+        block.instruments = match block.instruments[0] {
+            own @ Some(_) => [own, outer[0], outer[1]],
+            None => outer,
+        };
         block
     }
 
@@ -247,9 +255,9 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
         }
     }
 
-    /// The instrument of the block, where it measures this dimension.
+    /// The innermost instrument around a reading that measures its dimension.
     fn instrument_for<D: Dimension>(&self) -> Option<InstrumentIndex> {
-        self.instrument.filter(|index| {
+        self.instruments.into_iter().flatten().find(|index| {
             self.conversion.instruments.get(*index).is_some_and(|instrument| instrument.measures == D::KIND)
         })
     }
@@ -282,10 +290,12 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
         expanded: f64,
         coverage: Option<f64>,
     ) -> Option<StandardUncertainty<D>> {
-        let at = at.member("expanded_uncertainty");
-        let expanded: Quantity<D> = self.conversion.quantity(&at, expanded, Range::NonNegative)?;
+        let expanded: Quantity<D> =
+            self.conversion.quantity(&at.member("expanded_uncertainty"), expanded, Range::NonNegative)?;
         let uncertainty =
             StandardUncertainty::from_expanded(expanded.approx(), coverage.unwrap_or(USUAL_COVERAGE));
+        // The expanded uncertainty was found to be zero or more: only the factor can be wrong now.
+        let at = at.member("coverage_factor");
         uncertainty
             .map_err(|error| self.conversion.fault(&at, error.to_string(), coverage.map(Into::into)))
             .ok()

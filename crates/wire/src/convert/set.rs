@@ -1,7 +1,7 @@
 //! The whole measurement set.
 
 use headproof_head::{self as head, Instruments};
-use headproof_quantity::{Kind, RatioDim, StandardUncertainty};
+use headproof_quantity::{Kind, RatioDim, StandardUncertainty, UncertaintyError};
 use time::format_description::well_known::Rfc3339;
 use time::macros::format_description;
 use time::{Date, OffsetDateTime};
@@ -98,7 +98,11 @@ fn instrument(c: &mut Conversion<'_>, at: &At<'_>, doc: &Instrument) -> head::In
     // The dimension is only known at run time here; the check is the same for all of them.
     let uncertainty = StandardUncertainty::<RatioDim>::from_expanded(expanded, doc.coverage_factor);
     if let Err(error) = uncertainty {
-        c.fault(&at.member("expanded_uncertainty"), error.to_string(), Some(doc.expanded_uncertainty.into()));
+        let (name, number) = match error {
+            UncertaintyError::Negative => ("expanded_uncertainty", doc.expanded_uncertainty),
+            UncertaintyError::Coverage => ("coverage_factor", doc.coverage_factor),
+        };
+        c.fault(&at.member(name), error.to_string(), Some(number.into()));
     }
     if resolution.is_some_and(|resolution| resolution <= 0.0) {
         c.fault(&at.member("resolution"), "must be more than zero", doc.resolution.map(Into::into));

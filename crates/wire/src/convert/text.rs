@@ -9,7 +9,7 @@ const LONGEST: usize = 200;
 
 /// Marks that turn the direction of a line: a name that holds them can be made to read as another.
 const fn is_turning(character: char) -> bool {
-    matches!(character, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    matches!(character, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 impl Conversion<'_> {

@@ -70,8 +70,17 @@ fn walk(
             values.collect::<Result<Vec<_>, _>>().map(Value::Array)
         }
         b'-' | b'0'..=b'9' => Ok(number(text, at, faults)),
+        b'"' => Ok(serde_json::from_str(text).unwrap_or_else(|_| unpaired(at, faults))),
         _ => serde_json::from_str(text),
     }
+}
+
+/// The only thing that JSON allows in a text and no text can hold. Source: RFC 8259, clause 8.2.
+fn unpaired(at: &At<'_>, faults: &mut Vec<Fault>) -> Value {
+    if faults.len() < MOST_FAULTS {
+        faults.push(Fault::new(at.pointer(), "holds half of a surrogate pair".into(), None));
+    }
+    Value::String(char::REPLACEMENT_CHARACTER.into())
 }
 
 fn object(

@@ -60,8 +60,8 @@ fn explain(error: &ValidationError<'_>, faults: &mut Vec<Fault>) {
     }
 }
 
-/// Of several forms a value may have, the one meant is the one whose faults lie deepest or are not about
-/// the type of the value itself; its faults are those worth telling.
+/// Of several forms a value may have, the one meant is the one whose type fits and whose tag, a member with
+/// one word allowed, is there; its faults are those worth telling.
 fn branch(pointer: &str, value: &Value, context: &[Vec<ValidationError<'_>>], faults: &mut Vec<Fault>) {
     let of_wrong_type = |errors: &[ValidationError<'_>]| {
         errors.iter().any(|error| {
@@ -71,6 +71,15 @@ fn branch(pointer: &str, value: &Value, context: &[Vec<ValidationError<'_>>], fa
     };
     let meant: Vec<_> =
         context.iter().filter(|errors| !errors.is_empty() && !of_wrong_type(errors)).collect();
+    let of_other_tag = |errors: &[ValidationError<'_>]| {
+        errors.iter().any(|error| {
+            let member = error.instance_path().as_str().strip_prefix(pointer).unwrap_or_default();
+            let is_tag = matches!(error.kind(), ValidationErrorKind::Enum { options } if is_one_word(options));
+            is_tag && member.starts_with('/') && !member[1..].contains('/')
+        })
+    };
+    let tagged: Vec<_> = meant.iter().copied().filter(|errors| !of_other_tag(errors)).collect();
+    let meant = if tagged.is_empty() { meant } else { tagged };
     match meant.as_slice() {
         [errors] => errors.iter().for_each(|error| explain(error, faults)),
         _ => {
@@ -78,4 +87,9 @@ fn branch(pointer: &str, value: &Value, context: &[Vec<ValidationError<'_>>], fa
             faults.push(Fault::new(pointer.to_owned(), detail, Some(value.clone())));
         }
     }
+}
+
+/// The only word allowed: how forms of one object are told apart.
+fn is_one_word(options: &Value) -> bool {
+    options.as_array().is_some_and(|options| options.len() == 1)
 }

@@ -1,0 +1,56 @@
+//! The OpenAPI 3.1 description, made from the routes and types.
+
+use serde_json::Value;
+use utoipa::OpenApi;
+
+use crate::routes::{batches, documents, evaluate, health, jobs, profiles};
+
+#[derive(OpenApi)]
+#[openapi(
+    info(
+        title = "headproof",
+        description = "Judges the measurements of reconditioned cylinder heads and makes their inspection sheets. \
+            Limits are what the profile says; the engine maker's manual and local law prevail.",
+        license(name = "Apache-2.0", identifier = "Apache-2.0"),
+    ),
+    paths(
+        evaluate::evaluate,
+        jobs::submit,
+        jobs::status,
+        jobs::evaluation,
+        jobs::measurement_set,
+        jobs::judged_by,
+        jobs::sheet,
+        batches::submit,
+        batches::status,
+        batches::report,
+        profiles::store,
+        profiles::list,
+        profiles::show,
+        documents::openapi,
+        documents::list_schemas,
+        documents::show_schema,
+        documents::characteristics,
+        documents::explain_problem,
+        health::alive,
+        health::ready,
+    )
+)]
+struct Description;
+
+const SET: &str = include_str!("../../../crates/wire/examples/set-irrigation-pump-16v.json");
+const PROFILE: &str = include_str!("../../../crates/wire/examples/profile-demo-aluminium-16v.json");
+
+/// The description, with worked examples.
+#[must_use]
+pub fn document() -> Value {
+    let mut document = serde_json::to_value(Description::openapi()).unwrap_or_default();
+    let set: Value = serde_json::from_str(SET).unwrap_or_default();
+    let profile: Value = serde_json::from_str(PROFILE).unwrap_or_default();
+    let request = serde_json::json!({ "measurement_set": set, "profile": profile });
+    for (path, example) in [("/v1/evaluate", &request), ("/v1/jobs", &request), ("/v1/profiles", &profile)] {
+        let content = &mut document["paths"][path]["post"]["requestBody"]["content"];
+        content["application/json"]["example"] = example.clone();
+    }
+    document
+}

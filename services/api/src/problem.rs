@@ -1,0 +1,222 @@
+//! Every way a request can fail: one table of kinds, one answer (RFC 9457).
+
+use actix_web::http::StatusCode;
+use actix_web::http::header::{CONTENT_TYPE, HeaderValue, RETRY_AFTER};
+use actix_web::{HttpResponse, ResponseError};
+use headproof_store::Error as StoreError;
+use headproof_wire::{Fault, Problem, ReadError};
+
+/// Seconds after which trying again makes sense.
+const RETRY_SECONDS: u64 = 2;
+
+/// The kinds of problems. Each has a stable address under `/problems/`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ProblemKind {
+    /// The body is no JSON.
+    NotJson,
+    /// The body is JSON with faults.
+    InvalidDocument,
+    /// The body is too large.
+    TooLarge,
+    /// The body is of another media type.
+    UnsupportedMediaType,
+    /// There is no such thing.
+    NotFound,
+    /// The thing does not do that.
+    MethodNotAllowed,
+    /// The sheet or report is not there yet.
+    NotReady,
+    /// The sheet or report could not be made.
+    RenderingFailed,
+    /// That profile revision exists with other content.
+    ProfileRevisionTaken,
+    /// The request makes no sense in another way.
+    BadRequest,
+    /// The service cannot take it just now.
+    Unavailable,
+    /// Something went wrong here.
+    Internal,
+}
+
+impl ProblemKind {
+    /// All kinds.
+    pub const ALL: [Self; 12] = [
+        Self::NotJson,
+        Self::InvalidDocument,
+        Self::TooLarge,
+        Self::UnsupportedMediaType,
+        Self::NotFound,
+        Self::MethodNotAllowed,
+        Self::NotReady,
+        Self::RenderingFailed,
+        Self::ProfileRevisionTaken,
+        Self::BadRequest,
+        Self::Unavailable,
+        Self::Internal,
+    ];
+
+    /// Name, title, status, and what to do.
+    #[must_use]
+    pub const fn entry(self) -> (&'static str, &'static str, u16, &'static str) {
+        match self {
+            Self::NotJson => ("not-json", "The body is not JSON", 400, "Send one JSON document in UTF-8."),
+            Self::InvalidDocument => (
+                "invalid-document",
+                "The document has faults",
+                422,
+                "Correct every fault listed under errors.",
+            ),
+            Self::TooLarge => ("too-large", "The body is too large", 413, "Send less at once."),
+            Self::UnsupportedMediaType => (
+                "unsupported-media-type",
+                "The media type is not supported",
+                415,
+                "Send the media type named in detail.",
+            ),
+            Self::NotFound => ("not-found", "There is no such resource", 404, "Check the address."),
+            Self::MethodNotAllowed => (
+                "method-not-allowed",
+                "The resource does not allow this method",
+                405,
+                "See the Allow header.",
+            ),
+            Self::NotReady => {
+                ("not-ready", "It is not made yet", 404, "Ask again after Retry-After seconds.")
+            }
+            Self::RenderingFailed => {
+                ("rendering-failed", "It could not be made", 404, "See detail for the reason.")
+            }
+            Self::ProfileRevisionTaken => (
+                "profile-revision-taken",
+                "That revision exists with other content",
+                409,
+                "A revision never changes: store it under a new revision.",
+            ),
+            Self::BadRequest => ("bad-request", "The request makes no sense", 400, "See detail."),
+            Self::Unavailable => (
+                "unavailable",
+                "The service cannot take this now",
+                503,
+                "Try again after Retry-After seconds.",
+            ),
+            Self::Internal => {
+                ("internal", "Something went wrong here", 500, "Give the request id to whoever runs this.")
+            }
+        }
+    }
+}
+
+/// A refusal or failure on its way to the client.
+#[derive(Debug, thiserror::Error)]
+#[error("{}", .kind.entry().1)]
+pub struct ApiError {
+    kind: ProblemKind,
+    detail: Option<String>,
+    faults: Vec<Fault>,
+}
+
+impl ApiError {
+    /// A problem of a kind.
+    #[must_use]
+    pub const fn new(kind: ProblemKind) -> Self {
+        Self { kind, detail: None, faults: Vec::new() }
+    }
+
+    /// The same with what happened this time.
+    #[must_use]
+    pub fn because(kind: ProblemKind, detail: impl Into<String>) -> Self {
+        Self { detail: Some(detail.into()), ..Self::new(kind) }
+    }
+
+    /// A document with these faults.
+    #[must_use]
+    pub fn faults(faults: Vec<Fault>) -> Self {
+        let detail = match faults.len() {
+            1 => "1 fault".to_owned(),
+            count => format!("{count} faults"),
+        };
+        Self { faults, ..Self::because(ProblemKind::InvalidDocument, detail) }
+    }
+
+    /// Something the client learns nothing of; the log does.
+    pub fn internal(error: &dyn std::error::Error) -> Self {
+        tracing::error!(error = %Chain(error), "internal error");
+        Self::new(ProblemKind::Internal)
+    }
+
+    /// The problem details.
+    #[must_use]
+    pub fn problem(self) -> Problem {
+        let (name, title, status, _) = self.kind.entry();
+        Problem {
+            kind: format!("/problems/{name}"),
+            title: title.to_owned(),
+            status,
+            detail: self.detail,
+            request_id: None,
+            errors: self.faults,
+        }
+    }
+}
+
+/// An error with what caused it.
+struct Chain<'a>(&'a dyn std::error::Error);
+
+impl std::fmt::Display for Chain<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.0)?;
+        let mut source = self.0.source();
+        while let Some(error) = source {
+            write!(f, ": {error}")?;
+            source = error.source();
+        }
+        Ok(())
+    }
+}
+
+impl From<ReadError> for ApiError {
+    fn from(error: ReadError) -> Self {
+        match error {
+            ReadError::NotJson(detail) => Self::because(ProblemKind::NotJson, detail),
+            ReadError::Faults(faults) => Self::faults(faults),
+        }
+    }
+}
+
+impl From<StoreError> for ApiError {
+    fn from(error: StoreError) -> Self {
+        match &error {
+            StoreError::Conflict { id, revision, .. } => {
+                Self::because(ProblemKind::ProfileRevisionTaken, format!("profile {id} revision {revision}"))
+            }
+            StoreError::NotEarlier(job) => Self::faults(vec![Fault::new(
+                "/follows".into(),
+                "names no earlier job of this head".into(),
+                Some(job.to_string().into()),
+            )]),
+            StoreError::Full(_) | StoreError::Busy(_) => {
+                tracing::error!(error = %Chain(&error), "the store cannot take more now");
+                Self::new(ProblemKind::Unavailable)
+            }
+            _ => Self::internal(&error),
+        }
+    }
+}
+
+impl ResponseError for ApiError {
+    fn status_code(&self) -> StatusCode {
+        StatusCode::from_u16(self.kind.entry().2).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR)
+    }
+
+    fn error_response(&self) -> HttpResponse {
+        let problem =
+            Self { kind: self.kind, detail: self.detail.clone(), faults: self.faults.clone() }.problem();
+        let mut response = HttpResponse::build(self.status_code());
+        if matches!(self.kind, ProblemKind::Unavailable | ProblemKind::NotReady) {
+            response.insert_header((RETRY_AFTER, HeaderValue::from(RETRY_SECONDS)));
+        }
+        response
+            .insert_header((CONTENT_TYPE, "application/problem+json"))
+            .body(serde_json::to_vec(&problem).unwrap_or_default())
+    }
+}

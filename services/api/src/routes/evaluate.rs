@@ -1,0 +1,31 @@
+//! Judging without keeping.
+
+use actix_web::{HttpResponse, post, web};
+use headproof_wire::{EvaluateRequest, Evaluation, Problem};
+
+use crate::body::Posted;
+use crate::judging::{judge, profile_of};
+use crate::{ApiError, ApiState};
+
+/// Judge a measurement set now; nothing is stored.
+#[utoipa::path(
+    tag = "Evaluate",
+    request_body = EvaluateRequest,
+    responses(
+        (status = 200, description = "The evaluation", body = Evaluation),
+        (status = 400, description = "Not JSON", body = Problem, content_type = "application/problem+json"),
+        (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
+        (status = 415, description = "Not application/json", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[post("/v1/evaluate")]
+pub(crate) async fn evaluate(
+    state: web::Data<ApiState>,
+    request: Posted<EvaluateRequest>,
+) -> Result<HttpResponse, ApiError> {
+    let EvaluateRequest { measurement_set, profile, profile_ref } = request.0;
+    let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
+    let evaluation = judge(&measurement_set, &profile)?;
+    Ok(HttpResponse::Ok().json(evaluation))
+}

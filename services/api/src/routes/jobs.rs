@@ -1,0 +1,225 @@
+//! Jobs: judged, kept, and turned into a sheet.
+
+use std::time::{Duration, Instant};
+
+use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
+use actix_web::{HttpRequest, HttpResponse, get, post, web};
+use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob};
+use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, TargetProfile};
+use uuid::Uuid;
+
+use crate::body::Posted;
+use crate::judging::{job_content, profile_of};
+use crate::{ApiError, ApiState, ProblemKind, present};
+
+/// How often a held request looks again.
+const LOOK_AGAIN: Duration = Duration::from_millis(100);
+/// Longest time a request is held.
+const LONGEST_WAIT: Duration = Duration::from_secs(30);
+
+/// Post one head: it is judged at once, kept, and its sheet is made.
+///
+/// The answer means that it is on disk.
+#[utoipa::path(
+    tag = "Jobs",
+    request_body = JobRequest,
+    responses(
+        (status = 202, description = "Accepted and on disk", body = Job,
+            headers(("Location" = String, description = "The job"), ("Retry-After" = u64, description = "Seconds"))),
+        (status = 400, description = "Not JSON", body = Problem, content_type = "application/problem+json"),
+        (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
+        (status = 415, description = "Not application/json", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "The store cannot take it now", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[post("/v1/jobs")]
+pub(crate) async fn submit(
+    state: web::Data<ApiState>,
+    http: HttpRequest,
+    request: Posted<JobRequest>,
+) -> Result<HttpResponse, ApiError> {
+    let Posted(mut request) = request;
+    let profile = profile_of(&state, request.profile.take(), request.profile_ref.as_ref()).await?;
+    let content = job_content(&request, &profile)?;
+    let new = NewJob { shop: state.shop.clone(), request_id: present::request_id(&http), content };
+    let record = state.store.submit_job(new).await?;
+    (state.wake)();
+    tracing::info!(job = %record.id, disposition = %record.disposition, "job accepted");
+    let job = present::job(&record)?;
+    Ok(HttpResponse::Accepted()
+        .insert_header((LOCATION, job.links.this.clone()))
+        .insert_header((RETRY_AFTER, "1"))
+        .json(job))
+}
+
+/// How far a job is. `Prefer: wait=N` holds the answer until it is over, at most 30 s.
+#[utoipa::path(
+    tag = "Jobs",
+    params(("id" = Uuid, Path), ("Prefer" = Option<String>, Header, description = "wait=SECONDS")),
+    responses(
+        (status = 200, description = "The job", body = Job),
+        (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/jobs/{id}")]
+pub(crate) async fn status(
+    state: web::Data<ApiState>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let id = parse(&id)?;
+    let deadline = Instant::now() + wait_wished(&http);
+    loop {
+        let record = find(&state, id).await?;
+        let over = present::is_terminal(record.task.state);
+        if over || Instant::now() >= deadline {
+            let mut response = HttpResponse::Ok();
+            if !over {
+                response.insert_header((RETRY_AFTER, "1"));
+            }
+            return Ok(response.json(present::job(&record)?));
+        }
+        tokio::time::sleep(LOOK_AGAIN).await;
+    }
+}
+
+/// The evaluation of a job, in its canonical form; its ETag is its SHA-256 digest.
+#[utoipa::path(
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The evaluation", body = Evaluation, headers(("ETag" = String))),
+        (status = 304, description = "The evaluation you have"),
+        (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/jobs/{id}/evaluation")]
+pub(crate) async fn evaluation(
+    state: web::Data<ApiState>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let documents = documents(&state, parse(&id)?).await?;
+    Ok(tagged(&http, &documents.digest, "application/json", documents.evaluation))
+}
+
+/// The measurement set of a job, as it was judged.
+#[utoipa::path(
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The measurement set", body = MeasurementSet),
+        (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/jobs/{id}/measurement-set")]
+pub(crate) async fn measurement_set(
+    state: web::Data<ApiState>,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let documents = documents(&state, parse(&id)?).await?;
+    Ok(HttpResponse::Ok().content_type("application/json").body(documents.measurement_set))
+}
+
+/// The profile a job was judged by, frozen with it.
+#[utoipa::path(
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The profile", body = TargetProfile),
+        (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/jobs/{id}/profile")]
+pub(crate) async fn judged_by(
+    state: web::Data<ApiState>,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let documents = documents(&state, parse(&id)?).await?;
+    Ok(HttpResponse::Ok().content_type("application/json").body(documents.profile))
+}
+
+/// The inspection sheet.
+#[utoipa::path(
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The sheet", body = Vec<u8>, content_type = "application/pdf", headers(("ETag" = String))),
+        (status = 304, description = "The sheet you have"),
+        (status = 404, description = "No such job, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/jobs/{id}/sheet")]
+pub(crate) async fn sheet(
+    state: web::Data<ApiState>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let record = find(&state, parse(&id)?).await?;
+    artifact(&state, &http, record.id, ArtifactKind::Sheet, &record.task).await
+}
+
+/// A made artifact, or why there is none.
+pub(super) async fn artifact(
+    state: &ApiState,
+    http: &HttpRequest,
+    owner: Uuid,
+    kind: ArtifactKind,
+    task: &headproof_store::TaskStatus,
+) -> Result<HttpResponse, ApiError> {
+    let Some(artifact) = state.store.artifact(&state.shop, owner, kind).await? else {
+        return Err(match task.state {
+            headproof_store::TaskState::Failed => {
+                ApiError::because(ProblemKind::RenderingFailed, task.reason.clone().unwrap_or_default())
+            }
+            _ => ApiError::new(ProblemKind::NotReady),
+        });
+    };
+    let bytes = state.store.read_artifact(&artifact).await?;
+    let mut response = tagged(http, &artifact.sha256, kind.content_type(), bytes);
+    let name = format!("inline; filename=\"{}\"", kind.file_name(owner));
+    if let Ok(value) = name.parse() {
+        response.headers_mut().insert(actix_web::http::header::CONTENT_DISPOSITION, value);
+    }
+    Ok(response)
+}
+
+/// A body with its digest as ETag; 304 when the client has it.
+fn tagged(http: &HttpRequest, digest: &str, media_type: &'static str, bytes: Vec<u8>) -> HttpResponse {
+    let tag = format!("\"{digest}\"");
+    let asked = http.headers().get("If-None-Match").and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let has_it = asked.split(',').any(|one| {
+        let one = one.trim().trim_start_matches("W/");
+        one == "*" || one == tag
+    });
+    let mut response = if has_it { HttpResponse::NotModified() } else { HttpResponse::Ok() };
+    response.insert_header((ETAG, tag));
+    if has_it { response.finish() } else { response.content_type(media_type).body(bytes) }
+}
+
+async fn find(state: &ApiState, id: Uuid) -> Result<JobRecord, ApiError> {
+    state.store.job(&state.shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+}
+
+async fn documents(state: &ApiState, id: Uuid) -> Result<JobDocuments, ApiError> {
+    state.store.job_documents(&state.shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+}
+
+/// An id that is none is answered like one that is not there.
+pub(super) fn parse(id: &str) -> Result<Uuid, ApiError> {
+    Uuid::try_parse(id).map_err(|_| ApiError::new(ProblemKind::NotFound))
+}
+
+/// How long the client is ready to wait (RFC 7240, `wait`).
+pub(super) fn wait_wished(http: &HttpRequest) -> Duration {
+    let prefer = http.headers().get("Prefer").and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let seconds =
+        prefer.split([',', ';']).find_map(|part| part.trim().strip_prefix("wait=")?.trim().parse().ok());
+    Duration::from_secs(seconds.unwrap_or(0)).min(LONGEST_WAIT)
+}
+
+/// How often a held request looks again.
+pub(super) const fn look_again() -> Duration {
+    LOOK_AGAIN
+}

@@ -1,0 +1,71 @@
+//! Profiles: stored once, never changed.
+
+use actix_web::http::header::LOCATION;
+use actix_web::{HttpResponse, get, post, web};
+use headproof_store::{NewProfile, PutProfile};
+use headproof_wire::{At, Problem, StoredProfile, TargetProfile, target_profile};
+
+use crate::body::Posted;
+use crate::judging::canonical;
+use crate::{ApiError, ApiState, ProblemKind, present};
+
+/// Store a profile revision. The same content again is fine; other content is refused.
+#[utoipa::path(
+    tag = "Profiles",
+    request_body = TargetProfile,
+    responses(
+        (status = 200, description = "It was there already", body = StoredProfile),
+        (status = 201, description = "Stored", body = StoredProfile, headers(("Location" = String))),
+        (status = 409, description = "That revision exists with other content", body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[post("/v1/profiles")]
+pub(crate) async fn store(
+    state: web::Data<ApiState>,
+    profile: Posted<TargetProfile>,
+) -> Result<HttpResponse, ApiError> {
+    let Posted(profile) = profile;
+    target_profile(&profile, &At::Root).map_err(ApiError::faults)?;
+    let document = canonical(&profile)?;
+    let digest = headproof_seal::digest(&document);
+    let new = NewProfile { id: profile.id.clone(), revision: profile.revision.clone(), document, digest };
+    let put = state.store.put_profile(&state.shop, new).await?;
+    let record = state.store.profile(&state.shop, &profile.id, &profile.revision).await?;
+    let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
+    let stored = present::profile(&record.summary)?;
+    let mut response = match put {
+        PutProfile::Stored => HttpResponse::Created(),
+        PutProfile::AlreadyThere => HttpResponse::Ok(),
+    };
+    Ok(response.insert_header((LOCATION, stored.link.clone())).json(stored))
+}
+
+/// Every stored profile revision.
+#[utoipa::path(tag = "Profiles", responses((status = 200, description = "The profiles", body = Vec<StoredProfile>)))]
+#[get("/v1/profiles")]
+pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, ApiError> {
+    let profiles = state.store.profiles(&state.shop).await?;
+    let profiles = profiles.iter().map(present::profile).collect::<Result<Vec<_>, _>>()?;
+    Ok(HttpResponse::Ok().json(profiles))
+}
+
+/// One profile revision.
+#[utoipa::path(
+    tag = "Profiles",
+    params(("id" = String, Path), ("revision" = String, Path)),
+    responses(
+        (status = 200, description = "The profile", body = TargetProfile),
+        (status = 404, description = "No such profile", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+#[get("/v1/profiles/{id}/{revision}")]
+pub(crate) async fn show(
+    state: web::Data<ApiState>,
+    path: web::Path<(String, String)>,
+) -> Result<HttpResponse, ApiError> {
+    let (id, revision) = path.into_inner();
+    let profile = state.store.profile(&state.shop, &id, &revision).await?;
+    let profile = profile.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
+    Ok(HttpResponse::Ok().content_type("application/json").body(profile.document))
+}

@@ -1,0 +1,90 @@
+//! The command line.
+
+use std::error::Error;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use headproof_wire::Paper;
+
+use crate::commands::{demo, describe, evaluate, serve};
+use crate::config::Config;
+use crate::logging;
+
+#[derive(Debug, Parser)]
+#[command(name = "headproof", version, about, arg_required_else_help = true)]
+struct Cli {
+    /// Configuration file (TOML); HEADPROOF_CONFIG names one too
+    #[arg(long, global = true, value_name = "FILE")]
+    config: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// API and worker in one process, on an embedded store
+    Serve,
+    /// API only
+    Api,
+    /// Worker only
+    Worker,
+    /// Judge a measurement set on the spot, without a service
+    Evaluate {
+        /// Measurement set (JSON); - reads standard input
+        set: PathBuf,
+        /// Target profile (JSON)
+        #[arg(long)]
+        profile: PathBuf,
+        /// Also write the inspection sheet here
+        #[arg(long, value_name = "PDF")]
+        sheet: Option<PathBuf>,
+        /// Paper of the sheet: a4 or letter
+        #[arg(long, default_value = "a4", value_parser = paper)]
+        paper: Paper,
+    },
+    /// Start a service, post the demo heads over HTTP, and write their sheets
+    Demo {
+        /// Where to write
+        #[arg(long, default_value = "demo-out")]
+        out: PathBuf,
+    },
+    /// Write the OpenAPI description, the JSON Schemas and the worked examples
+    Describe {
+        /// Where to write
+        #[arg(long, default_value = "openapi")]
+        out: PathBuf,
+    },
+}
+
+fn paper(word: &str) -> Result<Paper, String> {
+    match word {
+        "a4" => Ok(Paper::A4),
+        "letter" => Ok(Paper::Letter),
+        _ => Err("a4 or letter".to_owned()),
+    }
+}
+
+/// Runs one command.
+pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
+    let cli = Cli::parse();
+    match cli.command {
+        Command::Evaluate { set, profile, sheet, paper } => {
+            evaluate::run(&set, &profile, sheet.as_deref(), paper)
+        }
+        Command::Describe { out } => describe::run(&out),
+        Command::Demo { out } => {
+            logging::start(&Config::for_demo().log)?;
+            demo::run(&out)
+        }
+        Command::Serve => service(cli.config, serve::Parts::Both),
+        Command::Api => service(cli.config, serve::Parts::Api),
+        Command::Worker => service(cli.config, serve::Parts::Worker),
+    }
+}
+
+fn service(file: Option<PathBuf>, parts: serve::Parts) -> Result<ExitCode, Box<dyn Error>> {
+    let config = Config::load(file)?;
+    logging::start(&config.log)?;
+    serve::run(config, parts)
+}

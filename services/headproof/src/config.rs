@@ -1,0 +1,292 @@
+//! Configuration: a file, then the environment, read once. Unknown and bad keys are refused by name.
+
+mod environment;
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use headproof_worker::WorkerOptions;
+use serde::Deserialize;
+
+/// Everything that can be configured.
+#[derive(Debug, Clone, Default, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct Config {
+    /// The HTTP interface.
+    pub(crate) api: ApiConfig,
+    /// The store.
+    pub(crate) store: StoreConfig,
+    /// The worker.
+    pub(crate) worker: WorkerConfig,
+    /// The log.
+    pub(crate) log: LogConfig,
+}
+
+/// The HTTP interface.
+#[derive(Debug, Clone, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct ApiConfig {
+    /// `HEADPROOF_API_LISTEN`: address and port; port 0 takes a free one. Default 127.0.0.1:8080.
+    pub(crate) listen: SocketAddr,
+    /// `HEADPROOF_API_OPEN_NETWORK`: serve others than this machine, although there is no access control
+    /// yet. Default false.
+    pub(crate) open_network: bool,
+    /// `HEADPROOF_API_THREADS`: threads that answer. Default 2.
+    pub(crate) threads: usize,
+    /// `HEADPROOF_API_DOCUMENT_BYTES`: largest document after decompression. Default 4 MiB.
+    pub(crate) document_bytes: usize,
+    /// `HEADPROOF_API_BATCH_BYTES`: largest batch after decompression. Default 64 MiB.
+    pub(crate) batch_bytes: usize,
+    /// `HEADPROOF_API_BATCH_LINES`: most heads of one batch. Default 1000.
+    pub(crate) batch_lines: usize,
+}
+
+/// The store.
+#[derive(Debug, Clone, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct StoreConfig {
+    /// `HEADPROOF_STORE_DIR`: where database and sheets are kept. Default ./data.
+    pub(crate) dir: PathBuf,
+    /// `HEADPROOF_STORE_MAX_ATTEMPTS`: tries before a task fails for good. Default 5.
+    pub(crate) max_attempts: u32,
+}
+
+/// The worker.
+#[derive(Debug, Clone, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct WorkerConfig {
+    /// `HEADPROOF_WORKER_TASKS`: tasks at the same time. Default 1.
+    pub(crate) tasks: usize,
+    /// `HEADPROOF_WORKER_LEASE_SECONDS`: how long a claim is good for without a sign of life. Default 60.
+    pub(crate) lease_seconds: u64,
+    /// `HEADPROOF_WORKER_POLL_MILLISECONDS`: how long an idle worker sleeps. Default 500.
+    pub(crate) poll_milliseconds: u64,
+    /// `HEADPROOF_WORKER_BACKOFF_MILLISECONDS`: wait after a first failed try. Default 1000.
+    pub(crate) backoff_milliseconds: u64,
+}
+
+/// The log.
+#[derive(Debug, Clone, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct LogConfig {
+    /// `HEADPROOF_LOG_LEVEL`: error, warn, info, debug, or a filter by module. Default info.
+    pub(crate) level: String,
+    /// `HEADPROOF_LOG_FORMAT`: text or json. Default text.
+    pub(crate) format: LogFormat,
+}
+
+/// How a log line looks.
+#[derive(Debug, Clone, Copy, Deserialize, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum LogFormat {
+    /// For people.
+    Text,
+    /// For machines.
+    Json,
+}
+
+impl Default for ApiConfig {
+    fn default() -> Self {
+        let limits = headproof_api::Limits::default();
+        Self {
+            listen: SocketAddr::from(([127, 0, 0, 1], 8080)),
+            open_network: false,
+            threads: 2,
+            document_bytes: limits.document_bytes,
+            batch_bytes: limits.batch_bytes,
+            batch_lines: limits.batch_lines,
+        }
+    }
+}
+
+impl Default for StoreConfig {
+    fn default() -> Self {
+        Self { dir: PathBuf::from("data"), max_attempts: 5 }
+    }
+}
+
+impl Default for WorkerConfig {
+    fn default() -> Self {
+        Self { tasks: 1, lease_seconds: 60, poll_milliseconds: 500, backoff_milliseconds: 1000 }
+    }
+}
+
+impl Default for LogConfig {
+    fn default() -> Self {
+        Self { level: "info".to_owned(), format: LogFormat::Text }
+    }
+}
+
+/// Why the configuration was refused.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum ConfigError {
+    /// The file is not there or cannot be read.
+    #[error("configuration file {file}: {source}")]
+    File {
+        /// Which file.
+        file: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// The file has an unknown key or a bad value.
+    #[error("configuration file {file}: {message}")]
+    Content {
+        /// Which file.
+        file: PathBuf,
+        /// Which key, and why.
+        message: String,
+    },
+    /// The environment has an unknown variable of ours.
+    #[error("environment variable {0} is no setting of headproof")]
+    UnknownVariable(String),
+    /// The environment has a bad value.
+    #[error("environment variable {name}: {message}")]
+    BadVariable {
+        /// Which.
+        name: String,
+        /// Why.
+        message: String,
+    },
+    /// A value that makes no sense.
+    #[error("{key}: {message}")]
+    Value {
+        /// Which key.
+        key: &'static str,
+        /// Why.
+        message: &'static str,
+    },
+}
+
+impl Config {
+    /// Reads the file named by the command line or `HEADPROOF_CONFIG`, then the environment.
+    ///
+    /// # Errors
+    /// [`ConfigError`] with the name of the key or variable.
+    pub(crate) fn load(file: Option<PathBuf>) -> Result<Self, ConfigError> {
+        let variables = std::env::vars_os().filter_map(|(name, value)| {
+            let name = name.into_string().ok().filter(|name| name.starts_with(environment::PREFIX))?;
+            Some((name, value.to_string_lossy().into_owned()))
+        });
+        Self::from_sources(file, variables.collect())
+    }
+
+    fn from_sources(file: Option<PathBuf>, variables: Vec<(String, String)>) -> Result<Self, ConfigError> {
+        let named = variables
+            .iter()
+            .find(|(name, _)| name == environment::FILE)
+            .map(|(_, value)| PathBuf::from(value));
+        let mut config = match file.or(named) {
+            Some(file) => Self::from_file(file)?,
+            None => Self::default(),
+        };
+        environment::apply(&mut config, variables)?;
+        config.check()?;
+        Ok(config)
+    }
+
+    fn from_file(file: PathBuf) -> Result<Self, ConfigError> {
+        match std::fs::read_to_string(&file) {
+            Ok(text) => toml::from_str(&text)
+                .map_err(|error| ConfigError::Content { file, message: error.to_string() }),
+            Err(source) => Err(ConfigError::File { file, source }),
+        }
+    }
+
+    fn check(&self) -> Result<(), ConfigError> {
+        let value = |key, message| Err(ConfigError::Value { key, message });
+        if !self.api.listen.ip().is_loopback() && !self.api.open_network {
+            let message =
+                "serves other machines, and there is no access control yet; set api.open_network to do so";
+            return value("api.listen", message);
+        }
+        if self.api.threads == 0 {
+            return value("api.threads", "must be at least 1");
+        }
+        if self.worker.tasks == 0 {
+            return value("worker.tasks", "must be at least 1");
+        }
+        if self.worker.lease_seconds < 3 {
+            return value("worker.lease_seconds", "must be at least 3");
+        }
+        if self.worker.poll_milliseconds == 0 {
+            return value("worker.poll_milliseconds", "must be at least 1");
+        }
+        if self.store.max_attempts == 0 {
+            return value("store.max_attempts", "must be at least 1");
+        }
+        Ok(())
+    }
+
+    /// The demo: any free port, quiet.
+    pub(crate) fn for_demo() -> Self {
+        let mut config = Self::default();
+        config.api.listen.set_port(0);
+        config.worker.tasks = 2;
+        config.worker.poll_milliseconds = 100;
+        config.log.level = "warn".to_owned();
+        config
+    }
+
+    /// How the worker works.
+    pub(crate) const fn worker_options(&self) -> WorkerOptions {
+        WorkerOptions {
+            tasks: self.worker.tasks,
+            lease: Duration::from_secs(self.worker.lease_seconds),
+            poll: Duration::from_millis(self.worker.poll_milliseconds),
+            first_backoff: Duration::from_millis(self.worker.backoff_milliseconds),
+        }
+    }
+
+    /// How large requests may be.
+    pub(crate) const fn limits(&self) -> headproof_api::Limits {
+        headproof_api::Limits {
+            document_bytes: self.api.document_bytes,
+            batch_bytes: self.api.batch_bytes,
+            batch_lines: self.api.batch_lines,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn load(file: Option<&str>, variables: &[(&str, &str)]) -> Result<Config, String> {
+        let file = file.map(|text| {
+            let path = std::env::temp_dir().join(format!(
+                "headproof-config-{}-{}.toml",
+                std::process::id(),
+                text.len()
+            ));
+            std::fs::write(&path, text).unwrap();
+            path
+        });
+        let variables =
+            variables.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect();
+        Config::from_sources(file, variables).map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn the_environment_goes_before_the_file() {
+        let file = "[api]\nlisten = \"127.0.0.1:9000\"\n[worker]\ntasks = 3\n";
+        let config = load(Some(file), &[("HEADPROOF_WORKER_TASKS", "4")]).unwrap();
+        assert_eq!((config.api.listen.port(), config.worker.tasks), (9000, 4));
+    }
+
+    #[test]
+    fn unknown_and_bad_keys_are_refused_by_name() {
+        for (file, variables, named) in [
+            (Some("[api]\nlissten = \"x\"\n"), &[][..], "lissten"),
+            (Some("[worker]\ntasks = \"many\"\n"), &[], "tasks"),
+            (None, &[("HEADPROOF_API_LISSTEN", "x")], "HEADPROOF_API_LISSTEN"),
+            (None, &[("HEADPROOF_API_LISTEN", "nowhere")], "HEADPROOF_API_LISTEN"),
+            (None, &[("HEADPROOF_API_LISTEN", "0.0.0.0:80")], "api.listen"),
+            (None, &[("HEADPROOF_WORKER_TASKS", "0")], "worker.tasks"),
+            (None, &[("HEADPROOF_CONFIG", "/nowhere/headproof.toml")], "/nowhere/headproof.toml"),
+        ] {
+            let error = load(file, variables).unwrap_err();
+            assert!(error.contains(named), "{error}");
+        }
+    }
+}

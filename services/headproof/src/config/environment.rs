@@ -1,0 +1,56 @@
+//! Settings from environment variables.
+
+use std::fmt::Display;
+use std::str::FromStr;
+
+use super::{Config, ConfigError, LogFormat};
+
+/// Every variable of ours begins like this.
+pub(super) const PREFIX: &str = "HEADPROOF_";
+/// Names the configuration file.
+pub(super) const FILE: &str = "HEADPROOF_CONFIG";
+
+/// Applies every variable of ours.
+pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Result<(), ConfigError> {
+    for (name, value) in variables {
+        let (api, store, worker, log) =
+            (&mut config.api, &mut config.store, &mut config.worker, &mut config.log);
+        let outcome = match name.as_str() {
+            FILE => Ok(()),
+            "HEADPROOF_API_LISTEN" => set(&mut api.listen, &value),
+            "HEADPROOF_API_OPEN_NETWORK" => set(&mut api.open_network, &value),
+            "HEADPROOF_API_THREADS" => set(&mut api.threads, &value),
+            "HEADPROOF_API_DOCUMENT_BYTES" => set(&mut api.document_bytes, &value),
+            "HEADPROOF_API_BATCH_BYTES" => set(&mut api.batch_bytes, &value),
+            "HEADPROOF_API_BATCH_LINES" => set(&mut api.batch_lines, &value),
+            "HEADPROOF_STORE_DIR" => set(&mut store.dir, &value),
+            "HEADPROOF_STORE_MAX_ATTEMPTS" => set(&mut store.max_attempts, &value),
+            "HEADPROOF_WORKER_TASKS" => set(&mut worker.tasks, &value),
+            "HEADPROOF_WORKER_LEASE_SECONDS" => set(&mut worker.lease_seconds, &value),
+            "HEADPROOF_WORKER_POLL_MILLISECONDS" => set(&mut worker.poll_milliseconds, &value),
+            "HEADPROOF_WORKER_BACKOFF_MILLISECONDS" => set(&mut worker.backoff_milliseconds, &value),
+            "HEADPROOF_LOG_LEVEL" => set(&mut log.level, &value),
+            "HEADPROOF_LOG_FORMAT" => set(&mut log.format, &value),
+            _ => return Err(ConfigError::UnknownVariable(name)),
+        };
+        outcome.map_err(|message| ConfigError::BadVariable { name, message })?;
+    }
+    Ok(())
+}
+
+fn set<T: FromStr<Err: Display>>(slot: &mut T, value: &str) -> Result<(), String> {
+    *slot = value.parse().map_err(|error| format!("{value:?}: {error}"))?;
+    Ok(())
+}
+
+impl FromStr for LogFormat {
+    type Err = &'static str;
+
+    fn from_str(word: &str) -> Result<Self, &'static str> {
+        match word {
+            "text" => Ok(Self::Text),
+            "json" => Ok(Self::Json),
+            _ => Err("is neither text nor json"),
+        }
+    }
+}

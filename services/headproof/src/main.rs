@@ -1,0 +1,23 @@
+//! headproof: judges the measurements of reconditioned cylinder heads and makes their inspection sheets.
+
+mod cli;
+mod commands;
+mod config;
+mod logging;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    match cli::run() {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("headproof: {error}");
+            let mut source = error.source();
+            while let Some(cause) = source {
+                eprintln!("  because: {cause}");
+                source = cause.source();
+            }
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! The loop: claim, work, sleep.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use headproof_store::Store;
+use tokio::sync::{Notify, Semaphore, watch};
+use tracing::Instrument;
+
+use crate::work::perform;
+
+/// How a worker works.
+#[derive(Debug, Clone, Copy)]
+pub struct WorkerOptions {
+    /// Tasks at the same time.
+    pub tasks: usize,
+    /// How long a claim is good for without a sign of life.
+    pub lease: Duration,
+    /// How long an idle worker sleeps before it looks again.
+    pub poll: Duration,
+    /// Wait after a first failed attempt; doubles with each.
+    pub first_backoff: Duration,
+}
+
+impl Default for WorkerOptions {
+    fn default() -> Self {
+        Self {
+            tasks: 1,
+            lease: Duration::from_secs(60),
+            poll: Duration::from_millis(500),
+            first_backoff: Duration::from_secs(1),
+        }
+    }
+}
+
+/// A hint that there may be work, from an api in the same process. Missing it costs one poll.
+#[derive(Debug, Clone, Default)]
+pub struct Nudge(Arc<Notify>);
+
+impl Nudge {
+    /// There may be work.
+    pub fn now(&self) {
+        self.0.notify_one();
+    }
+}
+
+/// Files of crashed renderings are swept away when they are this old.
+const LEFTOVER_AGE: Duration = Duration::from_secs(3600);
+
+/// Works until `stop` becomes true, then ends what is under way.
+pub async fn run(store: Store, options: WorkerOptions, nudge: Nudge, mut stop: watch::Receiver<bool>) {
+    match store.sweep(LEFTOVER_AGE).await {
+        Ok(0) => {}
+        Ok(files) => tracing::info!(files, "leftover files swept away"),
+        Err(error) => tracing::warn!(%error, "leftover files could not be swept away"),
+    }
+    let hands = Arc::new(Semaphore::new(options.tasks.max(1)));
+    while !*stop.borrow() {
+        let Ok(hand) = Arc::clone(&hands).acquire_owned().await else { break };
+        if *stop.borrow() {
+            break;
+        }
+        match store.claim(options.lease).await {
+            Ok(Some(claim)) => {
+                let store = store.clone();
+                let span = tracing::info_span!(
+                    "task",
+                    task = %claim.task,
+                    kind = claim.kind.as_str(),
+                    owner = %claim.owner,
+                    attempt = claim.attempt,
+                    request_id = claim.request_id,
+                );
+                let work = async move {
+                    perform(&store, &claim, options).await;
+                    drop(hand);
+                };
+                tokio::spawn(work.instrument(span));
+            }
+            Ok(None) => idle(&nudge, options.poll, &mut stop).await,
+            Err(error) => {
+                tracing::error!(%error, "no task could be claimed");
+                idle(&Nudge::default(), options.poll, &mut stop).await;
+            }
+        }
+    }
+    // Every hand back means that nothing is under way.
+    let all = u32::try_from(options.tasks.max(1)).unwrap_or(u32::MAX);
+    let _ = hands.acquire_many(all).await;
+    tracing::info!("worker stopped");
+}
+
+async fn idle(nudge: &Nudge, poll: Duration, stop: &mut watch::Receiver<bool>) {
+    tokio::select! {
+        () = nudge.0.notified() => {}
+        () = tokio::time::sleep(poll) => {}
+        _ = stop.changed() => {}
+    }
+}
