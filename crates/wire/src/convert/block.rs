@@ -1,5 +1,7 @@
 //! Readings of one block of a document: their units, ranges, instruments and uncertainties.
 
+use std::ops::RangeInclusive;
+
 use headproof_head::{self as head, InstrumentIndex, Instruments};
 use headproof_quantity::{Dimension, Exact, Quantity, StandardUncertainty};
 use serde_json::Value;
@@ -30,6 +32,21 @@ pub(super) enum Range {
 impl Conversion<'_> {
     pub(super) fn fault(&mut self, at: &At<'_>, detail: impl Into<String>, value: Option<Value>) {
         self.faults.push(Fault::new(at.pointer(), detail.into(), value));
+    }
+
+    /// A list of as many elements as are allowed: what stands beyond is a fault and is not looked at.
+    pub(super) fn bounded<'d, T>(
+        &mut self,
+        at: &At<'_>,
+        list: &'d [T],
+        allowed: RangeInclusive<usize>,
+    ) -> &'d [T] {
+        if !allowed.contains(&list.len()) {
+            let detail =
+                format!("must have {} to {} elements, has {}", allowed.start(), allowed.end(), list.len());
+            self.fault(at, detail, None);
+        }
+        &list[..list.len().min(*allowed.end())]
     }
 
     /// One number in the unit of the document, exactly.
@@ -185,11 +202,14 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
         &mut self,
         name: &str,
         docs: &[Reading],
+        allowed: RangeInclusive<usize>,
         range: Range,
     ) -> Vec<head::Reading<D>> {
         let at = self.at;
         let list = at.member(name);
-        docs.iter()
+        self.conversion
+            .bounded(&list, docs, allowed)
+            .iter()
             .enumerate()
             .filter_map(|(index, doc)| self.reading(&list.element(index), doc, range))
             .collect()
@@ -238,7 +258,9 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
             }
             (None, Some(numbers)) => {
                 let list = at.member("repeats");
-                let values: Vec<_> = numbers
+                let values: Vec<_> = self
+                    .conversion
+                    .bounded(&list, numbers, 0..=100)
                     .iter()
                     .enumerate()
                     .filter_map(|(index, number)| {

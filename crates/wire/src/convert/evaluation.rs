@@ -5,7 +5,8 @@ mod words;
 use std::borrow::Cow;
 
 use headproof_head::{self as head, Disposition, Subject, Verdict};
-use headproof_judge::{COVERAGE_FACTOR, Measure, characteristic};
+use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
+use headproof_quantity::{Exact, Rounded};
 
 use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
 use crate::{CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
@@ -23,9 +24,7 @@ pub fn evaluation_document(
     set: &head::MeasurementSet,
     profile: &head::TargetProfile,
 ) -> Evaluation {
-    let bound = |exact: Option<headproof_quantity::Exact>| exact.map(headproof_quantity::Exact::to_f64);
-    let bounds: Bounds =
-        profile.limits.iter().map(|limit| (bound(limit.lower), bound(limit.upper))).collect();
+    let bounds: Bounds = profile.limits.iter().map(bounds_of).collect();
     let rows = |rows: &[head::Row]| rows.iter().map(|one| row(one, &bounds)).collect::<Vec<_>>();
     Evaluation {
         format: FORMAT.to_owned(),
@@ -72,6 +71,14 @@ pub fn evaluation_document(
     }
 }
 
+/// The bounds of a limit as the verdicts were decided: on the grid, which also keeps them within the
+/// digits a number on the wire may have.
+fn bounds_of(limit: &head::Limit) -> (Option<f64>, Option<f64>) {
+    let kind = characteristic(limit.characteristic.as_str()).map(Characteristic::kind);
+    let bound = |exact: Option<Exact>| Rounded::from_exact(exact?, kind?).map(Rounded::to_f64);
+    (bound(limit.lower), bound(limit.upper))
+}
+
 const fn tally(tally: head::Tally) -> Tally {
     Tally {
         conforms: tally.conforms,
@@ -99,7 +106,7 @@ fn row(row: &head::Row, bounds: &Bounds) -> Row {
         in_order,
         lower,
         upper,
-        deviation: row.deviation.map(headproof_quantity::Rounded::to_f64),
+        deviation: row.deviation.map(Rounded::to_f64),
         expanded_uncertainty: row.uncertainty.map(|u| three_digits(COVERAGE_FACTOR * u)),
         conformance_probability: row.probability.map(|p| (p * 1e6).round() / 1e6),
         verdict: Cow::Borrowed(words::verdict(row.verdict)),

@@ -57,9 +57,9 @@ fn guide(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Guide) -> head::Guid
 fn bores(block: &mut Block<'_, '_, '_>, doc: &Bores) -> head::Bores {
     let mut block = block.inner("bores", doc.instrument.as_deref());
     head::Bores {
-        top: block.list("top", &doc.top, Range::Positive),
-        middle: block.list("middle", &doc.middle, Range::Positive),
-        bottom: block.list("bottom", &doc.bottom, Range::Positive),
+        top: block.list("top", &doc.top, 0..=4, Range::Positive),
+        middle: block.list("middle", &doc.middle, 0..=4, Range::Positive),
+        bottom: block.list("bottom", &doc.bottom, 0..=4, Range::Positive),
     }
 }
 
@@ -100,7 +100,7 @@ fn dial(block: &mut Block<'_, '_, '_>, name: &str, doc: &Dial) -> head::Dial {
     let mut block = block.inner(name, doc.instrument.as_deref());
     head::Dial {
         direction: doc.direction.into(),
-        readings: block.list("readings", &doc.readings, Range::Any),
+        readings: block.list("readings", &doc.readings, 4..=720, Range::Any),
     }
 }
 
@@ -112,7 +112,7 @@ fn seat(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Seat) -> head::Seat {
         throat_angle: block.slope("throat_angle", &doc.throat_angle),
         inner_diameter: block.positive("inner_diameter", &doc.inner_diameter),
         outer_diameter: block.positive("outer_diameter", &doc.outer_diameter),
-        widths: block.list("widths", &doc.widths, Range::NonNegative),
+        widths: block.list("widths", &doc.widths, 0..=360, Range::NonNegative),
         runout: doc.runout.as_ref().map(|doc| dial(&mut block, "runout", doc)),
         insert: doc.insert.as_ref().map(|doc| insert(&mut block, doc)),
         throat_diameter: block.positive("throat_diameter", &doc.throat_diameter),
@@ -137,19 +137,22 @@ fn insert(block: &mut Block<'_, '_, '_>, doc: &Insert) -> head::Insert {
 
 fn contact(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Contact) -> head::Contact {
     let gap_list = at.member("gaps");
-    let gaps = doc.gaps.iter().enumerate();
+    let gaps = conversion.bounded(&gap_list, &doc.gaps, 0..=360).iter().enumerate();
     let gaps = gaps
         .filter_map(|(index, gap)| conversion.quantity(&gap_list.element(index), *gap, Range::NonNegative))
         .collect();
     let list = at.member("marks");
     let mut block = Block::new(conversion, at, doc.instrument.as_deref());
-    let marks = doc.marks.iter().enumerate().filter_map(|(index, doc)| {
-        let at = list.element(index);
-        let from_edge = block.reading(&at.member("from_edge"), &doc.from_edge, Range::Any)?;
-        let width =
-            doc.width.as_ref().and_then(|doc| block.reading(&at.member("width"), doc, Range::NonNegative));
-        Some(head::ContactMark { from_edge, width })
-    });
+    let marks =
+        block.conversion.bounded(&list, &doc.marks, 0..=360).iter().enumerate().filter_map(|(index, doc)| {
+            let at = list.element(index);
+            let from_edge = block.reading(&at.member("from_edge"), &doc.from_edge, Range::Any)?;
+            let width = doc
+                .width
+                .as_ref()
+                .and_then(|doc| block.reading(&at.member("width"), doc, Range::NonNegative));
+            Some(head::ContactMark { from_edge, width })
+        });
     head::Contact { marks: marks.collect(), gaps }
 }
 
@@ -160,7 +163,8 @@ fn spring_pack(conversion: &mut Conversion<'_>, at: At<'_>, doc: &SpringPack) ->
     let retainer_travel = block.non_negative("retainer_travel", &doc.retainer_travel);
     let shims = block.non_negative("shims", &doc.shims);
     let mut list = block.inner("springs", None);
-    let springs = doc.springs.iter().enumerate().map(|(index, doc)| spring(&mut list, index, doc)).collect();
+    let docs = list.conversion.bounded(&list.at, &doc.springs, 0..=4);
+    let springs = docs.iter().enumerate().map(|(index, doc)| spring(&mut list, index, doc)).collect();
     head::SpringPack { installed_height, lift, retainer_travel, shims, springs }
 }
 
@@ -168,11 +172,11 @@ fn spring(list: &mut Block<'_, '_, '_>, index: usize, doc: &Spring) -> head::Spr
     let mut block = list.inner_element(index, doc.instrument.as_deref());
     let points = block.at;
     let points = points.member("loads");
+    let loads = block.conversion.bounded(&points, &doc.loads, 0..=50);
     head::Spring {
         seat_step: block.any("seat_step", &doc.seat_step),
         free_length: block.positive("free_length", &doc.free_length),
-        loads: doc
-            .loads
+        loads: loads
             .iter()
             .enumerate()
             .filter_map(|(index, doc)| {

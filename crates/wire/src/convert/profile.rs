@@ -68,7 +68,7 @@ fn limits(c: &mut Conversion<'_>, at: &At<'_>, docs: &[Limit]) -> Vec<head::Limi
         c.fault(at, "a profile needs at least one limit", None);
     }
     let mut limits: Vec<head::Limit> = Vec::with_capacity(docs.len());
-    for (index, doc) in docs.iter().enumerate() {
+    for (index, doc) in c.bounded(at, docs, 0..=400).iter().enumerate() {
         let at = at.element(index);
         let Some(limited) = characteristic(&doc.characteristic) else {
             let detail = "is not a characteristic this service judges";

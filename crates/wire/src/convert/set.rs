@@ -68,7 +68,7 @@ fn instruments(docs: &[Instrument], units: Units, at: &At<'_>) -> (Instruments, 
     let none = Instruments::default();
     let mut conversion = Conversion { faults: Vec::new(), units, instruments: &none };
     let mut found: Vec<head::Instrument> = Vec::with_capacity(docs.len());
-    for (index, doc) in docs.iter().enumerate() {
+    for (index, doc) in conversion.bounded(at, docs, 0..=200).iter().enumerate() {
         let at = at.element(index);
         if found.iter().any(|other| other.id == doc.id) {
             conversion.fault(
@@ -216,23 +216,27 @@ fn compression(c: &mut Conversion<'_>, at: At<'_>, doc: &CompressionTerms) -> he
 fn deck(c: &mut Conversion<'_>, at: At<'_>, doc: &Deck) -> head::Deck {
     let mut block = Block::new(c, at, doc.instrument.as_deref());
     let feelers = at.member("feeler");
-    let feeler = doc.feeler.iter().enumerate().filter_map(|(index, doc)| {
-        let gap = block.reading(&feelers.element(index).member("gap"), &doc.gap, Range::NonNegative)?;
-        Some(head::FeelerLine { direction: doc.direction.into(), gap })
-    });
+    let feeler = block.conversion.bounded(&feelers, &doc.feeler, 0..=100).iter().enumerate().filter_map(
+        |(index, doc)| {
+            let gap = block.reading(&feelers.element(index).member("gap"), &doc.gap, Range::NonNegative)?;
+            Some(head::FeelerLine { direction: doc.direction.into(), gap })
+        },
+    );
     let feeler = feeler.collect();
     let places = at.member("thickness");
-    let thickness = doc.thickness.iter().enumerate().filter_map(|(index, doc)| {
-        let at = places.element(index);
-        let place = block.conversion.text(&at.member("place"), &doc.place);
-        let reading = block.reading(&at.member("reading"), &doc.reading, Range::Positive)?;
-        Some(head::NamedReading { place, reading })
-    });
+    let thickness = block.conversion.bounded(&places, &doc.thickness, 0..=100).iter().enumerate().filter_map(
+        |(index, doc)| {
+            let at = places.element(index);
+            let place = block.conversion.text(&at.member("place"), &doc.place);
+            let reading = block.reading(&at.member("reading"), &doc.reading, Range::Positive)?;
+            Some(head::NamedReading { place, reading })
+        },
+    );
     let thickness = thickness.collect();
     head::Deck {
         heights: heights(&mut block, doc),
         feeler,
-        roughness: block.list("roughness", &doc.roughness, Range::Positive),
+        roughness: block.list("roughness", &doc.roughness, 0..=100, Range::Positive),
         thickness,
         removed: block.non_negative("removed", &doc.removed),
         dowels: doc.dowels.map(Into::into),
@@ -246,13 +250,15 @@ fn heights(block: &mut Block<'_, '_, '_>, doc: &Deck) -> Vec<head::DeckHeight> {
     let mut block = block.inner("heights", doc.instrument.as_deref());
     let at = block.at;
     let points = at.member("points");
-    let heights = doc.points.iter().enumerate().filter_map(|(index, doc)| {
-        let at = points.element(index);
-        let x = block.conversion.quantity(&at.member("x"), doc.x, Range::Any);
-        let y = block.conversion.quantity(&at.member("y"), doc.y, Range::Any);
-        let z = block.reading(&at.member("z"), &doc.z, Range::Any);
-        Some(head::DeckHeight { x: x?, y: y?, z: z? })
-    });
+    let heights = block.conversion.bounded(&points, &doc.points, 4..=5000).iter().enumerate().filter_map(
+        |(index, doc)| {
+            let at = points.element(index);
+            let x = block.conversion.quantity(&at.member("x"), doc.x, Range::Any);
+            let y = block.conversion.quantity(&at.member("y"), doc.y, Range::Any);
+            let z = block.reading(&at.member("z"), &doc.z, Range::Any);
+            Some(head::DeckHeight { x: x?, y: y?, z: z? })
+        },
+    );
     heights.collect()
 }
 
@@ -260,8 +266,8 @@ fn cam_bores(c: &mut Conversion<'_>, at: At<'_>, doc: &CamBores) -> head::CamBor
     let mut block = Block::new(c, at, doc.instrument.as_deref());
     head::CamBores {
         straightness: block.non_negative("straightness", &doc.straightness),
-        diameters: block.list("diameters", &doc.diameters, Range::Positive),
-        clearances: block.list("clearances", &doc.clearances, Range::Any),
+        diameters: block.list("diameters", &doc.diameters, 0..=40, Range::Positive),
+        clearances: block.list("clearances", &doc.clearances, 0..=40, Range::Any),
     }
 }
 
@@ -283,7 +289,7 @@ fn diesel(
     cylinders: u8,
 ) -> Vec<head::DieselParts> {
     let mut seen = Vec::new();
-    let parts = docs.iter().enumerate().map(|(index, doc)| {
+    let parts = c.bounded(at, docs, 0..=16).iter().enumerate().map(|(index, doc)| {
         let at = at.element(index);
         check_cylinder(c, &at, doc.cylinder, cylinders, &mut seen);
         let mut block = Block::new(c, at, doc.instrument.as_deref());
@@ -299,7 +305,7 @@ fn diesel(
 
 fn chambers(c: &mut Conversion<'_>, at: &At<'_>, docs: &[Chamber], cylinders: u8) -> Vec<head::Chamber> {
     let mut seen = Vec::new();
-    let chambers = docs.iter().enumerate().filter_map(|(index, doc)| {
+    let chambers = c.bounded(at, docs, 0..=16).iter().enumerate().filter_map(|(index, doc)| {
         let at = at.element(index);
         check_cylinder(c, &at, doc.cylinder, cylinders, &mut seen);
         let mut block = Block::new(c, at, doc.instrument.as_deref());
@@ -316,7 +322,7 @@ fn ports(
     layout: &head::Layout,
 ) -> Vec<head::Port> {
     let mut ports: Vec<head::Port> = Vec::with_capacity(doc.ports.len());
-    for (index, doc) in doc.ports.iter().enumerate() {
+    for (index, doc) in c.bounded(at, &doc.ports, 0..=80).iter().enumerate() {
         let at = at.element(index);
         let port = port(c, &at, index, doc);
         if !layout.has(port.id) {

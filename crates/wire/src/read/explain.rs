@@ -74,7 +74,8 @@ fn branch(pointer: &str, value: &Value, context: &[Vec<ValidationError<'_>>], fa
     let of_other_tag = |errors: &[ValidationError<'_>]| {
         errors.iter().any(|error| {
             let member = error.instance_path().as_str().strip_prefix(pointer).unwrap_or_default();
-            let is_tag = matches!(error.kind(), ValidationErrorKind::Enum { options } if is_one_word(options));
+            let is_tag =
+                matches!(error.kind(), ValidationErrorKind::Enum { options } if is_one_word(options));
             is_tag && member.starts_with('/') && !member[1..].contains('/')
         })
     };

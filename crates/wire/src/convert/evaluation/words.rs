@@ -143,8 +143,14 @@ fn not_measured(evaluation: &Evaluation) -> String {
         *counts.entry(title(row)).or_default() += 1;
     }
     let words = counts.iter().map(|(title, count)| match count {
-        1 => title.to_lowercase(),
-        _ => format!("{} ({count})", title.to_lowercase()),
+        1 => inside_a_sentence(title),
+        _ => format!("{} ({count})", inside_a_sentence(title)),
     });
     words.collect::<Vec<_>>().join(", ")
+}
+
+/// A title without its capital.
+fn inside_a_sentence(title: &str) -> String {
+    let mut letters = title.chars();
+    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
