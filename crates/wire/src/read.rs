@@ -2,6 +2,7 @@
 
 mod audit;
 mod explain;
+mod patch;
 
 use serde::de::DeserializeOwned;
 
@@ -32,6 +33,7 @@ const MOST_DIGITS: usize = 15;
 /// otherwise: unknown or missing fields, wrong types, repeated keys, numbers of more than 15 digits.
 pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError> {
     if !may_hold_long_number(bytes)
+        && !may_hold_tiny_number(bytes)
         && let Ok(document) = serde_json::from_slice(bytes)
     {
         return Ok(document);
@@ -44,6 +46,7 @@ pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError
             Err(error) => faults.push(Fault::new(String::new(), error.to_string(), None)),
         }
     }
+    faults.extend(patch::content_faults::<T>(value, &faults));
     faults.truncate(MOST_FAULTS);
     Err(ReadError::Faults(faults))
 }
@@ -61,9 +64,45 @@ fn may_hold_long_number(bytes: &[u8]) -> bool {
     blocks.filter(|(_, block)| block.iter().all(|byte| digit(*byte))).any(|(index, _)| long_around(index * 8))
 }
 
+/// Could there be a number too small for a double to tell from zero? Such a one has an exponent of at
+/// least three digits below zero.
+fn may_hold_tiny_number(bytes: &[u8]) -> bool {
+    // Whole blocks without a branch inside, so that the compiler can look at many bytes at once.
+    const BLOCK: usize = 64;
+    let begins = |a: u8, b: u8, c: u8| a.is_ascii_digit() & (b | 0x20 == b'e') & (c == b'-');
+    let begins_in = |window: &[u8]| {
+        window
+            .iter()
+            .zip(&window[1..])
+            .zip(window.iter().skip(2))
+            .fold(false, |hit, ((a, b), c)| hit | begins(*a, *b, *c))
+    };
+    let is_tiny =
+        |window: &[u8]| begins(window[0], window[1], window[2]) && window[3..].iter().all(u8::is_ascii_digit);
+    (0..bytes.len())
+        .step_by(BLOCK)
+        .filter(|start| begins_in(&bytes[*start..bytes.len().min(start + BLOCK + 2)]))
+        .any(|start| bytes[start..bytes.len().min(start + BLOCK + 5)].windows(6).any(is_tiny))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn tiny_numbers_are_seen_wherever_they_stand() {
+        for shift in 0..130 {
+            let spaces = " ".repeat(shift);
+            assert!(may_hold_tiny_number(format!("{spaces}1e-400").as_bytes()), "{shift}");
+            assert!(may_hold_tiny_number(format!("{spaces}0.5E-333 ").as_bytes()), "{shift}");
+            for harmless in ["0.5, engine", "1e-15", "\"1E-12\"", "1E1"] {
+                assert!(
+                    !may_hold_tiny_number(format!("{spaces}{harmless}").as_bytes()),
+                    "{shift} {harmless}"
+                );
+            }
+        }
+    }
 
     #[test]
     fn long_runs_of_digits_are_seen_wherever_they_begin() {

@@ -6,15 +6,25 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
+use crate::convert::{measurement_set, target_profile};
+use crate::pointer::At;
 use crate::{
-    Batch, EvaluateRequest, Evaluation, Job, JobRequest, MeasurementSet, Problem, StoredProfile,
+    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, MeasurementSet, Problem, StoredProfile,
     TargetProfile,
 };
 
 /// A document with a schema of its own.
 pub trait Document {
+    /// The name of its type in the schemas.
+    const ROOT: &'static str;
+
     /// The validator of its schema, compiled once.
     fn validator() -> &'static Validator;
+
+    /// Every fault of content, once the form is right; none where the form says it all.
+    fn content_faults(&self) -> Vec<Fault> {
+        Vec::new()
+    }
 }
 
 /// Every type that crosses the wire.
@@ -113,20 +123,48 @@ pub fn schema(root: &str) -> Value {
     })
 }
 
+/// The schema of one type, as it stands among the definitions.
+pub(crate) fn definition(name: &str) -> Option<&'static Value> {
+    DEFINITIONS.get(name)
+}
+
 macro_rules! documents {
-    ($($document:ident),* $(,)?) => {$(
+    ($($document:ident $(=> $faults:expr)?),* $(,)?) => {$(
         impl Document for $document {
+            const ROOT: &'static str = stringify!($document);
+
             fn validator() -> &'static Validator {
                 static VALIDATOR: LazyLock<Validator> = LazyLock::new(|| {
-                    jsonschema::validator_for(&schema(stringify!($document))).expect("our own schema compiles")
+                    jsonschema::validator_for(&schema($document::ROOT)).expect("our own schema compiles")
                 });
                 &VALIDATOR
             }
+
+            $(fn content_faults(&self) -> Vec<Fault> {
+                $faults(self)
+            })?
         }
     )*};
 }
 
-documents!(EvaluateRequest, JobRequest, MeasurementSet, TargetProfile, Evaluation);
+documents! {
+    MeasurementSet => |set| measurement_set(set, &At::Root).err().unwrap_or_default(),
+    TargetProfile => |profile| target_profile(profile, &At::Root).err().unwrap_or_default(),
+    EvaluateRequest => |request: &Self| of_request(&request.measurement_set, request.profile.as_ref()),
+    JobRequest => |request: &Self| of_request(&request.measurement_set, request.profile.as_ref()),
+    Evaluation,
+}
+
+fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>) -> Vec<Fault> {
+    let root = At::Root;
+    let mut faults = measurement_set(set, &root.member("measurement_set")).err().unwrap_or_default();
+    faults.extend(
+        profile
+            .and_then(|profile| target_profile(profile, &root.member("profile")).err())
+            .unwrap_or_default(),
+    );
+    faults
+}
 
 #[cfg(test)]
 mod tests {

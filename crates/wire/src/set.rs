@@ -179,6 +179,8 @@ pub enum Lifter {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct CompressionTerms {
+    /// Instrument of the readings in this block that name no other.
+    pub instrument: Option<String>,
     /// Cylinder bore.
     pub bore: Option<Reading>,
     /// Stroke.

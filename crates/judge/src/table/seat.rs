@@ -52,14 +52,11 @@ pub(super) static ROWS: &[Characteristic] = &[
     Characteristic {
         id: CharacteristicId::new("pit-depth"),
         title: "Pit depth in the band",
-        formula: "as read; pits outside the final band do not count",
+        formula: "as read; none where the deepest pit lies outside the final band",
         source: direct::DEFINITION,
         uncertainty: direct::OF_THE_READING,
         measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|_, port, out| {
-            let inside = port.seat.pit.as_ref().filter(|pit| pit.inside_band);
-            direct::one(inside.map(|pit| &pit.depth), "depth of a pit inside the band", out)
-        }),
+        derive: Derive::Port(pit_depth),
     },
     state!("insert-fit", "Insert tight", |port| port
         .seat
@@ -80,6 +77,15 @@ pub(super) static ROWS: &[Characteristic] = &[
         }),
     },
 ];
+
+fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let pit = port.seat.pit.as_ref().ok_or(MissingCause::Absent("deepest pit"))?;
+    if pit.inside_band {
+        return direct::one(Some(&pit.depth), "deepest pit", out);
+    }
+    out.push(Candidate { place: Place::Whole, value: 0.0, uncertainty: Some(0.0) });
+    Ok(())
+}
 
 fn width(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let seat = &port.seat;

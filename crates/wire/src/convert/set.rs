@@ -200,7 +200,7 @@ fn layout(c: &mut Conversion<'_>, at: &At<'_>, doc: &Layout) -> head::Layout {
 }
 
 fn compression(c: &mut Conversion<'_>, at: At<'_>, doc: &CompressionTerms) -> head::CompressionTerms {
-    let mut block = Block::new(c, at, None);
+    let mut block = Block::new(c, at, doc.instrument.as_deref());
     head::CompressionTerms {
         bore: block.positive("bore", &doc.bore),
         stroke: block.positive("stroke", &doc.stroke),

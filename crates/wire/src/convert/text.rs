@@ -7,9 +7,13 @@ use super::block::Conversion;
 /// Longest name, code or note.
 const LONGEST: usize = 200;
 
-/// Marks that turn the direction of a line: a name that holds them can be made to read as another.
+/// Marks that turn the direction of a line, break it, or take no room: a name that holds them can be made
+/// to read as another. Joiners stay: some scripts need them.
 const fn is_turning(character: char) -> bool {
-    matches!(character, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    matches!(
+        character,
+        '\u{61c}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}' | '\u{2066}'..='\u{2069}' | '\u{feff}'
+    )
 }
 
 impl Conversion<'_> {

@@ -116,7 +116,11 @@ fn number(text: &str, at: &At<'_>, faults: &mut Vec<Fault>) -> Value {
     if significant.len() > MOST_DIGITS {
         fault(format!("has more than {MOST_DIGITS} significant digits"));
     }
-    match serde_json::from_str(text) {
+    match serde_json::from_str::<Value>(text) {
+        Ok(value) if value.as_f64() == Some(0.0) && !significant.is_empty() => {
+            fault("is too small to be told from zero".into());
+            value
+        }
         Ok(value) => value,
         Err(_) => {
             fault("is out of the range of numbers".into());
