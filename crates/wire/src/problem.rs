@@ -17,8 +17,6 @@ pub struct Problem {
     pub status: u16,
     /// What happened this time.
     pub detail: Option<String>,
-    /// Id of the request, to find it in the log.
-    pub request_id: Option<String>,
     /// Every fault of the document.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub errors: Vec<Fault>,

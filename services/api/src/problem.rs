@@ -99,9 +99,12 @@ impl ProblemKind {
                 503,
                 "Try again after Retry-After seconds.",
             ),
-            Self::Internal => {
-                ("internal", "Something went wrong here", 500, "Give the request id to whoever runs this.")
-            }
+            Self::Internal => (
+                "internal",
+                "Something went wrong here",
+                500,
+                "Give the X-Request-Id of the answer to whoever runs this.",
+            ),
         }
     }
 }
@@ -153,7 +156,6 @@ impl ApiError {
             title: title.to_owned(),
             status,
             detail: self.detail,
-            request_id: None,
             errors: self.faults,
         }
     }

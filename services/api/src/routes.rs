@@ -7,38 +7,65 @@ pub(crate) mod health;
 pub(crate) mod jobs;
 pub(crate) mod profiles;
 
+use actix_web::http::header::ALLOW;
 use actix_web::web::{self, PayloadConfig, ServiceConfig};
+use actix_web::{HttpResponse, Resource, ResponseError, Route, guard};
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use crate::state::Limits;
+use crate::{ApiError, ProblemKind};
 
 /// Registers every route.
 pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
     config.app_data(PayloadConfig::new(limits.document_bytes));
     config
-        .service(health::alive)
-        .service(health::ready)
-        .service(evaluate::evaluate)
-        .service(jobs::submit)
-        .service(jobs::status)
-        .service(jobs::evaluation)
-        .service(jobs::measurement_set)
-        .service(jobs::judged_by)
-        .service(jobs::sheet)
+        .service(read("/livez", get().to(health::alive)))
+        .service(read("/readyz", get().to(health::ready)))
+        .service(write("/v1/evaluate", web::post().to(evaluate::evaluate)))
+        .service(write("/v1/jobs", web::post().to(jobs::submit)))
+        .service(read("/v1/jobs/{id}", get().to(jobs::status)))
+        .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
+        .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
+        .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
+        .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(
-            web::resource("/v1/batches")
-                .app_data(PayloadConfig::new(limits.batch_bytes))
-                .route(web::post().to(batches::submit)),
+            write("/v1/batches", web::post().to(batches::submit))
+                .app_data(PayloadConfig::new(limits.batch_bytes)),
         )
-        .service(batches::status)
-        .service(batches::report)
-        .service(profiles::store)
-        .service(profiles::list)
-        .service(profiles::show)
-        .service(documents::openapi)
-        .service(documents::list_schemas)
-        .service(documents::show_schema)
-        .service(documents::characteristics)
-        .service(documents::explain_problem)
+        .service(read("/v1/batches/{id}", get().to(batches::status)))
+        .service(read("/v1/batches/{id}/report", get().to(batches::report)))
+        .service(
+            resource("/v1/profiles", "GET, HEAD, POST")
+                .route(web::post().to(profiles::store))
+                .route(get().to(profiles::list)),
+        )
+        .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
+        .service(read("/openapi.json", get().to(documents::openapi)))
+        .service(read("/v1/schemas", get().to(documents::list_schemas)))
+        .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
+        .service(read("/v1/characteristics", get().to(documents::characteristics)))
+        .service(read("/problems/{name}", get().to(documents::explain_problem)))
         .service(SwaggerUi::new("/docs/{_:.*}").config(Config::from("/openapi.json")));
+}
+
+/// GET, and HEAD as GET without its body.
+fn get() -> Route {
+    web::route().guard(guard::Any(guard::Get()).or(guard::Head()))
+}
+
+fn read(path: &str, route: Route) -> Resource {
+    resource(path, "GET, HEAD").route(route)
+}
+
+fn write(path: &str, route: Route) -> Resource {
+    resource(path, "POST").route(route)
+}
+
+/// A resource that names what it allows when it is asked for something else (RFC 9110, 15.5.6).
+fn resource(path: &str, allow: &'static str) -> Resource {
+    web::resource(path).default_service(web::to(move || async move {
+        let mut response: HttpResponse = ApiError::new(ProblemKind::MethodNotAllowed).error_response();
+        response.headers_mut().insert(ALLOW, actix_web::http::header::HeaderValue::from_static(allow));
+        response
+    }))
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::time::Instant;
 
 use actix_web::http::header::{LOCATION, RETRY_AFTER};
-use actix_web::{HttpRequest, HttpResponse, get, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch};
 use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
 use uuid::Uuid;
@@ -133,6 +133,8 @@ fn none_accepted(lines: Vec<BatchLine>) -> ApiError {
 
 /// How far a batch is. `Prefer: wait=N` holds the answer until its report is over, at most 30 s.
 #[utoipa::path(
+    get,
+    path = "/v1/batches/{id}",
     tag = "Batches",
     params(("id" = Uuid, Path), ("Prefer" = Option<String>, Header, description = "wait=SECONDS")),
     responses(
@@ -140,7 +142,6 @@ fn none_accepted(lines: Vec<BatchLine>) -> ApiError {
         (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/batches/{id}")]
 pub(crate) async fn status(
     state: web::Data<ApiState>,
     http: HttpRequest,
@@ -164,6 +165,8 @@ pub(crate) async fn status(
 
 /// The batch report: index, dispositions, failures by characteristic, then the sheets.
 #[utoipa::path(
+    get,
+    path = "/v1/batches/{id}/report",
     tag = "Batches",
     params(("id" = Uuid, Path)),
     responses(
@@ -171,7 +174,6 @@ pub(crate) async fn status(
         (status = 404, description = "No such batch, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/batches/{id}/report")]
 pub(crate) async fn report(
     state: web::Data<ApiState>,
     http: HttpRequest,

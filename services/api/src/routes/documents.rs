@@ -1,27 +1,27 @@
 //! The documents that describe the interface itself.
 
-use actix_web::{HttpResponse, get, web};
+use actix_web::{HttpResponse, web};
 use headproof_judge::{Measure, Scope, table};
 use headproof_wire::{Characteristic, Problem, SCHEMAS};
 
 use crate::{ApiError, ProblemKind};
 
 /// The OpenAPI 3.1 description.
-#[utoipa::path(tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value)))]
-#[get("/openapi.json")]
+#[utoipa::path(get, path = "/openapi.json", tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value)))]
 pub(crate) async fn openapi() -> HttpResponse {
     HttpResponse::Ok().json(crate::openapi_document())
 }
 
 /// The names of the JSON Schemas.
-#[utoipa::path(tag = "Descriptions", responses((status = 200, description = "Names", body = Vec<String>)))]
-#[get("/v1/schemas")]
+#[utoipa::path(get, path = "/v1/schemas", tag = "Descriptions", responses((status = 200, description = "Names", body = Vec<String>)))]
 pub(crate) async fn list_schemas() -> HttpResponse {
     HttpResponse::Ok().json(SCHEMAS.map(|(name, _)| name))
 }
 
 /// One JSON Schema (2020-12).
 #[utoipa::path(
+    get,
+    path = "/v1/schemas/{name}",
     tag = "Descriptions",
     params(("name" = String, Path)),
     responses(
@@ -29,7 +29,6 @@ pub(crate) async fn list_schemas() -> HttpResponse {
         (status = 404, description = "No such schema", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/schemas/{name}")]
 pub(crate) async fn show_schema(name: web::Path<String>) -> Result<HttpResponse, ApiError> {
     let found = SCHEMAS.iter().find(|(known, _)| *known == name.as_str());
     let (_, root) = found.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
@@ -39,8 +38,7 @@ pub(crate) async fn show_schema(name: web::Path<String>) -> Result<HttpResponse,
 }
 
 /// Every characteristic the service judges: what profiles may limit.
-#[utoipa::path(tag = "Descriptions", responses((status = 200, description = "The table", body = Vec<Characteristic>)))]
-#[get("/v1/characteristics")]
+#[utoipa::path(get, path = "/v1/characteristics", tag = "Descriptions", responses((status = 200, description = "The table", body = Vec<Characteristic>)))]
 pub(crate) async fn characteristics() -> HttpResponse {
     let rows = table().map(|row| Characteristic {
         id: row.id.as_str().to_owned(),
@@ -64,6 +62,8 @@ pub(crate) async fn characteristics() -> HttpResponse {
 
 /// What a kind of problem means and what to do about it.
 #[utoipa::path(
+    get,
+    path = "/problems/{name}",
     tag = "Descriptions",
     params(("name" = String, Path)),
     responses(
@@ -71,7 +71,6 @@ pub(crate) async fn characteristics() -> HttpResponse {
         (status = 404, description = "No such kind", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/problems/{name}")]
 pub(crate) async fn explain_problem(name: web::Path<String>) -> Result<HttpResponse, ApiError> {
     let found = ProblemKind::ALL.iter().map(|kind| kind.entry()).find(|entry| entry.0 == name.as_str());
     let (_, title, status, advice) = found.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;

@@ -1,6 +1,6 @@
 //! Judging without keeping.
 
-use actix_web::{HttpResponse, post, web};
+use actix_web::{HttpResponse, web};
 use headproof_wire::{EvaluateRequest, Evaluation, Problem};
 
 use crate::body::Posted;
@@ -9,6 +9,8 @@ use crate::{ApiError, ApiState};
 
 /// Judge a measurement set now; nothing is stored.
 #[utoipa::path(
+    post,
+    path = "/v1/evaluate",
     tag = "Evaluate",
     request_body = EvaluateRequest,
     responses(
@@ -19,7 +21,6 @@ use crate::{ApiError, ApiState};
         (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[post("/v1/evaluate")]
 pub(crate) async fn evaluate(
     state: web::Data<ApiState>,
     request: Posted<EvaluateRequest>,

@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
-use actix_web::{HttpRequest, HttpResponse, get, post, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob};
 use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, TargetProfile};
 use uuid::Uuid;
@@ -21,6 +21,8 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
 ///
 /// The answer means that it is on disk.
 #[utoipa::path(
+    post,
+    path = "/v1/jobs",
     tag = "Jobs",
     request_body = JobRequest,
     responses(
@@ -33,7 +35,6 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
         (status = 503, description = "The store cannot take it now", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[post("/v1/jobs")]
 pub(crate) async fn submit(
     state: web::Data<ApiState>,
     http: HttpRequest,
@@ -55,6 +56,8 @@ pub(crate) async fn submit(
 
 /// How far a job is. `Prefer: wait=N` holds the answer until it is over, at most 30 s.
 #[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}",
     tag = "Jobs",
     params(("id" = Uuid, Path), ("Prefer" = Option<String>, Header, description = "wait=SECONDS")),
     responses(
@@ -62,7 +65,6 @@ pub(crate) async fn submit(
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/jobs/{id}")]
 pub(crate) async fn status(
     state: web::Data<ApiState>,
     http: HttpRequest,
@@ -86,6 +88,8 @@ pub(crate) async fn status(
 
 /// The evaluation of a job, in its canonical form; its ETag is its SHA-256 digest.
 #[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}/evaluation",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
@@ -94,7 +98,6 @@ pub(crate) async fn status(
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/jobs/{id}/evaluation")]
 pub(crate) async fn evaluation(
     state: web::Data<ApiState>,
     http: HttpRequest,
@@ -106,6 +109,8 @@ pub(crate) async fn evaluation(
 
 /// The measurement set of a job, as it was judged.
 #[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}/measurement-set",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
@@ -113,7 +118,6 @@ pub(crate) async fn evaluation(
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/jobs/{id}/measurement-set")]
 pub(crate) async fn measurement_set(
     state: web::Data<ApiState>,
     id: web::Path<String>,
@@ -124,6 +128,8 @@ pub(crate) async fn measurement_set(
 
 /// The profile a job was judged by, frozen with it.
 #[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}/profile",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
@@ -131,7 +137,6 @@ pub(crate) async fn measurement_set(
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/jobs/{id}/profile")]
 pub(crate) async fn judged_by(
     state: web::Data<ApiState>,
     id: web::Path<String>,
@@ -142,6 +147,8 @@ pub(crate) async fn judged_by(
 
 /// The inspection sheet.
 #[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}/sheet",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
@@ -150,7 +157,6 @@ pub(crate) async fn judged_by(
         (status = 404, description = "No such job, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/jobs/{id}/sheet")]
 pub(crate) async fn sheet(
     state: web::Data<ApiState>,
     http: HttpRequest,

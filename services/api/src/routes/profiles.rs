@@ -1,7 +1,7 @@
 //! Profiles: stored once, never changed.
 
 use actix_web::http::header::LOCATION;
-use actix_web::{HttpResponse, get, post, web};
+use actix_web::{HttpResponse, web};
 use headproof_store::{NewProfile, PutProfile};
 use headproof_wire::{At, Problem, StoredProfile, TargetProfile, target_profile};
 
@@ -11,6 +11,8 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Store a profile revision. The same content again is fine; other content is refused.
 #[utoipa::path(
+    post,
+    path = "/v1/profiles",
     tag = "Profiles",
     request_body = TargetProfile,
     responses(
@@ -20,7 +22,6 @@ use crate::{ApiError, ApiState, ProblemKind, present};
         (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[post("/v1/profiles")]
 pub(crate) async fn store(
     state: web::Data<ApiState>,
     profile: Posted<TargetProfile>,
@@ -42,8 +43,7 @@ pub(crate) async fn store(
 }
 
 /// Every stored profile revision.
-#[utoipa::path(tag = "Profiles", responses((status = 200, description = "The profiles", body = Vec<StoredProfile>)))]
-#[get("/v1/profiles")]
+#[utoipa::path(get, path = "/v1/profiles", tag = "Profiles", responses((status = 200, description = "The profiles", body = Vec<StoredProfile>)))]
 pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, ApiError> {
     let profiles = state.store.profiles(&state.shop).await?;
     let profiles = profiles.iter().map(present::profile).collect::<Result<Vec<_>, _>>()?;
@@ -52,6 +52,8 @@ pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, Api
 
 /// One profile revision.
 #[utoipa::path(
+    get,
+    path = "/v1/profiles/{id}/{revision}",
     tag = "Profiles",
     params(("id" = String, Path), ("revision" = String, Path)),
     responses(
@@ -59,7 +61,6 @@ pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, Api
         (status = 404, description = "No such profile", body = Problem, content_type = "application/problem+json"),
     )
 )]
-#[get("/v1/profiles/{id}/{revision}")]
 pub(crate) async fn show(
     state: web::Data<ApiState>,
     path: web::Path<(String, String)>,
