@@ -1,0 +1,85 @@
+//! Writes specimen pages into a directory, to be looked at:
+//! `cargo run -p headproof-sheet --example specimens -- some/directory`
+//!
+//! With three more arguments, the files of a measurement set, a profile and their evaluation, it writes the
+//! sheet of that head instead.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use common::{Documents, Specimen, documents_of_everything_long};
+use headproof_sheet::{BatchInput, batch_report, inspection_sheet};
+use headproof_wire::Paper;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
+    if let [_, _, set, profile, evaluation] = std::env::args().collect::<Vec<_>>().as_slice() {
+        let documents = Documents {
+            set: serde_json::from_str(&std::fs::read_to_string(set)?)?,
+            profile: serde_json::from_str(&std::fs::read_to_string(profile)?)?,
+            evaluation: serde_json::from_str(&std::fs::read_to_string(evaluation)?)?,
+        };
+        std::fs::write(directory.join("sheet.pdf"), inspection_sheet(&documents.input(Paper::A4))?)?;
+        return Ok(());
+    }
+    let of = |cylinders, intake, exhaust| Specimen { cylinders, intake, exhaust, ..Specimen::default() };
+    let long =
+        "Ölmühlen- und Bewässerungsgenossenschaft Beispielhausen-am-langen-Bach, Abteilung Pumpen und Kälte";
+    let specimens = [
+        ("one-two", Specimen { bad_every: 0, guarded: false, ..of(1, 1, 1) }),
+        ("four-four", of(4, 2, 2)),
+        ("sixteen-five", of(16, 3, 2)),
+        ("sixteen-four", of(16, 2, 2)),
+        ("eight-valve-inch", Specimen { inches: true, guarded: false, ..of(4, 1, 1) }),
+        (
+            "long-names",
+            Specimen {
+                serial: format!("SERIAL-{}", "0123456789".repeat(7)),
+                customer: long.into(),
+                ..of(6, 2, 2)
+            },
+        ),
+        (
+            "greek",
+            Specimen {
+                serial: "ΑΝΤΛΙΑ-7".into(),
+                customer: "Συνεταιρισμός Άρδευσης Υποδείγματος".into(),
+                ..of(3, 2, 1)
+            },
+        ),
+        ("clean", Specimen { clean: true, disposition: Some("accept"), ..of(4, 2, 2) }),
+        ("reject", Specimen { disposition: Some("reject"), ..of(8, 1, 1) }),
+        ("incomplete", Specimen { disposition: Some("incomplete"), ..of(2, 4, 1) }),
+        (
+            "cyrillic",
+            Specimen {
+                customer: "Зразковий кооператив «Їжак» \u{5D0}\u{202E}検".into(), ..of(2, 2, 2)
+            },
+        ),
+    ];
+    let documents: Vec<_> = specimens.iter().map(|(_, specimen)| specimen.documents()).collect();
+    for ((name, _), documents) in specimens.iter().zip(&documents) {
+        for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            std::fs::write(
+                directory.join(format!("{name}-{suffix}.pdf")),
+                inspection_sheet(&documents.input(paper))?,
+            )?;
+        }
+    }
+    let mut stretched = documents_of_everything_long();
+    stretched.evaluation.disposition = "incomplete".into();
+    for (name, paper) in [("stretched-a4", Paper::A4), ("stretched-letter", Paper::Letter)] {
+        std::fs::write(directory.join(format!("{name}.pdf")), inspection_sheet(&stretched.input(paper))?)?;
+    }
+    let report = BatchInput {
+        batch_label: "Demo batch, third week: heads of the irrigation pumps",
+        sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
+        failed: vec![("PUMP-0999".into(), "The sheet could not be made: 480 pages, more than 400.".into())],
+        paper: Paper::A4,
+    };
+    std::fs::write(directory.join("batch.pdf"), batch_report(&report)?)?;
+    Ok(())
+}

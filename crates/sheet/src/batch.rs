@@ -1,0 +1,166 @@
+//! The report of a batch: an index, what fails most, and every sheet.
+
+use crate::chrome::Chrome;
+use crate::document::{Document, write};
+use crate::flow::{Flow, LEFT, measure_of};
+use crate::input::paper_size;
+use crate::inspection::{Pages, lay_out};
+use crate::table::{Align, Cell, Column, Line, Table};
+use crate::text::Style;
+use crate::words::{counted, disposition_mark, stage};
+use crate::{BatchInput, SheetError, SheetInput, failures};
+
+/// The greatest number of pages of a whole report.
+const MAX_PAGES: usize = 6000;
+
+/// The report of a batch, as a PDF: an index of the heads with the page each begins on, the failures by
+/// characteristic, the heads without a sheet, then all sheets.
+///
+/// Pages are numbered through; the outline of the document names every head. The same input gives the
+/// same bytes.
+///
+/// # Errors
+/// [`SheetError::TooLarge`] when one sheet would fill more than 400 pages or all of them more than 6000.
+pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
+    let size = paper_size(input.paper);
+    let mut sheets = Vec::with_capacity(input.sheets.len());
+    let mut total = 0;
+    for sheet in &input.sheets {
+        let pages = lay_out(&SheetInput { paper: input.paper, ..*sheet })?;
+        total += pages.canvases.len();
+        if total > MAX_PAGES {
+            let what = format!("the report of batch {}", input.batch_label);
+            return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
+        }
+        sheets.push(pages);
+    }
+    let starts: Vec<usize> = sheets
+        .iter()
+        .scan(1, |next, pages| {
+            let start = *next;
+            *next += pages.canvases.len();
+            Some(start)
+        })
+        .collect();
+
+    // The index names pages behind itself: its own length is found first, with numbers as wide as they come.
+    let length = lay_out_index(input, &starts, MAX_PAGES).canvases.len();
+    let index = lay_out_index(input, &starts, length);
+    let pages = index.canvases.len() + total;
+    let mut bookmarks = vec![("Index".to_owned(), 1)];
+    let named = input.sheets.iter().zip(&starts);
+    bookmarks.extend(named.map(|(sheet, start)| {
+        let SheetInput { set, evaluation, .. } = sheet;
+        let name = format!("{}, job {}: {}", set.head.serial, set.job.number, evaluation.disposition);
+        (name, start + length)
+    }));
+
+    let mut canvases = Vec::with_capacity(pages);
+    for Pages { canvases: drawn, chrome } in std::iter::once(index).chain(sheets) {
+        for mut canvas in drawn {
+            chrome.stamp(&mut canvas, size, canvases.len() + 1, pages);
+            canvases.push(canvas);
+        }
+    }
+    let mut identity = vec![input.batch_label];
+    identity.extend(input.sheets.iter().map(|sheet| sheet.evaluation_digest));
+    identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
+    write(Document {
+        title: format!("Batch report: {}", input.batch_label),
+        size,
+        canvases,
+        bookmarks,
+        moments: input.sheets.iter().map(|sheet| sheet.set.job.measured_at.as_str()).collect(),
+        identity,
+    })
+}
+
+/// The pages before the sheets. `before` is how many there will be of them.
+fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pages {
+    let size = paper_size(input.paper);
+    let heads = counted(input.sheets.len() + input.failed.len(), "head", "heads");
+    let chrome = Chrome {
+        fields: vec![("Batch", input.batch_label.to_owned(), 0.0), ("Contents", heads, 40.0)],
+        notice: None,
+        closing: "Not signed: this report states measurements and verdicts only.",
+    };
+    let measure = measure_of(size.0);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let label = Style::LABEL.sized(8.0);
+    flow.paragraph(label, LEFT, flow.measure(), "Batch report: inspection of cylinder heads");
+    flow.y += 1.0;
+    flow.paragraph(Style::HEADING.sized(17.0), LEFT, flow.measure(), input.batch_label);
+    flow.y += 1.0;
+    flow.paragraph(Style::STRONG.sized(10.0), LEFT, flow.measure(), &summary(input));
+    let table = heads_table(input, starts, before, flow.measure());
+    if !table.lines.is_empty() {
+        flow.heading("Heads", table.least_height());
+        table.draw(&mut flow);
+    }
+    if !input.failed.is_empty() {
+        let table = failed_table(input, flow.measure());
+        flow.heading("Heads without a sheet", table.least_height());
+        table.draw(&mut flow);
+    }
+    failures::draw(&mut flow, &input.sheets);
+    let (canvases, _) = flow.finish();
+    Pages { canvases, chrome }
+}
+
+fn summary(input: &BatchInput<'_>) -> String {
+    let mut parts = vec![counted(input.sheets.len(), "head judged", "heads judged")];
+    for disposition in ["accept", "rework", "incomplete", "reject"] {
+        let count = input.sheets.iter().filter(|sheet| sheet.evaluation.disposition == disposition).count();
+        if count > 0 {
+            parts.push(format!("{count} {disposition}"));
+        }
+    }
+    if !input.failed.is_empty() {
+        parts.push(format!("{} without a sheet", input.failed.len()));
+    }
+    parts.join(" · ")
+}
+
+fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure: f32) -> Table {
+    let columns = vec![
+        Column::new("Head", measure - 134.0, Align::Left),
+        Column::new("Job", 28.0, Align::Left),
+        Column::new("Stage", 20.0, Align::Left),
+        Column::new("Disposition", 24.0, Align::Left),
+        Column::new("conform", 13.0, Align::Right),
+        Column::new("do not conform", 13.0, Align::Right),
+        Column::new("not proven", 12.0, Align::Right),
+        Column::new("not measured", 14.0, Align::Right),
+        Column::new("Page", 10.0, Align::Right),
+    ];
+    let lines = input.sheets.iter().zip(starts).map(|(sheet, start)| {
+        let evaluation = sheet.evaluation;
+        let tally = evaluation.tally;
+        Line {
+            flagged: evaluation.disposition == "reject",
+            ..Line::new(vec![
+                Cell::Text(sheet.set.head.serial.clone()),
+                Cell::Text(sheet.set.job.number.clone()),
+                Cell::Text(stage(sheet.set.job.stage).to_owned()),
+                Cell::Marked(disposition_mark(&evaluation.disposition), evaluation.disposition.to_string()),
+                Cell::Text(tally.conforms.to_string()),
+                Cell::Text(tally.does_not_conform.to_string()),
+                Cell::Text(tally.not_proven.to_string()),
+                Cell::Text(tally.not_measured.to_string()),
+                Cell::Text((start + before).to_string()),
+            ])
+        }
+    });
+    Table { columns, lines: lines.collect(), caption: "Heads".to_owned(), note_column: 0 }
+}
+
+fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
+    let columns =
+        vec![Column::new("Head", 60.0, Align::Left), Column::new("Why", measure - 60.0, Align::Left)];
+    let line = |(serial, reason): &(String, String)| Line {
+        flagged: true,
+        ..Line::new(vec![Cell::Text(serial.clone()), Cell::Text(reason.clone())])
+    };
+    let lines = input.failed.iter().map(line).collect();
+    Table { columns, lines, caption: "Heads without a sheet".to_owned(), note_column: 1 }
+}

@@ -1,0 +1,225 @@
+//! The typefaces: widths, coverage, and what is shown for a character none of them can show.
+
+use std::iter;
+use std::sync::OnceLock;
+
+use ttf_parser::GlyphId;
+
+/// A typeface of the DejaVu Sans family, which has Latin, Greek, Cyrillic and the signs of drawings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Face {
+    /// Upright; also the one that covers most.
+    Regular,
+    /// Bold.
+    Bold,
+    /// Condensed: most text, and all tables.
+    Narrow,
+    /// Condensed bold.
+    NarrowBold,
+}
+
+/// Characters with a place of their own in the table of advances.
+const QUICK: usize = 0x500;
+/// Points per millimetre.
+pub(crate) const POINTS: f32 = 72.0 / 25.4;
+
+struct Loaded {
+    font: ttf_parser::Face<'static>,
+    units_per_em: f32,
+    /// Advance of each low character, below zero where the face lacks it.
+    quick: Vec<f32>,
+}
+
+static LOADED: [OnceLock<Loaded>; 4] = [const { OnceLock::new() }; 4];
+
+impl Face {
+    /// All of them.
+    pub(crate) const ALL: [Self; 4] = [Self::Regular, Self::Bold, Self::Narrow, Self::NarrowBold];
+
+    /// The whole font file.
+    pub(crate) fn file(self) -> &'static [u8] {
+        match self {
+            Self::Regular => dejavu::sans::regular(),
+            Self::Bold => dejavu::sans::bold(),
+            Self::Narrow => dejavu::sans_condensed::regular(),
+            Self::NarrowBold => dejavu::sans_condensed::bold(),
+        }
+    }
+
+    /// Its PostScript name.
+    pub(crate) const fn name(self) -> &'static str {
+        match self {
+            Self::Regular => "DejaVuSans",
+            Self::Bold => "DejaVuSans-Bold",
+            Self::Narrow => "DejaVuSansCondensed",
+            Self::NarrowBold => "DejaVuSansCondensed-Bold",
+        }
+    }
+
+    /// Its name among the resources of a document.
+    pub(crate) const fn resource(self) -> &'static str {
+        match self {
+            Self::Regular => "SansR",
+            Self::Bold => "SansB",
+            Self::Narrow => "NarrowR",
+            Self::NarrowBold => "NarrowB",
+        }
+    }
+
+    fn loaded(self) -> &'static Loaded {
+        LOADED[self as usize].get_or_init(|| {
+            let font = ttf_parser::Face::parse(self.file(), 0).expect("the file is part of this program");
+            let units_per_em = f32::from(font.units_per_em());
+            let quick = (0..QUICK as u32)
+                .map(|code| {
+                    char::from_u32(code)
+                        .and_then(|c| look_up(&font, c))
+                        .map_or(-1.0, |(_, a)| a / units_per_em)
+                })
+                .collect();
+            Loaded { font, units_per_em, quick }
+        })
+    }
+
+    /// The parsed font.
+    pub(crate) fn font(self) -> &'static ttf_parser::Face<'static> {
+        &self.loaded().font
+    }
+
+    /// Glyph and advance in font units; `None` when the face lacks the character.
+    pub(crate) fn glyph(self, c: char) -> Option<(GlyphId, u16)> {
+        let font = self.font();
+        let glyph = font.glyph_index(c)?;
+        Some((glyph, font.glyph_hor_advance(glyph).unwrap_or(0)))
+    }
+
+    /// Has the face this character?
+    pub(crate) fn covers(self, c: char) -> bool {
+        self.bare_advance(c) >= 0.0
+    }
+
+    /// The face that prints this character: this one, or the one that covers most.
+    pub(crate) fn printing(self, c: char) -> Self {
+        if self.covers(c) { self } else { Self::Regular }
+    }
+
+    /// Advance in em of a character of this face, below zero where it lacks it.
+    fn bare_advance(self, c: char) -> f32 {
+        let loaded = self.loaded();
+        match loaded.quick.get(c as usize) {
+            Some(advance) => *advance,
+            None => look_up(&loaded.font, c).map_or(-1.0, |(_, advance)| advance / loaded.units_per_em),
+        }
+    }
+
+    /// Advance in em of a character as it will be shown.
+    pub(crate) fn advance(self, c: char) -> f32 {
+        if is_shown_as_code(c) {
+            return code(c).chars().map(|c| self.bare_advance(c)).sum();
+        }
+        self.printing(c).bare_advance(c).max(0.0)
+    }
+
+    /// Width of a text in millimetres at a size in points.
+    pub(crate) fn width(self, size: f32, text: &str) -> f32 {
+        text.chars().map(|c| self.advance(c)).sum::<f32>() * size / POINTS
+    }
+}
+
+fn look_up(font: &ttf_parser::Face<'_>, c: char) -> Option<(GlyphId, f32)> {
+    let glyph = font.glyph_index(c)?;
+    Some((glyph, f32::from(font.glyph_hor_advance(glyph).unwrap_or(0))))
+}
+
+/// The characters that are printed for a text: those that cannot be shown as themselves are spelled out
+/// as ‹U+XXXX›, so that nothing is ever dropped.
+pub(crate) fn shown(text: &str) -> impl Iterator<Item = char> + '_ {
+    text.chars().flat_map(|c| {
+        let spelled = is_shown_as_code(c).then(|| code(c));
+        let itself = spelled.is_none().then_some(c);
+        let spelled: Vec<char> = spelled.map(|code| code.chars().collect()).unwrap_or_default();
+        spelled.into_iter().chain(itself)
+    })
+}
+
+fn code(c: char) -> String {
+    format!("‹U+{:04X}›", c as u32)
+}
+
+/// Control characters, what prints nothing, what runs from right to left (these pages have no layout for
+/// it), and what no face has.
+fn is_shown_as_code(c: char) -> bool {
+    if c.is_ascii_graphic() || c == ' ' {
+        return false;
+    }
+    c.is_control() || is_invisible(c) || is_right_to_left(c) || !Face::Regular.covers(c)
+}
+
+/// Characters of the Unicode property `Default_Ignorable_Code_Point`, and the separators of lines.
+const fn is_invisible(c: char) -> bool {
+    matches!(c as u32,
+        0xAD | 0x34F | 0x61C | 0x115F..=0x1160 | 0x17B4..=0x17B5 | 0x180B..=0x180F | 0x200B..=0x200F
+        | 0x2028..=0x202E | 0x2060..=0x206F | 0x3164 | 0xFE00..=0xFE0F | 0xFEFF | 0xFFA0 | 0xFFF0..=0xFFFB
+        | 0x1BCA0..=0x1BCA3 | 0x1D173..=0x1D17A | 0xE0000..=0xE0FFF)
+}
+
+/// Blocks of the Unicode bidirectional classes R and AL.
+const fn is_right_to_left(c: char) -> bool {
+    matches!(c as u32,
+        0x590..=0x8FF | 0xFB1D..=0xFDFF | 0xFE70..=0xFEFE | 0x10800..=0x10FFF | 0x1E800..=0x1EFFF)
+}
+
+/// Runs of a text that one face prints.
+pub(crate) fn runs(face: Face, text: &str) -> Vec<(Face, String)> {
+    let mut runs: Vec<(Face, String)> = Vec::new();
+    for c in shown(text) {
+        let printing = face.printing(c);
+        match runs.last_mut() {
+            Some((last, run)) if *last == printing => run.push(c),
+            _ => runs.push((printing, iter::once(c).collect())),
+        }
+    }
+    runs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, expected: &str) {
+        assert_eq!(shown(text).collect::<String>(), expected);
+    }
+
+    #[test]
+    fn names_of_three_scripts_are_shown_as_they_are() {
+        for text in ["Őrsi & Żółw", "Ελένη Παπαδοπούλου", "Сергій Їжак", "e\u{301}", "⌀ 45° ± 0.5 ≤ µm −"]
+        {
+            check(text, text);
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_shown_is_spelled_out() {
+        check("a\u{0}b\n", "a‹U+0000›b‹U+000A›");
+        check("\u{202E}", "‹U+202E›");
+        check("שלום", "‹U+05E9›‹U+05DC›‹U+05D5›‹U+05DD›");
+        check("検", "‹U+691C›");
+        check("\u{10FFFD}", "‹U+10FFFD›");
+    }
+
+    #[test]
+    fn a_text_is_as_wide_as_its_runs() {
+        let text = "Σπ\u{5D0} wide";
+        let whole = Face::NarrowBold.width(10.0, text);
+        let parts: f32 = runs(Face::NarrowBold, text).iter().map(|(face, run)| face.width(10.0, run)).sum();
+        assert!((whole - parts).abs() < 1e-3, "{whole} {parts}");
+    }
+
+    /// The advance of "0" is 1303 of 2048 units in DejaVu Sans 2.37 (its hmtx table).
+    #[test]
+    fn figures_are_as_wide_as_the_font_says() {
+        let width = Face::Regular.width(72.0, "0");
+        assert!((width - 25.4 * 1303.0 / 2048.0).abs() < 1e-3, "{width}");
+    }
+}

@@ -1,0 +1,117 @@
+//! The first page: verdict, reasons, findings, who and what, and the plan view.
+
+use crate::SheetInput;
+use crate::flow::{Flow, LEFT};
+use crate::identity::Identity;
+use crate::plan_view::PlanView;
+use crate::reasons::{findings, reasons};
+use crate::table::Table;
+use crate::text::Style;
+use crate::verdict_block;
+use crate::words;
+
+/// What a heading takes.
+const HEADING: f32 = 13.0;
+/// What three reasons take with their heading and the line that there are more.
+const THREE_REASONS: f32 = 38.0;
+
+/// What one finding takes with its heading and the line that there are more.
+const ONE_FINDING: f32 = 33.0;
+
+/// A list that may have to go on over the page.
+struct List {
+    heading: &'static str,
+    one: &'static str,
+    more: &'static str,
+    table: Table,
+    shown: usize,
+}
+
+impl List {
+    fn new(heading: &'static str, one: &'static str, more: &'static str, table: Table) -> Self {
+        Self { heading, one, more, table, shown: 0 }
+    }
+
+    fn need(&self) -> f32 {
+        if self.table.lines.is_empty() { 0.0 } else { HEADING + self.table.height() }
+    }
+
+    fn rest(&self) -> usize {
+        self.table.lines.len() - self.shown
+    }
+
+    /// Draws what fits a height and says how much does not.
+    fn draw_within(&mut self, flow: &mut Flow, height: f32) {
+        if self.table.lines.is_empty() {
+            return;
+        }
+        let height = height.min(flow.room());
+        let all = self.need() <= height;
+        let rest = self.table.lines.split_off(if all {
+            self.table.lines.len()
+        } else {
+            self.table.lines_within(height - HEADING - Style::BODY.leading() - 1.0)
+        });
+        self.shown = self.table.lines.len();
+        let heading = if rest.is_empty() { self.heading } else { &format!("{} (in part)", self.heading) };
+        flow.heading(heading, 0.0);
+        if self.shown > 0 {
+            self.table.draw(flow);
+        }
+        if !rest.is_empty() {
+            flow.y += 1.0;
+            let text = format!("… and {} on the next page.", words::counted(rest.len(), self.one, self.more));
+            flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
+        }
+        self.table.lines.extend(rest);
+    }
+
+    fn draw_rest(&mut self, flow: &mut Flow) {
+        self.table.lines.drain(..self.shown);
+        self.shown = 0;
+        if !self.table.lines.is_empty() {
+            flow.heading(&format!("{} (continued)", self.heading), self.table.least_height());
+            self.table.draw(flow);
+        }
+    }
+}
+
+/// Draws it, and the rest of its lists on the page after it.
+pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
+    let measure = flow.measure();
+    verdict_block::draw(flow, input.evaluation);
+    let identity = Identity::new(input, measure);
+    let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure);
+    let mut reasons = List::new("Reasons", "more reason", "more reasons", reasons(input, measure));
+    let mut findings =
+        List::new("Data findings", "more finding", "more findings", findings(input.evaluation, measure));
+    let need = reasons.need() + findings.need();
+
+    // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.
+    let least = reasons.need().min(THREE_REASONS) + findings.need().min(ONE_FINDING);
+    let room = flow.room() - identity.height();
+    let natural = plan.height();
+    plan.shrink_to((room - need).max(0.0));
+    let plan_stays = room - plan.height() >= least;
+    if !plan_stays {
+        plan.shrink_to(natural);
+    }
+    let budget = (room - if plan_stays { plan.height() } else { 0.0 }).max(least);
+    let for_findings = findings.need().min((budget - reasons.need()).max(budget * 0.4).max(ONE_FINDING));
+    let start = flow.y;
+    reasons.draw_within(flow, budget - for_findings);
+    findings.draw_within(flow, budget - (flow.y - start));
+    if plan_stays {
+        plan.draw(flow);
+    }
+    identity.draw(flow);
+    if reasons.rest() + findings.rest() > 0 {
+        flow.new_page();
+    }
+    reasons.draw_rest(flow);
+    findings.draw_rest(flow);
+    if !plan_stays {
+        flow.heading("Plan view", plan.height());
+        plan.draw(flow);
+    }
+}

@@ -1,0 +1,128 @@
+//! Pages filled from the top.
+
+use crate::canvas::{Canvas, Ink, Pen};
+use crate::text::{Style, lines};
+
+/// Left edge of everything; wide enough for the holes of a binder.
+pub(crate) const LEFT: f32 = 20.0;
+/// Right margin.
+const RIGHT: f32 = 13.0;
+/// The greatest number of pages of one head.
+pub(crate) const MAX_PAGES: usize = 400;
+
+/// Width between the margins of a page of a width.
+pub(crate) const fn measure_of(width: f32) -> f32 {
+    width - LEFT - RIGHT
+}
+
+/// Pages being filled.
+pub(crate) struct Flow {
+    width: f32,
+    height: f32,
+    top: f32,
+    bottom: f32,
+    limit: usize,
+    pages: Vec<Canvas>,
+    current: Canvas,
+    /// Where the next thing goes, from the top of the page.
+    pub(crate) y: f32,
+    overflowed: bool,
+}
+
+impl Flow {
+    /// A first page. `top` is where its body begins, `foot` the height the running foot takes.
+    pub(crate) fn new((width, height): (f32, f32), top: f32, foot: f32, limit: usize) -> Self {
+        let current = Canvas::new(height);
+        let bottom = height - foot;
+        Self { width, height, top, bottom, limit, pages: Vec::new(), current, y: top, overflowed: false }
+    }
+
+    /// Width between the margins.
+    pub(crate) const fn measure(&self) -> f32 {
+        measure_of(self.width)
+    }
+
+    /// Right edge of everything.
+    pub(crate) const fn right(&self) -> f32 {
+        self.width - RIGHT
+    }
+
+    /// Height left on this page.
+    pub(crate) fn room(&self) -> f32 {
+        self.bottom - self.y
+    }
+
+    /// Height of an empty page's body.
+    pub(crate) fn full_room(&self) -> f32 {
+        self.bottom - self.top
+    }
+
+    /// The page in work.
+    pub(crate) const fn canvas(&mut self) -> &mut Canvas {
+        &mut self.current
+    }
+
+    /// Begins a new page. Beyond the limit pages are no longer kept.
+    pub(crate) fn new_page(&mut self) {
+        let full = std::mem::replace(&mut self.current, Canvas::new(self.height));
+        self.y = self.top;
+        if self.pages.len() + 1 < self.limit {
+            self.pages.push(full);
+        } else {
+            self.overflowed = true;
+        }
+    }
+
+    /// Begins a new page unless this much height is left; true when it did.
+    pub(crate) fn ensure(&mut self, height: f32) -> bool {
+        // What is higher than a page would never fit: begin it here unless the page is half full.
+        let fits = height <= self.room() + 1e-3;
+        let hopeless = height > self.full_room() && self.room() > self.full_room() / 2.0;
+        if fits || hopeless || self.y <= self.top {
+            return false;
+        }
+        self.new_page();
+        true
+    }
+
+    /// Leaves a gap, except at the top of a page.
+    pub(crate) fn gap(&mut self, height: f32) {
+        if self.y > self.top {
+            self.y += height;
+        }
+    }
+
+    /// A wrapped paragraph at a place across; it may run over pages.
+    pub(crate) fn paragraph(&mut self, style: Style, x: f32, width: f32, text: &str) {
+        for line in lines(style, width, text) {
+            if self.overflowed {
+                return;
+            }
+            if style.leading() > self.room() {
+                self.new_page();
+            }
+            let at = (x, self.y + style.ascent());
+            self.current.text(style.face, style.size, style.ink, at, line);
+            self.y += style.leading();
+        }
+    }
+
+    /// Heading of a section with a rule under it; keeps at least `with` millimetres of what follows with it.
+    pub(crate) fn heading(&mut self, text: &str, with: f32) {
+        self.gap(5.0);
+        let style = Style::HEADING.fitted(text, self.measure(), 6.0);
+        self.ensure(style.leading() + 2.6 + with);
+        let at = (LEFT, self.y + style.ascent());
+        self.current.text(style.face, style.size, style.ink, at, text);
+        self.y += style.leading() + 0.6;
+        let (y, right) = (self.y, self.right());
+        self.current.line(Pen::new(Ink::Black, 0.8), &[(LEFT, y), (right, y)]);
+        self.y += 2.0;
+    }
+
+    /// The finished pages, and whether there were more than allowed.
+    pub(crate) fn finish(mut self) -> (Vec<Canvas>, bool) {
+        self.pages.push(self.current);
+        (self.pages, self.overflowed)
+    }
+}

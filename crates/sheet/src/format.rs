@@ -1,0 +1,171 @@
+//! Amounts as they are printed: in the units of the set, with decimals that suit the unit.
+
+use headproof_quantity::Unit;
+use headproof_wire::{Row, Units};
+
+/// The amounts of one row, ready to print.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Figures {
+    /// Sign of the unit.
+    pub(crate) unit: String,
+    /// The judged value.
+    pub(crate) measured: Option<String>,
+    /// Least amount that conforms.
+    pub(crate) lower: Option<String>,
+    /// Greatest amount that conforms.
+    pub(crate) upper: Option<String>,
+    /// Signed: + outside, − inside.
+    pub(crate) deviation: Option<String>,
+    /// Expanded uncertainty.
+    pub(crate) uncertainty: Option<String>,
+}
+
+/// More decimals than usual are taken at most this far.
+const MORE: usize = 6;
+const NOTHING: f64 = 1e-12;
+
+/// The amounts of a row, converted from base units to the units of the set.
+pub(crate) fn figures(row: &Row, units: &Units) -> Figures {
+    let Some(code) = row.unit.as_deref() else { return Figures::default() };
+    let Some(base) = base_unit(code) else {
+        return with_decimals(row, code, 4, &|amount| amount);
+    };
+    let unit = units.unit(base.kind());
+    with_decimals(row, sign(unit), decimals(unit), &|amount| unit.from_base(amount))
+}
+
+fn with_decimals(row: &Row, unit: &str, usual: usize, convert: &dyn Fn(f64) -> f64) -> Figures {
+    let converted = |amount: Option<f64>| amount.map(convert);
+    let (measured, lower, upper) = (converted(row.measured), converted(row.lower), converted(row.upper));
+    let deviation = converted(row.deviation);
+    let finer = [lower, upper].into_iter().flatten().any(|limit| !is_whole_at(limit, usual));
+    let mut places = if finer { usual + 1 } else { usual };
+    while places < usual + MORE && is_misleading(measured, lower, upper, deviation, places) {
+        places += 1;
+    }
+    Figures {
+        unit: unit.to_owned(),
+        measured: measured.map(|amount| plain(amount, places)),
+        lower: lower.map(|amount| plain(amount, places)),
+        upper: upper.map(|amount| plain(amount, places)),
+        deviation: deviation.map(|amount| signed(amount, places)),
+        uncertainty: converted(row.expanded_uncertainty).map(|u| plain(u, uncertainty_places(u, places))),
+    }
+}
+
+/// The unit behind a code of the evaluation, which states amounts in base units only.
+fn base_unit(code: &str) -> Option<Unit> {
+    const BASE: [Unit; 10] = [
+        Unit::Millimetre,
+        Unit::Degree,
+        Unit::Newton,
+        Unit::Millilitre,
+        Unit::Kilopascal,
+        Unit::One,
+        Unit::Micrometre,
+        Unit::PascalCubicMetrePerSecond,
+        Unit::DegreeCelsius,
+        Unit::Second,
+    ];
+    BASE.into_iter().find(|unit| unit.code() == code)
+}
+
+/// The sign printed for a unit.
+pub(crate) const fn sign(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Degree => "°",
+        Unit::One => "",
+        Unit::Micrometre => "µm",
+        Unit::Microinch => "µin",
+        Unit::PascalCubicMetrePerSecond => "Pa·m³/s",
+        Unit::DegreeCelsius => "°C",
+        _ => unit.code(),
+    }
+}
+
+/// Usual decimals of a unit: about a fifth of what its everyday gauge resolves.
+const fn decimals(unit: Unit) -> usize {
+    match unit {
+        Unit::Millimetre => 3,
+        Unit::Inch => 4,
+        Unit::Newton | Unit::PoundForce | Unit::DegreeCelsius | Unit::Second => 1,
+        Unit::Microinch => 0,
+        Unit::PascalCubicMetrePerSecond => 5,
+        _ => 2,
+    }
+}
+
+/// Is a number the same when rounded to so many places?
+fn is_whole_at(number: f64, places: usize) -> bool {
+    let scaled = number * 10f64.powi(places as i32);
+    (scaled - scaled.round()).abs() < 1e-6
+}
+
+/// Would rounding make a value look as if it met a limit that it violates?
+fn is_misleading(
+    measured: Option<f64>,
+    lower: Option<f64>,
+    upper: Option<f64>,
+    deviation: Option<f64>,
+    places: usize,
+) -> bool {
+    let Some(measured) = measured else { return false };
+    let same = |limit: f64| plain(measured, places) == plain(limit, places);
+    let violated = |limit: Option<f64>, by: fn(f64, f64) -> f64| {
+        limit.is_some_and(|limit| by(measured, limit) > NOTHING && same(limit))
+    };
+    violated(lower, |m, limit| limit - m)
+        || violated(upper, |m, limit| m - limit)
+        || deviation.is_some_and(|d| d > NOTHING && signed(d, places) == plain(0.0, places))
+}
+
+/// At least two figures that count, but not much finer than the value beside it.
+fn uncertainty_places(uncertainty: f64, places: usize) -> usize {
+    let mut finer = places;
+    while finer < places + 2 && uncertainty > 0.0 && uncertainty * 10f64.powi(finer as i32) < 9.5 {
+        finer += 1;
+    }
+    finer
+}
+
+/// A number with so many decimals and a true minus sign; never minus zero.
+pub(crate) fn plain(number: f64, places: usize) -> String {
+    if !number.is_finite() {
+        return "–".to_owned();
+    }
+    let size = format!("{:.places$}", number.abs());
+    let is_zero = size.chars().all(|c| matches!(c, '0' | '.'));
+    if number < 0.0 && !is_zero { format!("−{size}") } else { size }
+}
+
+/// The same with a plus sign before what is above zero.
+fn signed(number: f64, places: usize) -> String {
+    let text = plain(number, places);
+    let is_zero = text.chars().all(|c| matches!(c, '0' | '.'));
+    if number > 0.0 && !is_zero && number.is_finite() { format!("+{text}") } else { text }
+}
+
+/// A number as it was written down, with a true minus sign.
+pub(crate) fn as_written(number: f64) -> String {
+    number.to_string().replace('-', "−")
+}
+
+/// A probability in per cent; never rounded up to the one that was asked for, nor to certainty.
+pub(crate) fn percent(probability: f64, asked: Option<f64>) -> String {
+    if probability > 0.9995 {
+        return "> 99.9 %".to_owned();
+    }
+    if probability < 0.0005 {
+        return "< 0.1 %".to_owned();
+    }
+    let shown = |places: usize| plain(probability * 100.0, places);
+    let looks_enough = |places: usize| {
+        asked.is_some_and(|asked| probability < asked && shown(places) == plain(asked * 100.0, places))
+    };
+    let places = (1..6).find(|places| !looks_enough(*places)).unwrap_or(6);
+    format!("{} %", shown(places))
+}
+
+#[cfg(test)]
+#[path = "format_tests.rs"]
+mod tests;

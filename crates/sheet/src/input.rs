@@ -1,0 +1,39 @@
+//! What the pages are made from.
+
+use headproof_wire::{Evaluation, MeasurementSet, Paper, TargetProfile};
+
+/// One judged head.
+#[derive(Debug, Clone, Copy)]
+pub struct SheetInput<'a> {
+    /// The readings as posted: their units are the units of the sheet.
+    pub set: &'a MeasurementSet,
+    /// The limits they were held against, with their sources.
+    pub profile: &'a TargetProfile,
+    /// What came out.
+    pub evaluation: &'a Evaluation,
+    /// SHA-256 of the evaluation's canonical form, in hex: it names the record on every page.
+    pub evaluation_digest: &'a str,
+    /// Paper size.
+    pub paper: Paper,
+}
+
+/// Many judged heads and their common index.
+#[derive(Debug, Clone)]
+pub struct BatchInput<'a> {
+    /// The shop's name for the batch.
+    pub batch_label: &'a str,
+    /// The heads, in the order of the report. The paper of the batch goes before theirs.
+    pub sheets: Vec<SheetInput<'a>>,
+    /// Heads without a sheet: serial and why.
+    pub failed: Vec<(String, String)>,
+    /// Paper size.
+    pub paper: Paper,
+}
+
+/// Width and height of a paper size in millimetres: ISO 216 A4; ANSI/ASME Y14.1 size A (Letter).
+pub(crate) const fn paper_size(paper: Paper) -> (f32, f32) {
+    match paper {
+        Paper::A4 => (210.0, 297.0),
+        Paper::Letter => (215.9, 279.4),
+    }
+}

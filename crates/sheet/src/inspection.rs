@@ -1,0 +1,87 @@
+//! The inspection sheet of one head.
+
+use crate::canvas::Canvas;
+use crate::chrome::Chrome;
+use crate::document::{Document, write};
+use crate::flow::{Flow, LEFT, MAX_PAGES};
+use crate::input::paper_size;
+use crate::sources::Sources;
+use crate::text::Style;
+use crate::words::stage;
+use crate::{SheetError, SheetInput, cautions, first_page, instruments, tables};
+
+/// The pages of one head, without what stands on every page.
+pub(crate) struct Pages {
+    /// The pages.
+    pub(crate) canvases: Vec<Canvas>,
+    /// What stands on each of them.
+    pub(crate) chrome: Chrome,
+}
+
+/// The inspection sheet of one head, as a PDF.
+///
+/// The verdict comes first, then the reasons, the doubts on the data, who and what, and the plan view;
+/// then the cautions that apply and every judged row. The same input gives the same bytes, wherever and
+/// whenever it is rendered by the same [`crate::RENDERER`].
+///
+/// # Units
+/// Amounts are printed in the units of the measurement set.
+///
+/// # Errors
+/// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
+pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+    let size = paper_size(input.paper);
+    let Pages { mut canvases, chrome } = lay_out(input)?;
+    let pages = canvases.len();
+    for (n, canvas) in canvases.iter_mut().enumerate() {
+        chrome.stamp(canvas, size, n + 1, pages);
+    }
+    write(Document {
+        title: format!("Inspection sheet: head {}, job {}", input.set.head.serial, input.set.job.number),
+        size,
+        canvases,
+        bookmarks: Vec::new(),
+        moments: vec![&input.set.job.measured_at],
+        identity: vec![input.evaluation_digest],
+    })
+}
+
+/// Lays out one head.
+pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
+    let size = paper_size(input.paper);
+    let chrome = chrome(input);
+    let measure = crate::flow::measure_of(size.0);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let sources = Sources::of(input.profile, input.evaluation);
+    first_page::draw(&mut flow, input);
+    cautions::draw(&mut flow, input);
+    tables::draw(&mut flow, input, &sources);
+    instruments::draw(&mut flow, input.set);
+    sources.draw(&mut flow);
+    if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
+        flow.heading("Notice of the profile", Style::BODY.leading());
+        flow.paragraph(Style::BODY, LEFT, measure, notice);
+    }
+    let (canvases, overflowed) = flow.finish();
+    if overflowed {
+        let what = format!("the sheet of head {}", input.set.head.serial);
+        return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
+    }
+    Ok(Pages { canvases, chrome })
+}
+
+fn chrome(input: &SheetInput<'_>) -> Chrome {
+    let digest: String = input.evaluation_digest.chars().take(12).collect();
+    let profile = &input.evaluation.profile;
+    Chrome {
+        fields: vec![
+            ("Head", input.set.head.serial.clone(), 0.0),
+            ("Job", input.set.job.number.clone(), 32.0),
+            ("Stage", stage(input.set.job.stage).to_owned(), 21.0),
+            ("Profile", format!("{} revision {}", profile.id, profile.revision), 42.0),
+            ("Record", digest, 23.0),
+        ],
+        notice: input.profile.notice.clone(),
+        closing: "Not signed: this sheet states measurements and verdicts only.",
+    }
+}

@@ -1,0 +1,42 @@
+//! Pages for the shop: the inspection sheet of one head, and the report of a batch of them.
+//!
+//! Everything on a page comes from the measurement set, the profile and the evaluation; nothing is judged
+//! here. A page states its record's digest, so that paper and record can be held against each other.
+//! The same input gives the same bytes.
+
+mod batch;
+mod canvas;
+mod cautions;
+mod chrome;
+mod deflate;
+mod document;
+mod error;
+mod face;
+mod failures;
+mod first_page;
+mod flow;
+mod format;
+mod identity;
+mod input;
+mod inspection;
+mod instruments;
+mod marks;
+mod observations;
+mod plan_view;
+mod reasons;
+mod rows;
+mod sources;
+mod subset;
+mod table;
+mod tables;
+mod text;
+mod verdict_block;
+mod words;
+
+pub use batch::batch_report;
+pub use error::SheetError;
+pub use input::{BatchInput, SheetInput};
+pub use inspection::inspection_sheet;
+
+/// Names this edition of the layout; it changes whenever the same input gives other bytes.
+pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 1");

@@ -1,0 +1,87 @@
+//! The reasons of the disposition and the findings on the data, as tables.
+
+use headproof_wire::{Evaluation, ReasonLine, Row};
+
+use crate::SheetInput;
+use crate::format::figures;
+use crate::table::{Align, Cell, Column, Line, Table};
+use crate::words::{sentence, service_word, title};
+
+/// The reasons, gravest first, with the amounts behind them.
+pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
+    let columns = vec![
+        Column::new("Calls for", 19.0, Align::Left),
+        Column::new("Where", 33.0, Align::Left),
+        Column::new("Why", measure - 100.0, Align::Left),
+        Column::new("Measured, and limits", 48.0, Align::Left),
+    ];
+    let lines = input.evaluation.reasons.iter().map(|reason| {
+        let row = row_of(input.evaluation, reason);
+        let cells = vec![
+            Cell::Text(reason.disposition.to_string()),
+            Cell::Text(sentence(&reason.subject)),
+            Cell::Text(sentence(&reason.text)),
+            Cell::figure(row.and_then(|row| amounts(input, row))),
+        ];
+        let flagged = matches!(reason.disposition.as_ref(), "reject" | "rework");
+        Line { flagged, ..Line::new(cells) }
+    });
+    Table { columns, lines: lines.collect(), caption: "Reasons".to_owned(), note_column: 0 }
+}
+
+/// The row a reason speaks of.
+fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row> {
+    let subject = reason.subject.as_str();
+    let rows = if subject == "head" {
+        Some(&evaluation.head)
+    } else {
+        let cylinder = evaluation.cylinders.iter().find(|of| subject == format!("cylinder {}", of.cylinder));
+        let port = evaluation.ports.iter().find(|of| {
+            subject == format!("cylinder {} {} {}", of.cylinder, service_word(of.service), of.index)
+        });
+        cylinder.map(|of| &of.rows).or_else(|| port.map(|of| &of.rows))
+    };
+    rows?.iter().find(|row| row.characteristic == reason.characteristic)
+}
+
+/// `0.071 mm, at most 0.050`.
+fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
+    let figures = figures(row, &input.set.units);
+    let unit = if figures.unit.is_empty() { String::new() } else { format!(" {}", figures.unit) };
+    let limits = match (figures.lower, figures.upper) {
+        (Some(lower), Some(upper)) => format!("{lower} to {upper}"),
+        (Some(lower), None) => format!("at least {lower}"),
+        (None, Some(upper)) => format!("at most {upper}"),
+        (None, None) => return figures.measured.map(|measured| format!("{measured}{unit}")),
+    };
+    Some(match figures.measured {
+        Some(measured) => format!("{measured}{unit}, {limits}"),
+        None => format!("{limits}{unit}"),
+    })
+}
+
+/// What is wrong or doubtful with the data, the blocking first.
+pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
+    let columns = vec![
+        Column::new("Weight", 19.0, Align::Left),
+        Column::new("What", 33.0, Align::Left),
+        Column::new(
+            "Why, and where in the measurement set (what a blocking finding touches counts as not measured)",
+            measure - 52.0,
+            Align::Left,
+        ),
+    ];
+    let mut sorted: Vec<_> = evaluation.findings.iter().collect();
+    sorted.sort_by_key(|finding| finding.severity != "blocking");
+    let lines = sorted.into_iter().map(|finding| Line {
+        cells: vec![
+            Cell::Text(finding.severity.to_string()),
+            Cell::Text(title(&finding.code)),
+            Cell::Text(sentence(&finding.text)),
+        ],
+        note: (!finding.pointers.is_empty()).then(|| finding.pointers.join("  ")),
+        flagged: finding.severity == "blocking",
+        band: false,
+    });
+    Table { columns, lines: lines.collect(), caption: "Data findings".to_owned(), note_column: 2 }
+}

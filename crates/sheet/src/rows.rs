@@ -1,0 +1,95 @@
+//! Judged rows as a table.
+
+use headproof_wire::{DecisionRule, Row};
+
+use crate::SheetInput;
+use crate::format::{figures, percent, plain};
+use crate::sources::Sources;
+use crate::table::{Align, Cell, Column, Line, Table};
+use crate::words::{Verdict, sentence, title};
+
+/// Makes tables of judged rows, all with the same columns.
+pub(crate) struct RowTables<'a> {
+    input: &'a SheetInput<'a>,
+    sources: &'a Sources<'a>,
+    measure: f32,
+}
+
+impl<'a> RowTables<'a> {
+    /// For one head, on a page with so much between its margins.
+    pub(crate) const fn new(input: &'a SheetInput<'a>, sources: &'a Sources<'a>, measure: f32) -> Self {
+        Self { input, sources, measure }
+    }
+
+    /// The probability that the decision rule asks for.
+    fn asked(&self) -> Option<f64> {
+        match self.input.evaluation.decision_rule {
+            DecisionRule::Simple => None,
+            DecisionRule::Guarded { conformance_probability } => Some(conformance_probability),
+        }
+    }
+
+    /// An empty table with the columns of judged rows.
+    pub(crate) fn table(&self, caption: String) -> Table {
+        let k = plain(self.input.evaluation.coverage_factor, 2);
+        let k = if k.contains('.') { k.trim_end_matches('0').trim_end_matches('.') } else { &k };
+        // Without the column of probabilities the figures get its room.
+        let more = if self.asked().is_some() { 0.0 } else { 1.8 };
+        let mut columns = vec![
+            Column::new("Verdict", 27.0, Align::Left),
+            Column::new("Characteristic, unit", 0.0, Align::Snug),
+            Column::new("Measured", 14.8 + more, Align::Point),
+            Column::new("Lower limit", 14.8 + more, Align::Point),
+            Column::new("Upper limit", 14.8 + more, Align::Point),
+            Column::new("Deviation", 15.0 + more, Align::Point),
+            Column::new(format!("U (k = {k})"), 14.0 + more, Align::Point),
+        ];
+        if self.asked().is_some() {
+            columns.push(Column::new("Proven with", 12.6, Align::Right));
+        }
+        columns.push(Column::new("Found at", 18.5, Align::Snug));
+        columns.push(Column::new("From", 8.0, Align::Right));
+        let taken: f32 = columns.iter().map(|column| column.width).sum();
+        columns[1].width = self.measure - taken;
+        Table { columns, lines: Vec::new(), caption, note_column: 1 }
+    }
+
+    /// One row.
+    pub(crate) fn line(&self, row: &Row) -> Line {
+        let verdict = Verdict::from_code(&row.verdict);
+        let figures = figures(row, &self.input.set.units);
+        let mut name = title(&row.characteristic);
+        if !figures.unit.is_empty() {
+            name = format!("{name}, {}", figures.unit);
+        }
+        let mut cells = vec![Cell::mark(verdict), Cell::Text(name)];
+        if let Some(in_order) = row.in_order {
+            cells.push(Cell::Wide(if in_order { "in order" } else { "not in order" }.to_owned(), 3));
+            cells.extend([Cell::figure(None), Cell::figure(None)]);
+        } else {
+            let limited = row.lower.is_some() || row.upper.is_some();
+            let limit = |figure: Option<String>| figure.or_else(|| limited.then(|| "–".to_owned()));
+            let measured = figures.measured.unwrap_or_else(|| "–".to_owned());
+            cells.push(Cell::Text(measured));
+            cells.push(Cell::figure(limit(figures.lower)));
+            cells.push(Cell::figure(limit(figures.upper)));
+        }
+        cells.push(Cell::figure(figures.deviation));
+        cells.push(Cell::figure(figures.uncertainty));
+        if let Some(asked) = self.asked() {
+            cells.push(Cell::figure(row.conformance_probability.map(|p| percent(p, Some(asked)))));
+        }
+        cells.push(Cell::figure(row.place.clone()));
+        let number = row.limit.and_then(|limit| self.sources.number(limit));
+        cells.push(Cell::figure(number.map(|number| format!("[{number}]"))));
+        let flagged = verdict == Verdict::DoesNotConform;
+        Line { cells, note: note(row, verdict), flagged, band: false }
+    }
+}
+
+/// The sentence under a row; where there is none and one is needed, its reason in words.
+fn note(row: &Row, verdict: Verdict) -> Option<String> {
+    let unsaid = matches!(verdict, Verdict::NotMeasured | Verdict::NotProven);
+    let said = row.detail.as_deref().filter(|detail| !detail.trim().is_empty()).map(sentence);
+    said.or_else(|| unsaid.then(|| title(&row.reason)))
+}

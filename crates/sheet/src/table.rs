@@ -1,0 +1,231 @@
+//! Tables with wrapped text and figures aligned at the decimal point.
+
+mod measure;
+
+use crate::canvas::{Ink, Pen};
+use crate::flow::{Flow, LEFT};
+use crate::marks::mark;
+use crate::text::{Style, wrap};
+
+use self::measure::{Points, parts};
+use crate::words::Verdict;
+
+/// How the cells of a column stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Align {
+    /// Text from the left, wrapped.
+    Left,
+    /// Text from the left that rather shrinks a little than wraps.
+    Snug,
+    /// Whole numbers and short words at the right.
+    Right,
+    /// Figures with their decimal points below each other.
+    Point,
+}
+
+/// A column.
+pub(crate) struct Column {
+    /// Its head; may be of several words that wrap.
+    pub(crate) head: String,
+    /// Its width in millimetres.
+    pub(crate) width: f32,
+    /// How its cells stand.
+    pub(crate) align: Align,
+}
+
+impl Column {
+    /// A column.
+    pub(crate) fn new(head: impl Into<String>, width: f32, align: Align) -> Self {
+        Self { head: head.into(), width, align }
+    }
+}
+
+/// What stands in a cell.
+pub(crate) enum Cell {
+    /// Text or a figure; empty when there is none.
+    Text(String),
+    /// The mark of a verdict, and words.
+    Marked(Verdict, String),
+    /// Text over this and the next columns, so many in all.
+    Wide(String, usize),
+}
+
+impl Cell {
+    /// The mark of a verdict with its words.
+    pub(crate) fn mark(verdict: Verdict) -> Self {
+        Self::Marked(verdict, verdict.words().to_owned())
+    }
+
+    /// A cell with a figure, or with nothing.
+    pub(crate) fn figure(figure: Option<String>) -> Self {
+        Self::Text(figure.unwrap_or_default())
+    }
+}
+
+/// A line of a table.
+pub(crate) struct Line {
+    /// Its cells, from the left.
+    pub(crate) cells: Vec<Cell>,
+    /// A remark under it.
+    pub(crate) note: Option<String>,
+    /// Calls for attention: printed bold, with a bar in the margin.
+    pub(crate) flagged: bool,
+    /// Heads the lines below it.
+    pub(crate) band: bool,
+}
+
+impl Line {
+    /// An ordinary line.
+    pub(crate) const fn new(cells: Vec<Cell>) -> Self {
+        Self { cells, note: None, flagged: false, band: false }
+    }
+
+    /// A line that heads those below it.
+    pub(crate) fn band(text: impl Into<String>) -> Self {
+        Self { cells: vec![Cell::Wide(text.into(), usize::MAX)], note: None, flagged: false, band: true }
+    }
+}
+
+/// A table.
+pub(crate) struct Table {
+    /// Its columns.
+    pub(crate) columns: Vec<Column>,
+    /// Its lines.
+    pub(crate) lines: Vec<Line>,
+    /// What stands over it again when it runs on to another page.
+    pub(crate) caption: String,
+    /// The column under which remarks begin.
+    pub(crate) note_column: usize,
+}
+
+/// Air between columns.
+const GUTTER: f32 = 1.9;
+/// Air above and below the text of a line.
+const AIR: f32 = 0.34;
+/// Room of a mark before its words.
+const MARK: f32 = 4.4;
+
+impl Table {
+    /// Draws it, over as many pages as it takes.
+    pub(crate) fn draw(&self, flow: &mut Flow) {
+        flow.ensure(self.least_height());
+        self.draw_head(flow);
+        let points: Vec<Points> = (0..self.columns.len()).map(|column| self.points(column)).collect();
+        for (n, line) in self.lines.iter().enumerate() {
+            let with_next = match self.lines.get(n + 1) {
+                Some(next) if line.band => self.line_height(next),
+                _ => 0.0,
+            };
+            if flow.ensure(self.line_height(line) + with_next) {
+                if !self.caption.is_empty() {
+                    let text = format!("{} (continued)", self.caption);
+                    flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
+                    flow.y += 0.8;
+                }
+                self.draw_head(flow);
+            }
+            self.draw_line(flow, line, &points);
+        }
+    }
+
+    fn draw_head(&self, flow: &mut Flow) {
+        let style = Style::LABEL;
+        let deepest = self.head_lines();
+        for (n, column) in self.columns.iter().enumerate() {
+            let left = self.left_of(n);
+            let lines = wrap(style, column.width - GUTTER, &column.head);
+            let first = deepest - lines.len();
+            for (row, text) in lines.iter().enumerate() {
+                let y = flow.y + (first + row) as f32 * style.leading() + style.ascent();
+                let x = match column.align {
+                    Align::Left | Align::Snug => left,
+                    _ => left + column.width - GUTTER - style.width(text),
+                };
+                flow.canvas().text(style.face, style.size, style.ink, (x, y), text);
+            }
+        }
+        flow.y += deepest as f32 * style.leading() + 0.5;
+        let (y, right) = (flow.y, LEFT + self.columns.iter().map(|column| column.width).sum::<f32>());
+        flow.canvas().line(Pen::new(Ink::Black, 0.5), &[(LEFT, y), (right, y)]);
+        flow.y += 0.3;
+    }
+
+    fn draw_line(&self, flow: &mut Flow, line: &Line, points: &[Points]) {
+        let top = flow.y;
+        let style = Self::style(line);
+        let height = self.cells_height(line);
+        let right = LEFT + self.columns.iter().map(|column| column.width).sum::<f32>();
+        if line.band {
+            flow.canvas().rectangle(Some(Ink::Tint), None, (LEFT, top), (right - LEFT, height));
+        }
+        let base = top + AIR + style.ascent();
+        for (n, cell) in line.cells.iter().enumerate() {
+            let x = self.left_of(n) + if line.band { 1.0 } else { 0.0 };
+            match cell {
+                Cell::Text(text) if self.columns.get(n).is_some_and(|c| c.align == Align::Point) => {
+                    draw_figure(flow, &points[n], style, base, text);
+                }
+                Cell::Text(text) if self.columns.get(n).is_some_and(|c| c.align == Align::Right) => {
+                    let style = style.fitted(text, self.span(n, 1), 5.0);
+                    let x = x + self.span(n, 1) - style.width(text);
+                    flow.canvas().text(style.face, style.size, style.ink, (x, base), text);
+                }
+                Cell::Marked(verdict, words) => {
+                    let middle = base - style.cap_height() / 2.0;
+                    mark(flow.canvas(), *verdict, (x + 1.7, middle), 1.35);
+                    let style = style.fitted(words, self.span(n, 1) - MARK, 5.0);
+                    flow.canvas().text(style.face, style.size, style.ink, (x + MARK, base), words);
+                }
+                _ => {
+                    let style = self.cell_style(line, n, cell);
+                    for (row, text) in self.wrapped(line, n, cell).iter().enumerate() {
+                        let at = (x, base + row as f32 * style.leading());
+                        flow.canvas().text(style.face, style.size, style.ink, at, text);
+                    }
+                }
+            }
+        }
+        flow.y += height;
+        let x = self.left_of(self.note_column);
+        let width = self.span(self.note_column, usize::MAX);
+        let below: Vec<&str> = self.below(line).collect();
+        for text in &below {
+            flow.paragraph(Style::SMALL, x, width, text);
+        }
+        if !below.is_empty() {
+            flow.y += AIR;
+        }
+        let bottom = flow.y;
+        if line.flagged && bottom > top {
+            flow.canvas().rectangle(Some(Ink::Accent), None, (LEFT - 2.2, top), (0.9, bottom - top));
+        }
+        flow.canvas().line(Pen::new(Ink::Pale, 0.25), &[(LEFT, bottom), (right, bottom)]);
+    }
+}
+
+/// Draws a figure so that its point stands where the column has it; one too wide for that gives way
+/// sideways, and only one wider than the column shrinks.
+fn draw_figure(flow: &mut Flow, points: &Points, style: Style, base: f32, text: &str) {
+    let style = style.fitted(text, points.before + points.after, 3.0);
+    let (whole, rest) = parts(text);
+    let (left, right) = (points.x - points.before, points.x + points.after);
+    let x = (points.x - style.width(whole)).min(right - style.width(whole) - style.width(rest)).max(left);
+    flow.canvas().text(style.face, style.size, style.ink, (x, base), text);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_table_goes_on_with_its_head_on_the_next_page() {
+        let columns = vec![Column::new("Place", 40.0, Align::Left), Column::new("Gap", 20.0, Align::Point)];
+        let line = || Line::new(vec![Cell::Text("lengthwise".into()), Cell::Text("0.05".into())]);
+        let lines = (0..200).map(|_| line()).collect();
+        let table = Table { columns, lines, caption: "Deck".into(), note_column: 0 };
+        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400);
+        table.draw(&mut flow);
+        let (pages, overflowed) = flow.finish();
+        assert!(!overflowed && pages.len() > 2, "{}", pages.len());
+    }
+}
