@@ -1,6 +1,6 @@
 //! The contact band on the valve face, after marking or lapping.
 
-use headproof_quantity::{Angle, LengthDim};
+use headproof_quantity::{AngleDim, LengthDim};
 
 use crate::Reading;
 
@@ -9,8 +9,8 @@ use crate::Reading;
 pub struct Contact {
     /// Equally spaced readings.
     pub marks: Vec<ContactMark>,
-    /// Arcs without contact.
-    pub gaps: Vec<Angle>,
+    /// Arcs without contact; an empty list says that there is none.
+    pub gaps: Option<Vec<Reading<AngleDim>>>,
 }
 
 /// The band at one clock position.

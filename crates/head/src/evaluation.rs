@@ -9,6 +9,8 @@ use crate::{CharacteristicId, Place, PortId, Subject};
 pub struct Evaluation {
     /// What follows for the head.
     pub disposition: Disposition,
+    /// Everything that keeps the head from being accepted, gravest first.
+    pub causes: Vec<Cause>,
     /// How many rows came out how.
     pub tally: Tally,
     /// Rows of the head as a whole.
@@ -136,6 +138,33 @@ pub enum Disposition {
     Reject,
 }
 
+/// One reason for the disposition.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cause {
+    /// The disposition it calls for.
+    pub disposition: Disposition,
+    /// What it is about.
+    pub subject: Subject,
+    /// What it is.
+    pub what: CauseOf,
+}
+
+/// What keeps a head from being accepted.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CauseOf {
+    /// A row of the evaluation.
+    Row {
+        /// Which characteristic.
+        characteristic: CharacteristicId,
+        /// Why.
+        reason: Reason,
+    },
+    /// A blocking finding, as its place in the list of findings.
+    Finding(usize),
+    /// Not one limit was met, because nothing was judged.
+    NothingJudged,
+}
+
 /// How many rows came out how.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Tally {
@@ -209,6 +238,8 @@ pub enum FindingCode {
     ContactOutsideFace,
     /// The seat's inner diameter is not smaller than its outer.
     SeatDiametersCrossed,
+    /// The pressure of a decay test was higher at the end than at the start.
+    DecayRose,
     /// One valve tag at two ports.
     ValveTagRepeated,
     /// The instrument's calibration had run out when it was used.

@@ -26,8 +26,8 @@ pub use deck::{
     CamBores, Chamber, Deck, DeckHeight, DieselParts, FeelerDirection, FeelerLine, NamedReading, State,
 };
 pub use evaluation::{
-    Disposition, Evaluation, Finding, FindingCode, FindingPart, Measured, MissingCause, PortRows, Reason,
-    Row, Severity, Tally, Verdict,
+    Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, FindingPart, Measured, MissingCause,
+    PortRows, Reason, Row, Severity, Tally, Verdict,
 };
 pub use guide::{Bores, Guide, Rocking, StemSeal};
 pub use identity::{Customer, HeadIdentity, JobNote, Material, Stage};

@@ -22,7 +22,7 @@ pub struct SpringPack {
 /// One spring.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Spring {
-    /// How much lower (+) this spring's own seat in the retainer and head makes its installed height.
+    /// How much this spring's own seat shortens (+) or lengthens (−) its installed height.
     pub seat_step: Option<Reading<LengthDim>>,
     /// Free length.
     pub free_length: Option<Reading<LengthDim>>,

@@ -31,8 +31,8 @@ impl Budget {
         self.add(sensitivity, reading.uncertainty().map(|u| u.get()));
     }
 
-    /// The combined standard uncertainty, when every contribution is known.
+    /// The combined standard uncertainty, when every contribution is known and finite.
     pub(crate) fn total(self) -> Option<f64> {
-        self.known.then(|| libm::sqrt(self.squares))
+        self.known.then(|| libm::sqrt(self.squares)).filter(|u| u.is_finite())
     }
 }

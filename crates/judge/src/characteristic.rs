@@ -1,7 +1,7 @@
 //! What a row of the table holds.
 
 use headproof_head::{CharacteristicId, MeasurementSet, MissingCause, Place, Port};
-use headproof_quantity::Kind;
+use headproof_quantity::{Exact, Kind, Rounded};
 
 use crate::context::Context;
 
@@ -46,14 +46,42 @@ pub enum Scope {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Candidate {
     pub(crate) place: Place,
-    pub(crate) value: f64,
+    pub(crate) value: Value,
     pub(crate) uncertainty: Option<f64>,
+}
+
+/// A value on its way to the grid.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Value {
+    /// Read, or a difference of readings: a decimal.
+    Exact(Exact),
+    /// What a formula gave.
+    Computed(f64),
+}
+
+impl Candidate {
+    pub(crate) const fn computed(place: Place, value: f64, uncertainty: Option<f64>) -> Self {
+        Self { place, value: Value::Computed(value), uncertainty }
+    }
+
+    pub(crate) const fn exact(place: Place, value: Exact, uncertainty: Option<f64>) -> Self {
+        Self { place, value: Value::Exact(value), uncertainty }
+    }
+
+    /// The value on the grid of its dimension.
+    pub(crate) fn rounded(&self, kind: Kind) -> Option<Rounded> {
+        match self.value {
+            Value::Exact(exact) => Rounded::from_exact(exact, kind),
+            Value::Computed(value) => Rounded::from_computed(value, kind),
+        }
+    }
 }
 
 /// The values of one characteristic at all its places; the worst is judged.
 pub(crate) type Candidates = Vec<Candidate>;
 
-/// A derivation fills the candidates or says what is missing.
+/// A derivation fills the candidates or says what is missing. One that does both has looked at some
+/// places only: what it found can prove that a limit is broken, but not that it is kept.
 pub(crate) type Derived = Result<(), MissingCause>;
 
 /// How a characteristic is derived.

@@ -1,6 +1,8 @@
 //! What a derivation may look at besides the port it is asked about.
 
-use headproof_head::{CharacteristicId, MeasurementSet, MissingCause, Port, Reading, Service, TargetProfile};
+use headproof_head::{
+    CharacteristicId, MeasurementSet, MissingCause, Port, Reading, Service, Stage, TargetProfile,
+};
 use headproof_metrology::MetrologyError;
 use headproof_quantity::{Angle, AngleDim, StandardUncertainty};
 
@@ -41,7 +43,10 @@ impl Context<'_> {
                 uncertainty: reading.uncertainty().map(|u| u.get()),
             });
         }
-        let (_, limit) = self.profile.limit(id, Some(service), self.set.job.stage)?;
+        let of_stage = |stage| self.profile.limit(id, Some(service), stage).map(|(_, limit)| limit);
+        // A wear limit seldom repeats what the seat was built to.
+        let stages = [self.set.job.stage, Stage::Final];
+        let limit = stages.into_iter().filter_map(of_stage).find(|limit| limit.nominal.is_some())?;
         let nominal = limit.nominal?;
         let width = limit.upper.zip(limit.lower).map(|(upper, lower)| (upper - lower).approx());
         Some(KnownAngle {

@@ -1,8 +1,8 @@
 //! A whole head, judged.
 
 use headproof_head::{
-    Disposition, Evaluation, Finding, FindingCode, IfOutside, MeasurementSet, MissingCause, Port, PortRows,
-    Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
+    Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, IfOutside, MeasurementSet, MissingCause,
+    Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
 };
 
 use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived};
@@ -26,16 +26,22 @@ pub fn evaluate(set: &MeasurementSet, profile: &TargetProfile) -> Evaluation {
     let head = bench.head();
     let cylinders = (1..=set.layout.cylinders).map(|cylinder| (cylinder, bench.cylinder(cylinder))).collect();
     let ports = bench.ports();
-    let (tally, worst) = (bench.tally, bench.disposition);
-    let disposition = settle(worst, &tally, &findings);
-    Evaluation { disposition, tally, head, cylinders, ports, findings }
+    let (tally, mut causes) = (bench.tally, bench.causes);
+    causes.extend(beyond_the_rows(&findings, &tally, causes.is_empty()));
+    causes.sort_by_key(|cause| std::cmp::Reverse(cause.disposition));
+    let disposition = causes.first().map_or(Disposition::Accept, |gravest| gravest.disposition);
+    Evaluation { disposition, causes, tally, head, cylinders, ports, findings }
 }
 
-/// Nothing judged, or data that block a judgement, are never a pass.
-fn settle(worst: Disposition, tally: &Tally, findings: &[Finding]) -> Disposition {
-    let blocked = findings.iter().any(|finding| finding.severity == Severity::Blocking);
-    let nothing_judged = tally.conforms == 0 && worst == Disposition::Accept;
-    if blocked || nothing_judged { worst.max(Disposition::Incomplete) } else { worst }
+/// Data that block a judgement, and nothing judged at all, are never a pass.
+fn beyond_the_rows(findings: &[Finding], tally: &Tally, no_cause_yet: bool) -> Vec<Cause> {
+    let incomplete = |what| Cause { disposition: Disposition::Incomplete, subject: Subject::Head, what };
+    let blocking = findings.iter().enumerate().filter(|(_, finding)| finding.severity == Severity::Blocking);
+    let mut causes: Vec<Cause> = blocking.map(|(at, _)| incomplete(CauseOf::Finding(at))).collect();
+    if no_cause_yet && causes.is_empty() && tally.conforms == 0 {
+        causes.push(incomplete(CauseOf::NothingJudged));
+    }
+    causes
 }
 
 /// One characteristic with the limits that apply to each service in this stage, found once.
@@ -52,7 +58,7 @@ struct Bench<'a> {
     lines: Vec<Line<'a>>,
     scratch: Candidates,
     tally: Tally,
-    disposition: Disposition,
+    causes: Vec<Cause>,
 }
 
 impl<'a> Bench<'a> {
@@ -72,7 +78,7 @@ impl<'a> Bench<'a> {
             lines,
             scratch: Vec::new(),
             tally: Tally::default(),
-            disposition: Disposition::Accept,
+            causes: Vec::new(),
         }
     }
 
@@ -119,7 +125,7 @@ impl<'a> Bench<'a> {
         let row = found.and_then(|found| self.judged(line.row, subject, applied, found, &candidates));
         self.scratch = candidates;
         if let Some(row) = &row {
-            self.settle_row(row, applied);
+            self.settle_row(subject, row, applied);
         }
         row
     }
@@ -162,36 +168,37 @@ impl<'a> Bench<'a> {
         found: Result<Option<bool>, MissingCause>,
         candidates: &[Candidate],
     ) -> Option<Row> {
-        let found = match self.blocked(row, subject) {
-            Some(code) => Err(MissingCause::Blocked(code)),
-            None => found,
-        };
         let blank = blank(row, applied);
-        match (found, applied) {
-            (Err(cause), Some(_)) => Some(missing(blank, cause)),
-            (Err(cause @ (MissingCause::Blocked(_) | MissingCause::NotComputable(_))), None) => {
-                Some(missing(blank, cause))
-            }
-            (Err(_), None) => None,
-            (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
-            (Ok(None), Some(applied)) => {
-                let rule = self.context.profile.rule;
-                let worst = candidates
-                    .iter()
-                    .filter_map(|candidate| {
-                        Some((candidate, judge(candidate, applied.grid, row.kind(), rule)?))
-                    })
-                    .reduce(|worst, next| if next.1.is_worse_than(&worst.1) { next } else { worst });
-                let Some((candidate, judged)) = worst else {
-                    return Some(missing(
-                        blank,
-                        MissingCause::NotComputable("the result is not a finite number".into()),
-                    ));
-                };
-                Some(limited(blank, candidate, judged))
-            }
-            (Ok(None), None) => unlimited(blank, candidates),
+        if let Some(code) = self.blocked(row, subject) {
+            return Some(missing(blank, MissingCause::Blocked(code)));
         }
+        match (found, applied) {
+            (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
+            (Ok(None), None) => unlimited(blank, candidates),
+            (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) => None,
+            (Err(cause), None) => Some(missing(blank, cause)),
+            (Ok(None), Some(applied)) => {
+                let unfit = || MissingCause::NotComputable("the result is not a number of this world".into());
+                Some(self.worst(row, applied, candidates).unwrap_or_else(|| missing(blank, unfit())))
+            }
+            // What was found is not all; it can only prove that the limit is broken.
+            (Err(cause), Some(applied)) => {
+                let worst = self.worst(row, applied, candidates);
+                let broken = worst.filter(|row| row.verdict == Verdict::DoesNotConform);
+                Some(broken.unwrap_or_else(|| missing(blank, cause)))
+            }
+        }
+    }
+
+    /// The row of the worst place.
+    fn worst(&self, row: &Characteristic, applied: Applied<'_>, candidates: &[Candidate]) -> Option<Row> {
+        let rule = self.context.profile.rule;
+        let judged = candidates
+            .iter()
+            .filter_map(|candidate| Some((candidate, judge(candidate, applied.grid, row.kind(), rule)?)));
+        let (candidate, judged) =
+            judged.reduce(|worst, next| if next.1.is_worse_than(&worst.1, rule) { next } else { worst })?;
+        Some(limited(blank(row, Some(applied)), candidate, judged))
     }
 
     fn blocked(&self, row: &Characteristic, subject: Subject) -> Option<FindingCode> {
@@ -201,17 +208,25 @@ impl<'a> Bench<'a> {
         self.findings.iter().find(touches).map(|finding| finding.code)
     }
 
-    fn settle_row(&mut self, row: &Row, applied: Option<Applied<'_>>) {
+    /// Counts a row, and notes what it calls for.
+    fn settle_row(&mut self, subject: Subject, row: &Row, applied: Option<Applied<'_>>) {
         self.tally.count(row.verdict);
         let Some(applied) = applied else { return };
-        let calls_for = match row.verdict {
+        let disposition = match row.verdict {
             Verdict::DoesNotConform => match applied.limit.if_outside {
                 IfOutside::Rework => Disposition::Rework,
                 IfOutside::Reject => Disposition::Reject,
             },
-            Verdict::NotMeasured | Verdict::NotProven if row.required => Disposition::Incomplete,
-            _ => Disposition::Accept,
+            Verdict::NotMeasured if row.required => Disposition::Incomplete,
+            // A reading that looks outside cannot be let pass because its gauge is poor.
+            Verdict::NotProven if row.required || is_outside(row) => Disposition::Incomplete,
+            _ => return,
         };
-        self.disposition = self.disposition.max(calls_for);
+        let what = CauseOf::Row { characteristic: row.characteristic, reason: row.reason.clone() };
+        self.causes.push(Cause { disposition, subject, what });
     }
+}
+
+fn is_outside(row: &Row) -> bool {
+    row.deviation.is_some_and(|deviation| deviation.count() > 0)
 }

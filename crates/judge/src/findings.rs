@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 
 use headproof_head::{
-    CharacteristicId, Finding, FindingCode, FindingPart, MeasurementSet, Port, Severity, Subject,
+    CharacteristicId, ContactMark, Finding, FindingCode, FindingPart, MeasurementSet, Port, Severity, Subject,
 };
+
+use headproof_metrology::overhang_from_diameters;
 
 use crate::table::guide_heights;
 
@@ -19,6 +21,7 @@ pub(crate) fn find(set: &MeasurementSet) -> Vec<Finding> {
         findings.extend(negative_clearance(port));
         findings.extend(crossed_diameters(port));
         findings.extend(contact_outside_face(port));
+        findings.extend(decay_rose(port));
     }
     repeated_tags(set, &mut findings);
     overdue_calibrations(set, &mut findings);
@@ -86,25 +89,56 @@ fn crossed_diameters(port: &Port) -> Option<Finding> {
 }
 
 fn contact_outside_face(port: &Port) -> Option<Finding> {
-    let outside = port.contact.marks.iter().any(|mark| mark.from_edge.value().exact().is_negative());
+    let marks = &port.contact.marks;
+    let over_edge = marks.iter().any(|mark| mark.from_edge.value().exact().is_negative());
+    let over_inner_edge = face_length(port).is_some_and(|length| {
+        let reach = |mark: &ContactMark| {
+            mark.from_edge.value().approx() + mark.width.as_ref().map_or(0.0, |width| width.value().approx())
+        };
+        marks.iter().any(|mark| reach(mark) > length)
+    });
     let larger = port
         .valve
         .head_diameter
         .as_ref()
         .zip(port.seat.outer_diameter.as_ref())
-        .is_some_and(|(valve, seat)| port.contact.marks.is_empty() && valve.value() < seat.value());
-    let (fields, text): (&[&'static str], _) = if outside {
+        .is_some_and(|(valve, seat)| marks.is_empty() && valve.value() < seat.value());
+    let (fields, what): (&[&'static str], _) = if over_edge {
+        (&["/contact/marks"], "the contact band reaches over the outer edge of the valve face")
+    } else if over_inner_edge {
         (
-            &["/contact/marks"],
-            format!("{}: the contact band reaches over the edge of the valve face", port.id),
+            &["/contact/marks", "/valve/face_inner_diameter"],
+            "the contact band reaches over the inner edge of the valve face",
         )
     } else if larger {
-        let text = format!("{}: the seat's outer diameter is larger than the valve head", port.id);
-        (&["/seat/outer_diameter", "/valve/head_diameter"], text)
+        (
+            &["/seat/outer_diameter", "/valve/head_diameter"],
+            "the seat's outer diameter is larger than the valve head",
+        )
     } else {
         return None;
     };
+    let text = format!("{}: {what}", port.id);
     Some(at_port(port, FindingCode::ContactOutsideFace, fields, text, &["overhang", "contact-width"]))
+}
+
+/// Length of the valve face along its slope, where it was measured.
+fn face_length(port: &Port) -> Option<f64> {
+    let (outer, inner) = port.valve.head_diameter.as_ref().zip(port.valve.face_inner_diameter.as_ref())?;
+    let angle = port.valve.face_angle.as_ref()?;
+    let length = overhang_from_diameters(outer.value(), inner.value(), angle.value()).ok()?;
+    Some(length.value.get())
+}
+
+fn decay_rose(port: &Port) -> Option<Finding> {
+    let decay = port.leak.decay.as_ref().filter(|decay| decay.end.value() > decay.start.value())?;
+    let what = if decay.vacuum { "vacuum" } else { "pressure" };
+    let text = format!(
+        "{}: the {what} of the decay test was greater at the end than at the start; both are sizes relative to the atmosphere",
+        port.id
+    );
+    let fields = ["/leak/decay/start", "/leak/decay/end"];
+    Some(at_port(port, FindingCode::DecayRose, &fields, text, &["leak-rate", "leak-pressure-drop"]))
 }
 
 fn at_port(

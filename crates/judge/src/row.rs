@@ -1,7 +1,6 @@
 //! One row of the evaluation, from what was found.
 
 use headproof_head::{Limit, Measured, MissingCause, Place, Reason, Row, Verdict};
-use headproof_quantity::Rounded;
 
 use crate::characteristic::{Candidate, Characteristic};
 use crate::verdict::{GridLimits, Judged};
@@ -45,8 +44,10 @@ pub(crate) fn blank(row: &Characteristic, applied: Option<Applied<'_>>) -> Row {
     }
 }
 
+/// What the profile does not limit is not missed, but the reader learns why there is no value.
 pub(crate) fn missing(blank: Row, cause: MissingCause) -> Row {
-    Row { verdict: Verdict::NotMeasured, reason: Reason::Missing(cause), ..blank }
+    let verdict = if blank.limit.is_some() { Verdict::NotMeasured } else { Verdict::NoLimit };
+    Row { verdict, reason: Reason::Missing(cause), ..blank }
 }
 
 pub(crate) fn stated(blank: Row, in_order: bool, is_limited: bool) -> Row {
@@ -73,8 +74,8 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
 
 /// Without a limit the greatest value is shown.
 pub(crate) fn unlimited(blank: Row, candidates: &[Candidate]) -> Option<Row> {
-    let greatest = candidates.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
-    let value = Rounded::from_computed(greatest.value, blank.kind)?;
+    let on_grid = candidates.iter().filter_map(|candidate| Some((candidate, candidate.rounded(blank.kind)?)));
+    let (greatest, value) = on_grid.max_by_key(|(_, value)| value.count())?;
     Some(Row {
         place: greatest.place,
         measured: Some(Measured::Amount(value)),

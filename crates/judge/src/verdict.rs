@@ -31,12 +31,16 @@ pub(crate) struct Judged {
 }
 
 impl Judged {
-    /// Worse first by verdict, then by probability, then by how far it lies out.
-    pub(crate) fn is_worse_than(&self, other: &Self) -> bool {
-        let probability = |judged: &Self| judged.probability.unwrap_or(1.0);
+    /// Worse first by verdict; then, where proof is asked for, by how little is proven; then by how far it
+    /// lies out.
+    pub(crate) fn is_worse_than(&self, other: &Self, rule: DecisionRule) -> bool {
+        let proven = |judged: &Self| match rule {
+            DecisionRule::Simple => 0.0,
+            DecisionRule::Guarded { .. } => judged.probability.unwrap_or(0.0),
+        };
         self.verdict
             .cmp(&other.verdict)
-            .then(probability(other).total_cmp(&probability(self)))
+            .then(proven(other).total_cmp(&proven(self)))
             .then(self.deviation.count().cmp(&other.deviation.count()))
             .is_gt()
     }
@@ -45,9 +49,9 @@ impl Judged {
 /// Judges one value. `None` when the value has no place on the grid (not finite).
 ///
 /// Simple acceptance: inside the limits, both inclusive, conforms. Guarded: conforms when the
-/// probability that the true value lies inside is at least the rule's, does not conform when the
-/// probability that it lies outside is; in between it is not proven. A value of unknown uncertainty
-/// proves nothing.
+/// probability that the true value lies inside is at least the rule's, does not conform when it lies beyond
+/// a limit and the probability that the true value does so is; in between it is not proven. A value of
+/// unknown uncertainty proves nothing.
 ///
 /// Source: JCGM 106:2012, clauses 7 and 8; ISO 14253-1:2017 (clause numbers from memory).
 pub(crate) fn judge(
@@ -56,7 +60,7 @@ pub(crate) fn judge(
     kind: Kind,
     rule: DecisionRule,
 ) -> Option<Judged> {
-    let value = Rounded::from_computed(candidate.value, kind)?;
+    let value = candidate.rounded(kind)?;
     let above = limits.upper.map(|upper| value.minus(upper));
     let below = limits.lower.map(|lower| lower.minus(value));
     let (deviation, outside) = match (above, below) {
@@ -65,10 +69,17 @@ pub(crate) fn judge(
         (None, Some(below)) => (below, Reason::BelowLower),
         (None, None) => return None,
     };
-    let probability = candidate.uncertainty.map(|u| {
-        let edge = |limit: Option<Rounded>| limit.map(Rounded::to_f64);
-        conformance_probability(value.to_f64(), u, edge(limits.lower), edge(limits.upper))
+    let within = |lower: Option<Rounded>, upper: Option<Rounded>, u: f64| {
+        conformance_probability(value.to_f64(), u, lower.map(Rounded::to_f64), upper.map(Rounded::to_f64))
+    };
+    let probability = candidate.uncertainty.map(|u| within(limits.lower, limits.upper, u));
+    // The probability of lying on the right side of the one limit that was passed.
+    let on_right_side = candidate.uncertainty.map(|u| match outside {
+        Reason::AboveUpper => within(None, limits.upper, u),
+        _ => within(limits.lower, None, u),
     });
+    let proven_outside =
+        |wanted: f64| deviation.count() > 0 && on_right_side.is_some_and(|p| 1.0 - p >= wanted);
     let (verdict, reason) = match (rule, probability) {
         (DecisionRule::Simple, _) if deviation.count() <= 0 => (Verdict::Conforms, Reason::Inside),
         (DecisionRule::Simple, _) => (Verdict::DoesNotConform, outside),
@@ -76,7 +87,7 @@ pub(crate) fn judge(
         (DecisionRule::Guarded { probability: wanted }, Some(inside)) => {
             if inside >= wanted {
                 (Verdict::Conforms, Reason::Inside)
-            } else if 1.0 - inside >= wanted {
+            } else if proven_outside(wanted) {
                 (Verdict::DoesNotConform, outside)
             } else {
                 (Verdict::NotProven, Reason::GuardBand)
@@ -108,7 +119,7 @@ mod tests {
         rule: DecisionRule,
         expected: (Verdict, Reason),
     ) {
-        let candidate = Candidate { place: Place::Whole, value, uncertainty: u };
+        let candidate = Candidate::computed(Place::Whole, value, u);
         let judged = judge(&candidate, limits, Kind::Length, rule).unwrap();
         assert_eq!((judged.verdict, judged.reason), expected, "{value} ± {u:?}");
     }
@@ -133,6 +144,35 @@ mod tests {
         check(0.0417, Some(0.005), upper, GUARDED, (Verdict::Conforms, Reason::Inside));
         check(0.0583, Some(0.005), upper, GUARDED, (Verdict::DoesNotConform, Reason::AboveUpper));
         check(0.01, None, upper, GUARDED, (Verdict::NotProven, Reason::UncertaintyUnknown));
+    }
+
+    #[test]
+    fn a_gauge_coarser_than_its_tolerance_does_not_prove_the_contrary() {
+        let narrow = limits(Some(0.025), Some(0.065), Unit::Millimetre);
+        check(0.045, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        check(0.066, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        check(4.0, Some(2.0), narrow, GUARDED, (Verdict::DoesNotConform, Reason::AboveUpper));
+        check(-4.0, Some(2.0), narrow, GUARDED, (Verdict::DoesNotConform, Reason::BelowLower));
+    }
+
+    #[test]
+    fn a_reading_is_compared_as_the_decimal_it_is() {
+        let exact = |number| Length::from_f64(number, Unit::Millimetre).unwrap().exact();
+        let bound = GridLimits::new(Some(exact(21.357_446_466_35)), None, Kind::Length);
+        let candidate = Candidate::exact(Place::Whole, exact(21.357_446_466_35), None);
+        let judged = judge(&candidate, bound, Kind::Length, DecisionRule::Simple).unwrap();
+        assert_eq!(judged.verdict, Verdict::Conforms);
+    }
+
+    #[test]
+    fn the_worst_place_is_the_one_furthest_out_under_the_simple_rule() {
+        let upper = limits(None, Some(0.1), Unit::Millimetre);
+        let of = |value, u| {
+            let candidate = Candidate::computed(Place::Whole, value, u);
+            judge(&candidate, upper, Kind::Length, DecisionRule::Simple).unwrap()
+        };
+        assert!(of(0.9, None).is_worse_than(&of(0.101, Some(0.005)), DecisionRule::Simple));
+        assert!(!of(0.101, Some(0.005)).is_worse_than(&of(0.9, None), DecisionRule::Simple));
     }
 
     /// T/u = 3.9 lies below 3.9199280 (computed with scipy.optimize.brentq): nothing can be accepted.

@@ -23,7 +23,7 @@ pub enum ExactError {
     #[error("is finer than 15 decimals")]
     TooFine,
     /// Larger than any reading of a head can be.
-    #[error("is larger than 1000000 in the base unit")]
+    #[error("is larger than 1000000 in the unit it is given in")]
     TooLarge,
 }
 
@@ -37,7 +37,7 @@ const MAX_DIGITS: f64 = 1e15;
 impl Exact {
     /// Zero.
     pub const ZERO: Self = Self(0);
-    /// The largest size of a reading, in its base unit.
+    /// The largest size of a reading, in the unit it is given in.
     pub const MAX_READING: f64 = 1e6;
 
     /// The decimal that a double's shortest text form shows.

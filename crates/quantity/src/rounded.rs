@@ -13,19 +13,23 @@ pub struct Rounded {
     kind: Kind,
 }
 
+/// Far beyond any head, and far enough inside `i64` that a difference cannot overflow.
+const MOST_STEPS: f64 = 4e18;
+
 impl Rounded {
     /// The nearest point of the grid; `None` for what is not finite or beyond any head.
     #[must_use]
     pub fn from_computed(amount: f64, kind: Kind) -> Option<Self> {
         let scaled = amount * 10f64.powi(kind.grid_decimals() as i32);
         #[expect(clippy::cast_possible_truncation, reason = "checked to be well inside i64")]
-        (scaled.abs() < 9e18).then(|| Self { count: scaled.round() as i64, kind })
+        (scaled.abs() < MOST_STEPS).then(|| Self { count: scaled.round() as i64, kind })
     }
 
     /// The point of the grid nearest to an exact amount.
     #[must_use]
     pub fn from_exact(amount: Exact, kind: Kind) -> Option<Self> {
-        i64::try_from(amount.count(kind.grid_decimals())).ok().map(|count| Self { count, kind })
+        let count = i64::try_from(amount.count(kind.grid_decimals())).ok()?;
+        (count.unsigned_abs() < MOST_STEPS as u64).then_some(Self { count, kind })
     }
 
     /// Grid steps from `other` to this.
@@ -40,11 +44,15 @@ impl Rounded {
         self.count
     }
 
-    /// The double nearest to the amount, in the base unit.
+    /// The amount in the base unit, as a number of at most 15 significant digits.
     #[must_use]
-    #[expect(clippy::cast_precision_loss, reason = "amounts of a head stay below 2⁵³ grid steps")]
+    #[expect(clippy::cast_precision_loss, reason = "below 10¹⁵ a whole number fits; above, digits are cut")]
     pub fn to_f64(self) -> f64 {
-        self.count as f64 / 10f64.powi(self.kind.grid_decimals() as i32)
+        let amount = self.count as f64 / 10f64.powi(self.kind.grid_decimals() as i32);
+        if self.count.unsigned_abs() < 1_000_000_000_000_000 {
+            return amount;
+        }
+        format!("{amount:.14e}").parse().unwrap_or(amount)
     }
 }
 
@@ -53,10 +61,9 @@ impl Kind {
     #[must_use]
     pub const fn grid_decimals(self) -> u32 {
         match self {
-            Self::Length | Self::Ratio => 10,
+            Self::Length | Self::Ratio | Self::Flow => 10,
             Self::Angle | Self::Pressure | Self::Roughness => 9,
             Self::Force | Self::Volume => 8,
-            Self::Flow => 13,
             Self::Temperature | Self::Time => 6,
         }
     }
@@ -74,6 +81,24 @@ mod tests {
         let limit = Length::from_f64(0.0020, Unit::Inch).unwrap();
         assert_eq!(clearance, Rounded::from_exact(limit.exact(), Kind::Length).unwrap());
         assert_eq!(clearance.to_f64().to_bits(), 0.0508f64.to_bits());
+    }
+
+    /// The wire carries at most 15 significant digits.
+    #[test]
+    fn a_large_amount_is_cut_to_fifteen_digits() {
+        let flow = Rounded::from_computed(499.9 * 1000.0 / 3.0, Kind::Flow).unwrap();
+        assert_eq!(flow.to_f64().to_string(), "166633.333333333");
+        let length = Rounded::from_computed(25_400_000.123_456_7, Kind::Length).unwrap();
+        assert_eq!(length.to_f64().to_string(), "25400000.1234567");
+    }
+
+    #[test]
+    fn amounts_beyond_any_head_have_no_place_on_the_grid() {
+        assert_eq!(Rounded::from_computed(9e8, Kind::Length), None);
+        let far = Length::from_f64(-1e6, Unit::Inch).unwrap();
+        let near = Rounded::from_computed(3.9e8, Kind::Length).unwrap();
+        let apart = near.minus(Rounded::from_exact(far.exact(), Kind::Length).unwrap());
+        assert!(apart.count() > 0);
     }
 
     #[test]

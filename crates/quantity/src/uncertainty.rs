@@ -14,8 +14,8 @@ pub enum UncertaintyError {
     /// Less than zero or not a number.
     #[error("an expanded uncertainty must be zero or more")]
     Negative,
-    /// A coverage factor of zero or less divides by nothing.
-    #[error("a coverage factor must be more than zero")]
+    /// A coverage factor below 1 narrows nothing, and one above 10 covers more than anyone can know.
+    #[error("a coverage factor must be 1 to 10")]
     Coverage,
 }
 
@@ -26,7 +26,7 @@ impl<D: Dimension> StandardUncertainty<D> {
     /// Source: JCGM 100:2008, 2.3.5 and 2.3.6 (clause numbers from memory).
     ///
     /// # Errors
-    /// [`UncertaintyError`] when `expanded` is negative or not finite, or `coverage` is not positive.
+    /// [`UncertaintyError`] when `expanded` is negative or not finite, or `coverage` is not 1 to 10.
     ///
     /// ```
     /// use headproof_quantity::{LengthDim, StandardUncertainty};
@@ -37,7 +37,7 @@ impl<D: Dimension> StandardUncertainty<D> {
         if !expanded.is_finite() || expanded < 0.0 {
             return Err(UncertaintyError::Negative);
         }
-        if !coverage.is_finite() || coverage <= 0.0 {
+        if !(1.0..=10.0).contains(&coverage) {
             return Err(UncertaintyError::Coverage);
         }
         Ok(Self(expanded / coverage, PhantomData))

@@ -36,10 +36,6 @@ pub(crate) fn of_port(port: &Port, rows: &[Row]) -> Vec<String> {
     if let Some(seat) = &port.seat {
         on_seat(seat, rows, &mut notes);
     }
-    if let Some(contact) = port.contact.as_ref().filter(|contact| !contact.gaps.is_empty()) {
-        let gaps: Vec<String> = contact.gaps.iter().map(|gap| format!("{}°", as_written(*gap))).collect();
-        notes.push(format!("gaps in the contact band {}", gaps.join(", ")));
-    }
     if let Some(datum) = port.assembly.as_ref().and_then(|assembly| assembly.recession_datum) {
         notes.push(match datum {
             RecessionDatum::Deck => "recession from the deck".to_owned(),

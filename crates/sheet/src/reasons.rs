@@ -41,7 +41,7 @@ fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row
         });
         cylinder.map(|of| &of.rows).or_else(|| port.map(|of| &of.rows))
     };
-    rows?.iter().find(|row| row.characteristic == reason.characteristic)
+    rows?.iter().find(|row| Some(&row.characteristic) == reason.characteristic.as_ref())
 }
 
 /// `0.071 mm, at most 0.050`.

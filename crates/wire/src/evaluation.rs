@@ -76,9 +76,9 @@ pub struct ReasonLine {
     pub disposition: Word,
     /// `head`, `cylinder 2`, `cylinder 2 exhaust 1`.
     pub subject: String,
-    /// Which characteristic.
-    #[schema(value_type = String)]
-    pub characteristic: Word,
+    /// Which characteristic; absent where it is about the data or the head as a whole.
+    #[schema(value_type = Option<String>)]
+    pub characteristic: Option<Word>,
     /// In words.
     pub text: String,
 }

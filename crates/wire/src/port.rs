@@ -297,9 +297,9 @@ pub struct Contact {
     /// The band at equally spaced clock positions.
     #[schema(max_items = 360)]
     pub marks: Vec<ContactMark>,
-    /// Arcs without contact, in degrees.
+    /// Arcs without contact, in degrees; an empty list says that there is none.
     #[schema(max_items = 360)]
-    pub gaps: Vec<f64>,
+    pub gaps: Option<Vec<Reading>>,
 }
 
 /// The band at one clock position.

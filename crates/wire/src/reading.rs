@@ -33,7 +33,7 @@ pub struct ReadingDetail {
     #[schema(minimum = 0)]
     pub expanded_uncertainty: Option<f64>,
     /// Coverage factor of `expanded_uncertainty`; 2 when not given.
-    #[schema(exclusive_minimum = 0)]
+    #[schema(minimum = 1, maximum = 10)]
     pub coverage_factor: Option<f64>,
 }
 

@@ -215,7 +215,7 @@ pub struct Instrument {
     #[schema(minimum = 0)]
     pub expanded_uncertainty: f64,
     /// Coverage factor of `expanded_uncertainty`.
-    #[schema(exclusive_minimum = 0)]
+    #[schema(minimum = 1, maximum = 10)]
     pub coverage_factor: f64,
     /// Smallest step it shows.
     #[schema(exclusive_minimum = 0)]

@@ -127,7 +127,10 @@ fn the_cold_store_head_is_not_acceptable_and_says_what_was_not_measured() {
     );
     assert_eq!(evaluation.disposition, "reject");
     let first = evaluation.reasons.first().expect("a reason");
-    assert_eq!((first.subject.as_str(), first.characteristic.as_ref()), ("cylinder 2 exhaust 1", "margin"));
+    assert_eq!(
+        (first.subject.as_str(), first.characteristic.as_deref()),
+        ("cylinder 2 exhaust 1", Some("margin"))
+    );
     assert!(evaluation.headline.contains("not measured: "), "{}", evaluation.headline);
     let codes: Vec<&str> = evaluation.findings.iter().map(|finding| finding.code.as_ref()).collect();
     assert_eq!(codes, ["calibration-overdue"]);

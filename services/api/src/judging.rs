@@ -11,56 +11,67 @@ use crate::{ApiError, ApiState, ProblemKind};
 /// The language of sheets.
 const LOCALE: &str = "en";
 
+/// Longest reference of a client's own.
+const LONGEST_REFERENCE: usize = 200;
+
+/// A profile, or why the request has none.
+pub(crate) type Resolved = Result<TargetProfile, Fault>;
+
 /// The profile of a request: the one it carries, or the stored one it names.
 pub(crate) async fn profile_of(
     state: &ApiState,
     inline: Option<TargetProfile>,
     named: Option<&ProfileSelector>,
-) -> Result<TargetProfile, ApiError> {
-    match (inline, named) {
-        (Some(profile), None) => Ok(profile),
-        (None, Some(named)) => {
-            let stored = state.store.profile(&state.shop, &named.id, &named.revision).await?;
-            let stored = stored.ok_or_else(|| {
-                let detail = format!("no profile {} revision {} is stored", named.id, named.revision);
-                ApiError::faults(vec![Fault::new("/profile_ref".into(), detail, None)])
-            })?;
-            read(&stored.document).map_err(|error| ApiError::internal(&error))
+) -> Result<Resolved, ApiError> {
+    let fault = |pointer: &str, detail: String| Fault::new(pointer.to_owned(), detail, None);
+    let named = match (inline, named) {
+        (Some(profile), None) => return Ok(Ok(profile)),
+        (None, Some(named)) => named,
+        (Some(_), Some(_)) => {
+            return Ok(Err(fault("/profile_ref", "give either profile or profile_ref, not both".into())));
         }
-        (Some(_), Some(_)) => Err(one_of("give either profile or profile_ref, not both")),
-        (None, None) => Err(one_of("give a profile or a profile_ref")),
-    }
+        (None, None) => return Ok(Err(fault("/profile", "give a profile or a profile_ref".into()))),
+    };
+    let Some(stored) = state.store.profile(&state.shop, &named.id, &named.revision).await? else {
+        let detail = format!("no profile {} revision {} is stored", named.id, named.revision);
+        return Ok(Err(fault("/profile_ref", detail)));
+    };
+    read(&stored.document).map(Ok).map_err(|error| ApiError::internal(&error))
 }
 
-fn one_of(detail: &str) -> ApiError {
-    ApiError::faults(vec![Fault::new("/profile".into(), detail.into(), None)])
-}
-
-/// Judges a set by a profile. Pointers of faults are relative to the request.
-pub(crate) fn judge(set: &MeasurementSet, profile: &TargetProfile) -> Result<Evaluation, ApiError> {
+/// Judges a set by a profile. Pointers of faults are relative to the request; all are told at once.
+pub(crate) fn judge(
+    set: &MeasurementSet,
+    profile: &Resolved,
+    mut faults: Vec<Fault>,
+) -> Result<Evaluation, ApiError> {
     let root = At::Root;
-    let set = measurement_set(set, &root.member("measurement_set"));
-    let profile = target_profile(profile, &root.member("profile"));
+    let set = measurement_set(set, &root.member("measurement_set")).map_err(|found| faults.extend(found));
+    let profile = match profile {
+        Ok(profile) => target_profile(profile, &root.member("profile")).map_err(|found| faults.extend(found)),
+        Err(fault) => {
+            faults.push(fault.clone());
+            Err(())
+        }
+    };
     match (set, profile) {
-        (Ok(set), Ok(profile)) => {
+        (Ok(set), Ok(profile)) if faults.is_empty() => {
             let evaluation = headproof_judge::evaluate(&set, &profile);
             Ok(evaluation_document(&evaluation, &set, &profile))
         }
-        (set, profile) => {
-            let mut faults = set.err().unwrap_or_default();
-            faults.extend(profile.err().unwrap_or_default());
-            Err(ApiError::faults(faults))
-        }
+        _ => Err(ApiError::faults(faults)),
     }
 }
 
 /// Everything a job keeps: canonical documents, and the evaluation bound to them by their digests.
-pub(crate) fn job_content(request: &JobRequest, profile: &TargetProfile) -> Result<JobContent, ApiError> {
-    if request.client_reference.as_ref().is_some_and(|text| text.chars().count() > 200) {
-        let detail = "must not be longer than 200 characters".to_owned();
-        return Err(ApiError::faults(vec![Fault::new("/client_reference".into(), detail, None)]));
+pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<JobContent, ApiError> {
+    let mut faults = Vec::new();
+    if request.client_reference.as_ref().is_some_and(|text| text.chars().count() > LONGEST_REFERENCE) {
+        let detail = format!("must not be longer than {LONGEST_REFERENCE} characters");
+        faults.push(Fault::new("/client_reference".into(), detail, None));
     }
-    let mut evaluation = judge(&request.measurement_set, profile)?;
+    let mut evaluation = judge(&request.measurement_set, profile, faults)?;
+    let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
     let set = canonical(&request.measurement_set)?;
     let profile = canonical(profile)?;
     evaluation.measurement_set_digest = Some(headproof_seal::digest(&set));

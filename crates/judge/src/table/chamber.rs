@@ -2,7 +2,7 @@
 
 use headproof_head::{CharacteristicId, DieselParts, MissingCause, Place, Reading};
 use headproof_metrology::{self as metrology, CompressionInputs};
-use headproof_quantity::{Dimension, Kind, LengthDim, Quantity, Volume, VolumeDim};
+use headproof_quantity::{Dimension, Exact, Kind, LengthDim, Quantity, Volume, VolumeDim};
 
 use super::direct;
 use crate::budget::Budget;
@@ -83,17 +83,26 @@ fn chamber<'a>(context: &'a Context<'_>, cylinder: u8) -> Result<&'a Reading<Vol
 }
 
 fn spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
-    let cylinders = 1..=context.set.layout.cylinders;
-    let readings: Result<Vec<_>, _> = cylinders.map(|cylinder| chamber(context, cylinder)).collect();
-    let readings = readings.map_err(|_| MissingCause::Absent("chamber volume of every cylinder"))?;
+    let cylinders = context.set.layout.cylinders;
+    let readings: Vec<_> = (1..=cylinders).filter_map(|cylinder| chamber(context, cylinder).ok()).collect();
+    let all = if readings.len() == usize::from(cylinders) {
+        Ok(())
+    } else {
+        Err(MissingCause::Absent("chamber volume of every cylinder"))
+    };
+    if readings.len() < 2 {
+        // One chamber has no spread; of several, one known chamber says nothing.
+        out.extend(all.is_ok().then(|| Candidate::exact(Place::Whole, Exact::ZERO, Some(0.0))));
+        return all;
+    }
     let values: Vec<Volume> = readings.iter().map(|reading| reading.value()).collect();
     let sum = metrology::spread(&values).map_err(not_computable)?;
     let mut budget = Budget::new();
     for (index, sensitivity) in sum.sensitivity {
         budget.reading(sensitivity, readings[index]);
     }
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
-    Ok(())
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    all
 }
 
 fn compression_ratio(context: &Context<'_>, cylinder: u8, out: &mut Candidates) -> Derived {
@@ -136,7 +145,7 @@ fn compression_ratio(context: &Context<'_>, cylinder: u8, out: &mut Candidates) 
     for extra in extras.into_iter().flatten() {
         budget.reading(per_extra, extra);
     }
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }
 

@@ -2,7 +2,7 @@
 
 use headproof_head::{CharacteristicId, MissingCause, Place, Port};
 use headproof_metrology as metrology;
-use headproof_quantity::Kind;
+use headproof_quantity::{Exact, Kind};
 
 use super::direct;
 use crate::budget::Budget;
@@ -27,6 +27,15 @@ pub(super) static ROWS: &[Characteristic] = &[
         uncertainty: direct::OF_THE_READING,
         measure: Measure::Amount(Kind::Length),
         derive: Derive::Port(contact_width),
+    },
+    Characteristic {
+        id: CharacteristicId::new("contact-gap"),
+        title: "Gaps in the contact band",
+        formula: "sum of the arcs without contact",
+        source: "definition",
+        uncertainty: direct::FIRST_ORDER,
+        measure: Measure::Amount(Kind::Angle),
+        derive: Derive::Port(gaps),
     },
     Characteristic {
         id: CharacteristicId::new("interference-angle"),
@@ -60,18 +69,37 @@ fn overhang(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
     budget.reading(sum.sensitivity[0], face);
     budget.reading(sum.sensitivity[1], contact);
     budget.add(sum.sensitivity[2], angle.uncertainty);
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }
 
 fn contact_width(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let of = direct::number(port.contact.marks.len());
-    for (index, mark) in port.contact.marks.iter().enumerate() {
-        let width =
-            mark.width.as_ref().ok_or(MissingCause::Absent("contact band width at every clock position"))?;
-        out.push(direct::at(direct::around(direct::number(index + 1), of), width));
+    let marks = &port.contact.marks;
+    let of = direct::number(marks.len());
+    out.extend(marks.iter().enumerate().filter_map(|(index, mark)| {
+        Some(direct::at(direct::around(direct::number(index + 1), of), mark.width.as_ref()?))
+    }));
+    if marks.is_empty() || out.len() < marks.len() {
+        return Err(MissingCause::Absent("contact band width at every clock position"));
     }
-    if of == 0 { Err(MissingCause::Absent("contact band width")) } else { Ok(()) }
+    Ok(())
+}
+
+/// All arcs without contact together.
+fn gaps(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let gaps = port
+        .contact
+        .gaps
+        .as_ref()
+        .ok_or(MissingCause::Absent("gaps in the contact band, or that there is none"))?;
+    let mut budget = Budget::new();
+    let mut total = Exact::ZERO;
+    for gap in gaps {
+        total = total + gap.value().exact();
+        budget.reading(1.0, gap);
+    }
+    out.push(Candidate::exact(Place::Whole, total, budget.total()));
+    Ok(())
 }
 
 fn interference(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -82,6 +110,6 @@ fn interference(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let mut budget = Budget::new();
     budget.reading(sum.sensitivity[0], seat);
     budget.reading(sum.sensitivity[1], face);
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }

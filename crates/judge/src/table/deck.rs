@@ -115,7 +115,7 @@ fn flatness(context: &Context<'_>, out: &mut Candidates) -> Derived {
     for (index, sensitivity) in zone.sensitivity {
         budget.reading(sensitivity, &heights[index].z);
     }
-    out.push(Candidate { place: Place::Whole, value: zone.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, zone.value.get(), budget.total()));
     Ok(())
 }
 

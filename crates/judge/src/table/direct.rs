@@ -39,7 +39,7 @@ pub(super) fn each<D: Dimension>(
 
 /// A reading as a candidate.
 pub(super) fn at<D: Dimension>(place: Place, reading: &Reading<D>) -> Candidate {
-    Candidate { place, value: reading.value().approx(), uncertainty: reading.uncertainty().map(|u| u.get()) }
+    Candidate::exact(place, reading.value().exact(), reading.uncertainty().map(|u| u.get()))
 }
 
 /// The n-th of several positions round a seat or face.

@@ -43,11 +43,7 @@ fn clearance(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
             let mut budget = Budget::new();
             budget.reading(sum.sensitivity[0], bore);
             budget.reading(sum.sensitivity[1], stem);
-            out.push(Candidate {
-                place: Place::Along { position, axis },
-                value: sum.value.get(),
-                uncertainty: budget.total(),
-            });
+            out.push(Candidate::computed(Place::Along { position, axis }, sum.value.get(), budget.total()));
         }
     }
     if out.is_empty() { from_rocking(port, out) } else { Ok(()) }
@@ -69,6 +65,6 @@ fn from_rocking(port: &Port, out: &mut Candidates) -> Derived {
     budget.reading(sum.sensitivity[0], &rocking.travel);
     budget.reading(sum.sensitivity[1], &rocking.distance_outside);
     budget.reading(sum.sensitivity[2], length);
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }

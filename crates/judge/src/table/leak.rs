@@ -46,7 +46,7 @@ fn rate(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     budget.reading(sum.sensitivity[1], &test.start);
     budget.reading(sum.sensitivity[2], &test.end);
     budget.reading(sum.sensitivity[3], &test.duration);
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }
 
@@ -56,6 +56,6 @@ fn drop(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let mut budget = Budget::new();
     budget.reading(1.0, &test.start);
     budget.reading(-1.0, &test.end);
-    out.push(Candidate { place: Place::Whole, value: lost.exact().approx(), uncertainty: budget.total() });
+    out.push(Candidate::exact(Place::Whole, lost.exact(), budget.total()));
     Ok(())
 }

@@ -2,7 +2,7 @@
 
 use headproof_head::{CharacteristicId, Dial, DialDirection, MissingCause, Place, Port};
 use headproof_metrology as metrology;
-use headproof_quantity::{Kind, Length};
+use headproof_quantity::{Exact, Kind, Length};
 
 use super::direct::{self, direct, state};
 use crate::budget::Budget;
@@ -83,7 +83,7 @@ fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     if pit.inside_band {
         return direct::one(Some(&pit.depth), "deepest pit", out);
     }
-    out.push(Candidate { place: Place::Whole, value: 0.0, uncertainty: Some(0.0) });
+    out.push(Candidate::exact(Place::Whole, Exact::ZERO, Some(0.0)));
     Ok(())
 }
 
@@ -102,7 +102,7 @@ fn width(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     budget.reading(sum.sensitivity[0], outer);
     budget.reading(sum.sensitivity[1], inner);
     budget.add(sum.sensitivity[2], angle.uncertainty);
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }
 
@@ -117,7 +117,7 @@ fn uniformity(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     for (index, sensitivity) in sum.sensitivity {
         budget.reading(sensitivity, &widths[index]);
     }
-    out.push(Candidate { place: Place::Whole, value: sum.value.get(), uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
     Ok(())
 }
 
@@ -149,6 +149,6 @@ pub(super) fn dial_runout(
     for (index, sensitivity) in sum.sensitivity {
         budget.reading(sensitivity * factor, &dial.readings[index]);
     }
-    out.push(Candidate { place: Place::Whole, value: sum.value.get() * factor, uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, sum.value.get() * factor, budget.total()));
     Ok(())
 }

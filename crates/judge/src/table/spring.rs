@@ -61,7 +61,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         uncertainty: direct::OF_THE_READING,
         measure: Measure::Amount(Kind::Length),
         derive: Derive::Port(|_, port, out| {
-            per_spring(port, |spring| spring.free_length.as_ref(), "free length", out)
+            per_spring(port, |spring| spring.free_length.as_ref(), "free length of every spring", out)
         }),
     },
     Characteristic {
@@ -72,7 +72,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         uncertainty: direct::OF_THE_READING,
         measure: Measure::Amount(Kind::Length),
         derive: Derive::Port(|_, port, out| {
-            per_spring(port, |spring| spring.squareness.as_ref(), "squareness", out)
+            per_spring(port, |spring| spring.squareness.as_ref(), "squareness of every spring", out)
         }),
     },
 ];
@@ -129,7 +129,7 @@ fn load(port: &Port, open: bool, out: &mut Candidates) -> Derived {
     if let Some(lift) = lift {
         budget.reading(-per_height, lift);
     }
-    out.push(Candidate { place: Place::Whole, value: total, uncertainty: budget.total() });
+    out.push(Candidate::computed(Place::Whole, total, budget.total()));
     Ok(())
 }
 
@@ -137,8 +137,12 @@ fn coil_bind(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let installed = need(port.springs.installed_height.as_ref(), "installed height")?;
     let lift = need(port.springs.lift.as_ref(), "lift")?;
     let springs = springs(port)?;
+    let mut all = Ok(());
     for (number, spring) in (1..).zip(springs) {
-        let solid = need(spring.solid_height.as_ref(), "solid height")?;
+        let Some(solid) = &spring.solid_height else {
+            all = Err(MissingCause::Absent("solid height of every spring"));
+            continue;
+        };
         let sum = metrology::coil_bind_margin(own_height(spring, installed), lift.value(), solid.value());
         let mut budget = Budget::new();
         budget.reading(sum.sensitivity[0], installed);
@@ -147,13 +151,9 @@ fn coil_bind(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
         if let Some(step) = &spring.seat_step {
             budget.reading(-sum.sensitivity[0], step);
         }
-        out.push(Candidate {
-            place: spring_place(number, springs.len()),
-            value: sum.value.get(),
-            uncertainty: budget.total(),
-        });
+        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget.total()));
     }
-    Ok(())
+    all
 }
 
 fn retainer(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -163,7 +163,7 @@ fn retainer(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let mut budget = Budget::new();
     budget.reading(1.0, gap);
     budget.reading(-1.0, lift);
-    out.push(Candidate { place: Place::Whole, value: margin.exact().approx(), uncertainty: budget.total() });
+    out.push(Candidate::exact(Place::Whole, margin.exact(), budget.total()));
     Ok(())
 }
 
@@ -175,9 +175,11 @@ fn per_spring(
 ) -> Derived {
     let springs = springs(port)?;
     for (number, spring) in (1..).zip(springs) {
-        out.push(direct::at(spring_place(number, springs.len()), need(reading(spring), what)?));
+        if let Some(reading) = reading(spring) {
+            out.push(direct::at(spring_place(number, springs.len()), reading));
+        }
     }
-    Ok(())
+    if out.len() == springs.len() { Ok(()) } else { Err(MissingCause::Absent(what)) }
 }
 
 /// A single spring needs no number.

@@ -7,6 +7,7 @@ use headproof_quantity::{Dimension, Exact, Quantity, StandardUncertainty};
 use serde_json::Value;
 
 use crate::pointer::At;
+use crate::problem::record;
 use crate::{Fault, Reading, ReadingDetail, Units};
 
 /// Coverage factor of an expanded uncertainty that came without one.
@@ -31,7 +32,7 @@ pub(super) enum Range {
 
 impl Conversion<'_> {
     pub(super) fn fault(&mut self, at: &At<'_>, detail: impl Into<String>, value: Option<Value>) {
-        self.faults.push(Fault::new(at.pointer(), detail.into(), value));
+        record(&mut self.faults, || Fault::new(at.pointer(), detail.into(), value));
     }
 
     /// A list of as many elements as are allowed: what stands beyond is a fault and is not looked at.

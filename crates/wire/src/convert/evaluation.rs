@@ -4,7 +4,7 @@ mod words;
 
 use std::borrow::Cow;
 
-use headproof_head::{self as head, Disposition, Subject, Verdict};
+use headproof_head as head;
 use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
@@ -47,7 +47,7 @@ pub fn evaluation_document(
         },
         disposition: Cow::Borrowed(words::disposition(evaluation.disposition)),
         headline: headline(evaluation, profile),
-        reasons: reasons(evaluation, profile),
+        reasons: evaluation.causes.iter().map(|cause| reason(cause, &evaluation.findings)).collect(),
         tally: tally(evaluation.tally),
         coverage_factor: COVERAGE_FACTOR,
         head: rows(&evaluation.head),
@@ -125,43 +125,26 @@ fn three_digits(number: f64) -> f64 {
     }
     #[expect(clippy::cast_possible_truncation, reason = "the exponent of a double is small")]
     let exponent = 2 - libm::floor(libm::log10(number)) as i32;
-    let scale = 10f64.powi(exponent.abs());
-    if exponent >= 0 { (number * scale).round() / scale } else { (number / scale).round() * scale }
+    match exponent {
+        // Whole numbers divided by a power of ten that a double holds exactly.
+        0..=15 => (number * 10f64.powi(exponent)).round() / 10f64.powi(exponent),
+        _ => format!("{number:.2e}").parse().unwrap_or(number),
+    }
 }
 
-/// Every row that keeps the head from being accepted, gravest first, in the order of the head.
-fn reasons(evaluation: &head::Evaluation, profile: &head::TargetProfile) -> Vec<ReasonLine> {
-    let of_cylinders = evaluation
-        .cylinders
-        .iter()
-        .flat_map(|(cylinder, rows)| rows.iter().map(|row| (Subject::Cylinder(*cylinder), row)));
-    let of_ports =
-        evaluation.ports.iter().flat_map(|of| of.rows.iter().map(|row| (Subject::Port(of.port), row)));
-    let all = evaluation.head.iter().map(|row| (Subject::Head, row)).chain(of_cylinders).chain(of_ports);
-    let mut reasons: Vec<(Disposition, ReasonLine)> = all
-        .filter_map(|(subject, row)| {
-            let calls_for = calls_for(row, profile)?;
-            let line = ReasonLine {
-                disposition: Cow::Borrowed(words::disposition(calls_for)),
-                subject: subject.to_string(),
-                characteristic: Cow::Borrowed(row.characteristic.as_str()),
-                text: reason_text(row),
-            };
-            Some((calls_for, line))
-        })
-        .collect();
-    reasons.sort_by_key(|(disposition, _)| std::cmp::Reverse(*disposition));
-    reasons.into_iter().map(|(_, line)| line).collect()
-}
-
-fn calls_for(row: &head::Row, profile: &head::TargetProfile) -> Option<Disposition> {
-    match row.verdict {
-        Verdict::DoesNotConform => match profile.limits.get(row.limit?)?.if_outside {
-            head::IfOutside::Rework => Some(Disposition::Rework),
-            head::IfOutside::Reject => Some(Disposition::Reject),
-        },
-        Verdict::NotMeasured | Verdict::NotProven if row.required => Some(Disposition::Incomplete),
-        _ => None,
+fn reason(cause: &head::Cause, findings: &[head::Finding]) -> ReasonLine {
+    let (characteristic, text) = match &cause.what {
+        head::CauseOf::Row { characteristic, reason } => {
+            (Some(Cow::Borrowed(characteristic.as_str())), reason_text(*characteristic, reason))
+        }
+        head::CauseOf::Finding(at) => (None, findings.get(*at).map(|of| of.text.clone()).unwrap_or_default()),
+        head::CauseOf::NothingJudged => (None, "nothing was measured that this profile limits".to_owned()),
+    };
+    ReasonLine {
+        disposition: Cow::Borrowed(words::disposition(cause.disposition)),
+        subject: cause.subject.to_string(),
+        characteristic,
+        text,
     }
 }
 
@@ -188,9 +171,13 @@ mod tests {
 
     #[test]
     fn an_uncertainty_keeps_three_digits() {
-        for (number, expected) in
-            [(0.004_283_9, 0.004_28), (12.345, 12.3), (1234.5, 1230.0), (0.000_999_9, 0.001)]
-        {
+        for (number, expected) in [
+            (0.004_283_9, 0.004_28),
+            (12.345, 12.3),
+            (1234.5, 1230.0),
+            (0.000_999_9, 0.001),
+            (1.999_999_9e-20, 2e-20),
+        ] {
             assert_eq!(three_digits(number).to_bits(), f64::to_bits(expected), "{number}");
         }
         assert_eq!(three_digits(0.0).to_bits(), 0);

@@ -136,13 +136,9 @@ fn insert(block: &mut Block<'_, '_, '_>, doc: &Insert) -> head::Insert {
 }
 
 fn contact(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Contact) -> head::Contact {
-    let gap_list = at.member("gaps");
-    let gaps = conversion.bounded(&gap_list, &doc.gaps, 0..=360).iter().enumerate();
-    let gaps = gaps
-        .filter_map(|(index, gap)| conversion.quantity(&gap_list.element(index), *gap, Range::NonNegative))
-        .collect();
     let list = at.member("marks");
     let mut block = Block::new(conversion, at, doc.instrument.as_deref());
+    let gaps = doc.gaps.as_ref().map(|gaps| block.list("gaps", gaps, 0..=360, Range::NonNegative));
     let marks =
         block.conversion.bounded(&list, &doc.marks, 0..=360).iter().enumerate().filter_map(|(index, doc)| {
             let at = list.element(index);

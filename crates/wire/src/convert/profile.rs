@@ -40,11 +40,14 @@ pub fn target_profile(doc: &TargetProfile, at: &At<'_>) -> Result<head::TargetPr
     }
 }
 
-/// Names that become part of an address.
+/// Names that become part of an address, where `.` and `..` mean something else (RFC 3986, clause 5.2.4).
 fn name(c: &mut Conversion<'_>, at: &At<'_>, text: &str, longest: usize) -> String {
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"._-".contains(&byte);
-    if text.is_empty() || text.len() > longest || !text.bytes().all(plain) {
-        let detail = format!("must be 1 to {longest} letters, digits, hyphens, dots or underscores");
+    let begins_plain = text.starts_with(|first: char| first.is_ascii_alphanumeric());
+    if !begins_plain || text.len() > longest || !text.bytes().all(plain) {
+        let detail = format!(
+            "must be 1 to {longest} letters, digits, hyphens, dots or underscores, a letter or digit first"
+        );
         c.fault(at, detail, Some(text.into()));
     }
     text.to_owned()

@@ -27,6 +27,6 @@ pub(crate) async fn evaluate(
 ) -> Result<HttpResponse, ApiError> {
     let EvaluateRequest { measurement_set, profile, profile_ref } = request.0;
     let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
-    let evaluation = judge(&measurement_set, &profile)?;
+    let evaluation = judge(&measurement_set, &profile, Vec::new())?;
     Ok(HttpResponse::Ok().json(evaluation))
 }

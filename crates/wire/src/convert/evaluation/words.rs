@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use headproof_head::{
-    Disposition, Evaluation, FindingCode, MissingCause, Place, Reason, Row, TargetProfile, Verdict,
+    CharacteristicId, Disposition, Evaluation, FindingCode, MissingCause, Place, Reason, TargetProfile,
+    Verdict,
 };
 use headproof_judge::characteristic;
 
@@ -50,6 +51,7 @@ pub(super) const fn finding_word(code: FindingCode) -> &'static str {
         FindingCode::NegativeClearance => "negative-clearance",
         FindingCode::ContactOutsideFace => "contact-outside-face",
         FindingCode::SeatDiametersCrossed => "seat-diameters-crossed",
+        FindingCode::DecayRose => "decay-rose",
         FindingCode::ValveTagRepeated => "valve-tag-repeated",
         FindingCode::CalibrationOverdue => "calibration-overdue",
     }
@@ -75,9 +77,9 @@ pub(super) fn detail(reason: &Reason) -> Option<String> {
 }
 
 /// One line of the reason chain.
-pub(super) fn reason_text(row: &Row) -> String {
-    let title = title(row);
-    match &row.reason {
+pub(super) fn reason_text(characteristic: CharacteristicId, reason: &Reason) -> String {
+    let title = title(characteristic);
+    match reason {
         Reason::AboveUpper => format!("{title} is above its upper limit"),
         Reason::BelowLower => format!("{title} is below its lower limit"),
         Reason::NotInOrder => format!("{title}: found not in order"),
@@ -88,8 +90,8 @@ pub(super) fn reason_text(row: &Row) -> String {
     }
 }
 
-fn title(row: &Row) -> &'static str {
-    characteristic(row.characteristic.as_str()).map_or(row.characteristic.as_str(), |of| of.title)
+fn title(of: CharacteristicId) -> &'static str {
+    characteristic(of.as_str()).map_or(of.as_str(), |row| row.title)
 }
 
 pub(super) fn place(place: Place) -> Option<String> {
@@ -140,7 +142,7 @@ fn not_measured(evaluation: &Evaluation) -> String {
         .chain(evaluation.ports.iter().flat_map(|port| &port.rows));
     let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
     for row in rows.filter(|row| row.verdict == Verdict::NotMeasured) {
-        *counts.entry(title(row)).or_default() += 1;
+        *counts.entry(title(row.characteristic)).or_default() += 1;
     }
     let words = counts.iter().map(|(title, count)| match count {
         1 => inside_a_sentence(title),
