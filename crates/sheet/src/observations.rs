@@ -6,7 +6,7 @@ use headproof_wire::{
     RecessionDatum, Row, Seat, State, Valve,
 };
 
-use crate::format::{as_written, sign};
+use crate::format::sign;
 use crate::identity::reading_text;
 use crate::words::{insert_fit, insert_material, state, stem_seal};
 

@@ -5,6 +5,7 @@
 
 mod convert;
 mod evaluation;
+pub mod examples;
 mod job;
 mod pointer;
 mod port;

@@ -15,11 +15,11 @@ use crate::{Service, Units};
 pub struct TargetProfile {
     /// `headproof/target-profile/1`.
     pub format: String,
-    /// The shop's name of it: letters, digits, hyphens, dots and underscores.
-    #[schema(min_length = 1, max_length = 80, pattern = "^[A-Za-z0-9._-]+$")]
+    /// The shop's name of it: letters, digits, hyphens, dots and underscores, a letter or digit first.
+    #[schema(min_length = 1, max_length = 80, pattern = "^[A-Za-z0-9][A-Za-z0-9._-]*$")]
     pub id: String,
     /// Its revision, of the same letters.
-    #[schema(min_length = 1, max_length = 40, pattern = "^[A-Za-z0-9._-]+$")]
+    #[schema(min_length = 1, max_length = 40, pattern = "^[A-Za-z0-9][A-Za-z0-9._-]*$")]
     pub revision: String,
     /// What it is for.
     #[schema(min_length = 1, max_length = 200)]

@@ -2,12 +2,15 @@
 
 mod audit;
 mod explain;
+mod forms;
 mod patch;
+mod prune;
 
 use serde::de::DeserializeOwned;
 
 use crate::Fault;
-use crate::schema::Document;
+use crate::problem::{MOST_FAULTS, record};
+use crate::schema::{Document, definition};
 
 /// Why a document was refused.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -20,9 +23,6 @@ pub enum ReadError {
     Faults(Vec<Fault>),
 }
 
-/// Most faults reported at once: a client learns nothing from the ten-thousandth.
-const MOST_FAULTS: usize = 1000;
-
 /// Digits beyond which shortest double, canonical JSON and exact decimal no longer agree.
 const MOST_DIGITS: usize = 15;
 
@@ -30,7 +30,8 @@ const MOST_DIGITS: usize = 15;
 ///
 /// # Errors
 /// [`ReadError::NotJson`] for what is no JSON; [`ReadError::Faults`] with every fault and its JSON Pointer
-/// otherwise: unknown or missing fields, wrong types, repeated keys, numbers of more than 15 digits.
+/// otherwise: unknown or missing fields, wrong types, repeated keys, numbers of more than 15 digits. There are
+/// at most a thousand of them, and none is longer than a kilobyte.
 pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError> {
     if !may_hold_long_number(bytes)
         && !may_hold_tiny_number(bytes)
@@ -38,16 +39,22 @@ pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError
     {
         return Ok(document);
     }
-    let (value, mut faults) = audit::audit(bytes)?;
-    faults.extend(explain::schema_faults(T::validator(), &value));
+    let (mut value, mut faults) = audit::audit(bytes)?;
+    if let Some(schema) = definition(T::ROOT) {
+        prune::prune(&mut value, schema);
+    }
+    explain::schema_faults(T::validator(), &value, &mut faults);
     if faults.is_empty() {
         match serde_json::from_slice(bytes) {
             Ok(document) => return Ok(document),
-            Err(error) => faults.push(Fault::new(String::new(), error.to_string(), None)),
+            Err(error) => record(&mut faults, || Fault::new(String::new(), error.to_string(), None)),
         }
     }
-    faults.extend(patch::content_faults::<T>(value, &faults));
-    faults.truncate(MOST_FAULTS);
+    if faults.len() < MOST_FAULTS {
+        for fault in patch::content_faults::<T>(value, &faults) {
+            record(&mut faults, || fault);
+        }
+    }
     Err(ReadError::Faults(faults))
 }
 

@@ -10,10 +10,12 @@ fn evaluate(rule: Value, limits: Value, set: Value) -> Evaluation {
         "format": "headproof/target-profile/1", "id": "test", "revision": "1", "title": "test",
         "units": units(), "decision_rule": rule, "limits": limits,
     }))
-    .unwrap();
-    let set: MeasurementSet = serde_json::from_value(set).unwrap();
-    let (set, profile) =
-        (measurement_set(&set, &At::Root).unwrap(), target_profile(&profile, &At::Root).unwrap());
+    .expect("a profile");
+    let set: MeasurementSet = serde_json::from_value(set).expect("a set");
+    let (set, profile) = (
+        measurement_set(&set, &At::Root).expect("a good set"),
+        target_profile(&profile, &At::Root).expect("a good profile"),
+    );
     evaluation_document(&headproof_judge::evaluate(&set, &profile), &set, &profile)
 }
 

@@ -67,7 +67,7 @@ pub fn measurement_set(doc: &MeasurementSet, at: &At<'_>) -> Result<head::Measur
 fn instruments(docs: &[Instrument], units: Units, at: &At<'_>) -> (Instruments, Vec<Fault>) {
     let none = Instruments::default();
     let mut conversion = Conversion { faults: Vec::new(), units, instruments: &none };
-    let mut found: Vec<head::Instrument> = Vec::with_capacity(docs.len());
+    let mut found: Vec<head::Instrument> = Vec::new();
     for (index, doc) in conversion.bounded(at, docs, 0..=200).iter().enumerate() {
         let at = at.element(index);
         if found.iter().any(|other| other.id == doc.id) {
@@ -321,7 +321,7 @@ fn ports(
     doc: &MeasurementSet,
     layout: &head::Layout,
 ) -> Vec<head::Port> {
-    let mut ports: Vec<head::Port> = Vec::with_capacity(doc.ports.len());
+    let mut ports: Vec<head::Port> = Vec::new();
     for (index, doc) in c.bounded(at, &doc.ports, 0..=80).iter().enumerate() {
         let at = at.element(index);
         let port = port(c, &at, index, doc);

@@ -8,9 +8,10 @@ use serde::de::{MapAccess, Visitor};
 use serde_json::Value;
 use serde_json::value::RawValue;
 
-use super::{MOST_DIGITS, MOST_FAULTS, ReadError};
+use super::{MOST_DIGITS, ReadError};
 use crate::Fault;
 use crate::pointer::At;
+use crate::problem::record;
 
 /// No document of ours is nested this deep.
 const DEEPEST: usize = 32;
@@ -56,7 +57,7 @@ fn walk(
     let text = raw.get();
     let first = text.as_bytes().first().copied().unwrap_or(b' ');
     if depth == 0 && matches!(first, b'{' | b'[') {
-        faults.push(Fault::new(at.pointer(), "is nested too deep".into(), None));
+        record(faults, || Fault::new(at.pointer(), "is nested too deep".into(), None));
         return Ok(Value::Null);
     }
     match first {
@@ -77,9 +78,7 @@ fn walk(
 
 /// The only thing that JSON allows in a text and no text can hold. Source: RFC 8259, clause 8.2.
 fn unpaired(at: &At<'_>, faults: &mut Vec<Fault>) -> Value {
-    if faults.len() < MOST_FAULTS {
-        faults.push(Fault::new(at.pointer(), "holds half of a surrogate pair".into(), None));
-    }
+    record(faults, || Fault::new(at.pointer(), "holds half of a surrogate pair".into(), None));
     Value::String(char::REPLACEMENT_CHARACTER.into())
 }
 
@@ -94,8 +93,8 @@ fn object(
     let mut object = serde_json::Map::new();
     for (key, raw) in &members {
         let at = at.member(key);
-        if !seen.insert(key.as_str()) && faults.len() < MOST_FAULTS {
-            faults.push(Fault::new(at.pointer(), "stands more than once".into(), None));
+        if !seen.insert(key.as_str()) {
+            record(faults, || Fault::new(at.pointer(), "stands more than once".into(), None));
         }
         object.insert(key.clone(), walk(raw, &at, depth - 1, faults)?);
     }
@@ -104,10 +103,10 @@ fn object(
 
 fn number(text: &str, at: &At<'_>, faults: &mut Vec<Fault>) -> Value {
     let mut fault = |detail: String| {
-        if faults.len() < MOST_FAULTS {
+        record(faults, || {
             let shown: String = text.chars().take(60).collect();
-            faults.push(Fault::new(at.pointer(), detail, Some(Value::String(shown))));
-        }
+            Fault::new(at.pointer(), detail, Some(Value::String(shown)))
+        });
     };
     let mantissa = text.split(['e', 'E']).next().unwrap_or(text);
     let digits = mantissa.chars().filter(char::is_ascii_digit).collect::<String>();

@@ -4,60 +4,56 @@ use jsonschema::error::ValidationErrorKind;
 use jsonschema::{ValidationError, Validator};
 use serde_json::Value;
 
-use super::MOST_FAULTS;
 use crate::Fault;
-use crate::pointer::escape;
+use crate::pointer::push_token;
+use crate::problem::{MOST_FAULTS, record};
 
-/// Every fault that a schema finds in a value.
-pub(super) fn schema_faults(validator: &Validator, value: &Value) -> Vec<Fault> {
-    let mut faults = Vec::new();
+/// Adds every fault that a schema finds in a value, as far as there is room.
+pub(super) fn schema_faults(validator: &Validator, value: &Value, faults: &mut Vec<Fault>) {
+    if faults.len() >= MOST_FAULTS {
+        return;
+    }
     for error in validator.iter_errors(value) {
-        explain(&error, &mut faults);
+        explain(&error, faults);
         if faults.len() >= MOST_FAULTS {
-            break;
+            return;
         }
     }
-    faults
 }
 
 fn explain(error: &ValidationError<'_>, faults: &mut Vec<Fault>) {
-    let pointer = error.instance_path().as_str().to_owned();
+    // Every name in it is one of the schema's, and so short: what lies below an unknown one is not validated.
+    let pointer = error.instance_path().as_str();
     let value = error.instance();
     match error.kind() {
         ValidationErrorKind::AdditionalProperties { unexpected } => {
-            faults.extend(unexpected.iter().map(|name| {
-                let offending = value.get(name).cloned();
-                Fault::new(
-                    format!("{pointer}/{}", escape(name)),
-                    "is not a field of this document".into(),
-                    offending,
-                )
-            }));
+            for name in unexpected.iter().take(MOST_FAULTS.saturating_sub(faults.len())) {
+                let offending = value.get(name).unwrap_or(&Value::Null);
+                record(faults, || {
+                    Fault::of(member(pointer, name), "is not a field of this document".into(), offending)
+                });
+            }
         }
         ValidationErrorKind::Required { property } => {
             let name = property.as_str().unwrap_or_default();
-            faults.push(Fault::new(
-                format!("{pointer}/{}", escape(name)),
-                "is required and missing".into(),
-                None,
-            ));
+            record(faults, || Fault::new(member(pointer, name), "is required and missing".into(), None));
         }
         ValidationErrorKind::OneOfNotValid { context } | ValidationErrorKind::AnyOf { context } => {
-            branch(&pointer, value, context, faults);
+            branch(pointer, value, context, faults);
         }
         ValidationErrorKind::Enum { options } => {
-            faults.push(Fault::new(
-                pointer,
-                format!("is none of {options}"),
-                Some(value.clone().into_owned()),
-            ));
+            record(faults, || Fault::of(pointer.to_owned(), format!("is none of {options}"), value));
         }
-        _ => faults.push(Fault::new(
-            pointer,
-            error.masked_with("the value").to_string(),
-            Some(value.clone().into_owned()),
-        )),
+        _ => record(faults, || {
+            Fault::of(pointer.to_owned(), error.masked_with("the value").to_string(), value)
+        }),
     }
+}
+
+fn member(pointer: &str, name: &str) -> String {
+    let mut pointer = pointer.to_owned();
+    push_token(&mut pointer, name);
+    pointer
 }
 
 /// Of several forms a value may have, the one meant is the one whose type fits and whose tag, a member with
@@ -85,7 +81,7 @@ fn branch(pointer: &str, value: &Value, context: &[Vec<ValidationError<'_>>], fa
         [errors] => errors.iter().for_each(|error| explain(error, faults)),
         _ => {
             let detail = "has none of the forms allowed here".to_owned();
-            faults.push(Fault::new(pointer.to_owned(), detail, Some(value.clone())));
+            record(faults, || Fault::of(pointer.to_owned(), detail, value));
         }
     }
 }

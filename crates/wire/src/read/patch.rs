@@ -2,43 +2,67 @@
 //!
 //! Nothing made here is ever judged: it only lets a client learn both kinds of faults at once.
 
+use std::collections::BTreeSet;
+
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
+use super::forms::{forms, member};
 use crate::Fault;
 use crate::schema::{Document, definition};
 
 /// What other parts of a document are read by: where these have faults, content cannot be told.
 const READ_BY_OTHERS: [&str; 3] = ["layout", "units", "instruments"];
 
+/// What tells an element of a list from its neighbours: a placeholder there may make it the same as one of
+/// them, and a right one would be told that it stands twice.
+const TOLD_APART_BY: [&str; 6] = ["id", "cylinder", "service", "index", "characteristic", "use"];
+
 /// Faults of content in what is not touched by the faults of form.
 pub(super) fn content_faults<T: DeserializeOwned + Document>(
     mut value: Value,
     of_form: &[Fault],
 ) -> Vec<Fault> {
-    let is_read_by_others =
-        |fault: &Fault| fault.pointer.split('/').any(|token| READ_BY_OTHERS.contains(&token));
-    if of_form.iter().any(is_read_by_others) {
-        return Vec::new();
-    }
+    let root = definition(T::ROOT);
     for fault in of_form {
-        mend(&mut value, definition(T::ROOT), &tokens(&fault.pointer));
+        let path = tokens(&fault.pointer);
+        if path.iter().any(|token| READ_BY_OTHERS.contains(&token.as_str())) || hides_identity(root, &path) {
+            return Vec::new();
+        }
+        mend(&mut value, root, &path);
     }
     let Ok(document) = serde_json::from_value::<T>(value) else { return Vec::new() };
     let mut faults = document.content_faults();
-    faults.retain(|fault| !of_form.iter().any(|form| is_related(&form.pointer, &fault.pointer)));
+    let of_form: BTreeSet<&str> = of_form.iter().map(|fault| fault.pointer.as_str()).collect();
+    faults.retain(|fault| !is_related(&of_form, &fault.pointer));
     faults
+}
+
+/// Does what is wrong there leave open which element of a list is meant?
+fn hides_identity(root: Option<&Value>, path: &[String]) -> bool {
+    let is_index = |token: &String| token.parse::<usize>().is_ok();
+    match path {
+        [.., index, name] if is_index(index) => TOLD_APART_BY.contains(&name.as_str()),
+        [.., index] if is_index(index) => {
+            let at = path.iter().try_fold(root, |schema, token| Some(member(schema?, token)));
+            at.flatten()
+                .is_some_and(|element| TOLD_APART_BY.iter().any(|name| member(element, name).is_some()))
+        }
+        _ => false,
+    }
 }
 
 fn tokens(pointer: &str) -> Vec<String> {
     pointer.split('/').skip(1).map(|token| token.replace("~1", "/").replace("~0", "~")).collect()
 }
 
-/// Is one the other, or above it?
-fn is_related(a: &str, b: &str) -> bool {
-    let is_above =
-        |above: &str, below: &str| below.strip_prefix(above).is_some_and(|rest| rest.starts_with('/'));
-    a == b || is_above(a, b) || is_above(b, a)
+/// Is the pointer one of those, or above or below one?
+fn is_related(others: &BTreeSet<&str>, pointer: &str) -> bool {
+    let mut above = pointer.match_indices('/').map(|(end, _)| &pointer[..end]);
+    let inside = format!("{pointer}/");
+    others.contains(pointer)
+        || above.any(|above| others.contains(above))
+        || others.range(inside.as_str()..).next().is_some_and(|other| other.starts_with(&inside))
 }
 
 /// Puts a placeholder where the schema knows of something, and takes away what it does not know.
@@ -63,26 +87,6 @@ fn mend(value: &mut Value, schema: Option<&Value>, path: &[String]) {
         }
         _ => {}
     }
-}
-
-/// The schema of a member or element.
-fn member<'s>(schema: &'s Value, token: &str) -> Option<&'s Value> {
-    let inside =
-        |form: &'s Value| form.get("properties").and_then(|all| all.get(token)).or_else(|| form.get("items"));
-    forms(schema).into_iter().find_map(inside)
-}
-
-/// The forms a value may have, references followed.
-fn forms(schema: &Value) -> Vec<&Value> {
-    let schema = match schema.get("$ref").and_then(Value::as_str) {
-        Some(reference) => match reference.rsplit('/').next().and_then(definition) {
-            Some(schema) => schema,
-            None => return Vec::new(),
-        },
-        None => schema,
-    };
-    let several = schema.get("oneOf").or_else(|| schema.get("anyOf")).and_then(Value::as_array);
-    several.map_or_else(|| vec![schema], |several| several.iter().flat_map(forms).collect())
 }
 
 /// The plainest value of a schema.

@@ -25,6 +25,33 @@ fn faults_of_content_in_a_set() {
             ],
         ),
         (
+            "a port that may be any: nothing is said of its neighbours",
+            &[("/ports/0/cylinder", json!("2")), ("/ports/5/valve/head_diameter", json!(-36.0))],
+            &[("/ports/0/cylinder", "integer")],
+        ),
+        (
+            "the same with its service, its number, and all of it",
+            &[
+                ("/ports/1/service", json!("outlet")),
+                ("/ports/2/index", json!(null)),
+                ("/ports/4", json!("2 intake 1")),
+            ],
+            &[("/ports/1/service", "is none of"), ("/ports/2/index", "missing"), ("/ports/4", "object")],
+        ),
+        (
+            "a chamber of no cylinder and one of another kind",
+            &[("/chambers/1/cylinder", json!(1.5)), ("/chambers/2", json!([]))],
+            &[("/chambers/1/cylinder", "integer"), ("/chambers/2", "object")],
+        ),
+        (
+            "an element of a list whose elements are told apart by nothing but their order",
+            &[("/ports/0/seat/widths/0", json!("1.5")), ("/ports/0/valve/head_diameter", json!(-36.0))],
+            &[
+                ("/ports/0/seat/widths/0", "none of the forms"),
+                ("/ports/0/valve/head_diameter", "must be more than zero"),
+            ],
+        ),
+        (
             "diameters below and at zero",
             &[("/ports/0/valve/head_diameter", json!(-36.0)), ("/ports/1/guide/bores/top/1", json!(0))],
             &[
@@ -82,7 +109,7 @@ fn faults_of_content_in_a_set() {
             ],
             &[
                 ("/instruments/0/expanded_uncertainty", "zero or more"),
-                ("/instruments/1/coverage_factor", "more than zero"),
+                ("/instruments/1/coverage_factor", "coverage factor must be"),
                 ("/instruments/2/resolution", "more than zero"),
             ],
         ),
@@ -98,7 +125,7 @@ fn faults_of_content_in_a_set() {
             ],
             &[
                 ("/ports/0/valve/margin/expanded_uncertainty", "negative"),
-                ("/ports/1/valve/margin/coverage_factor", "more than zero"),
+                ("/ports/1/valve/margin/coverage_factor", "coverage factor must be"),
                 ("/ports/2/valve/margin/coverage_factor", "expanded_uncertainty, which is missing"),
             ],
         ),

@@ -2,6 +2,7 @@
 
 mod content;
 mod form;
+mod hostile;
 mod profile;
 mod text;
 

@@ -58,6 +58,31 @@ fn faults_of_form_and_content_in_a_profile() {
             &[("/id", "letters, digits"), ("/revision", "letters, digits")],
         ),
         (
+            "a name that means another place in an address (RFC 3986, clause 5.2.4)",
+            &[("/id", json!("..")), ("/revision", json!("."))],
+            &[("/id", "a letter or digit first"), ("/revision", "a letter or digit first")],
+        ),
+        (
+            "a name that begins with a sign",
+            &[("/id", json!("-iron")), ("/revision", json!("_1"))],
+            &[("/id", "a letter or digit first"), ("/revision", "a letter or digit first")],
+        ),
+        (
+            "a limit that may be any: nothing is said of the others",
+            &[("/limits/1/use", json!("waer")), ("/limits/2/lower", json!("0.1"))],
+            &[("/limits/1/use", "is none of"), ("/limits/2/lower", "number")],
+        ),
+        (
+            "the same with its characteristic and its service",
+            &[("/limits/0/characteristic", json!(null)), ("/limits/1/service", json!("outlet"))],
+            &[("/limits/0/characteristic", "missing"), ("/limits/1/service", "none of")],
+        ),
+        (
+            "a document's own name has no neighbours: the rest is looked at",
+            &[("/id", json!(7)), ("/limits/0/lower", json!(46))],
+            &[("/id", "string"), ("/limits/0", "lower limit lies above")],
+        ),
+        (
             "a source left out",
             &[("/limits/2/source", Value::Null)],
             &[("/limits/2/source", "required and missing")],
