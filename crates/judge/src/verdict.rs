@@ -46,6 +46,9 @@ impl Judged {
     }
 }
 
+/// Standard uncertainties beyond which 1 − Φ is lost against one: Φ(−9) is 10⁻¹⁹.
+const CERTAIN: f64 = 9.0;
+
 /// Judges one value. `None` when the value has no place on the grid (not finite).
 ///
 /// Simple acceptance: inside the limits, both inclusive, conforms. Guarded: conforms when the
@@ -72,14 +75,18 @@ pub(crate) fn judge(
     let within = |lower: Option<Rounded>, upper: Option<Rounded>, u: f64| {
         conformance_probability(value.to_f64(), u, lower.map(Rounded::to_f64), upper.map(Rounded::to_f64))
     };
-    let probability = candidate.uncertainty.map(|u| within(limits.lower, limits.upper, u));
+    let probability = candidate.uncertainty.map(|u| {
+        // So far inside that no double tells the probability from one.
+        if -deviation.to_f64() > CERTAIN * u { 1.0 } else { within(limits.lower, limits.upper, u) }
+    });
     // The probability of lying on the right side of the one limit that was passed.
-    let on_right_side = candidate.uncertainty.map(|u| match outside {
+    let on_right_side = |u: f64| match outside {
         Reason::AboveUpper => within(None, limits.upper, u),
         _ => within(limits.lower, None, u),
-    });
-    let proven_outside =
-        |wanted: f64| deviation.count() > 0 && on_right_side.is_some_and(|p| 1.0 - p >= wanted);
+    };
+    let proven_outside = |wanted: f64| {
+        deviation.count() > 0 && candidate.uncertainty.is_some_and(|u| 1.0 - on_right_side(u) >= wanted)
+    };
     let (verdict, reason) = match (rule, probability) {
         (DecisionRule::Simple, _) if deviation.count() <= 0 => (Verdict::Conforms, Reason::Inside),
         (DecisionRule::Simple, _) => (Verdict::DoesNotConform, outside),

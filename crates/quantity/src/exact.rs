@@ -28,6 +28,16 @@ pub enum ExactError {
 }
 
 const SCALE_DIGITS: u32 = 28;
+/// Powers of ten, looked up rather than multiplied out for every reading.
+const TEN_TO: [i128; SCALE_DIGITS as usize + 1] = {
+    let mut powers = [1; SCALE_DIGITS as usize + 1];
+    let mut exponent = 1;
+    while exponent < powers.len() {
+        powers[exponent] = powers[exponent - 1] * 10;
+        exponent += 1;
+    }
+    powers
+};
 const SCALE: i128 = 10i128.pow(SCALE_DIGITS);
 /// Decimals of the fast path and the power of ten that lifts them to the full scale.
 const FAST_DECIMALS: f64 = 1e9;
@@ -86,7 +96,7 @@ impl Exact {
             return Ok(self);
         }
         // Readings have at most 15 decimals and factors at most 13: dividing first loses nothing.
-        let divisor = 10i128.pow(decimals);
+        let divisor = TEN_TO[decimals as usize];
         if self.0 % divisor != 0 {
             return Err(ExactError::TooFine);
         }
@@ -96,13 +106,13 @@ impl Exact {
     /// A whole count of 10^−`decimals` (at most 28 decimals).
     #[must_use]
     pub const fn from_count(count: i64, decimals: u32) -> Self {
-        Self(count as i128 * 10i128.pow(SCALE_DIGITS - decimals))
+        Self(count as i128 * TEN_TO[(SCALE_DIGITS - decimals) as usize])
     }
 
     /// The nearest whole count of 10^−`decimals`, halves away from zero.
     #[must_use]
     pub const fn count(self, decimals: u32) -> i128 {
-        let step = 10i128.pow(SCALE_DIGITS - decimals);
+        let step = TEN_TO[(SCALE_DIGITS - decimals) as usize];
         let half = if self.0 < 0 { -step / 2 } else { step / 2 };
         (self.0 + half) / step
     }

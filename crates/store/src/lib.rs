@@ -10,6 +10,8 @@
 //!   evaluation and its task.
 //! - A task is handed out under a lease. Its attempt number is counted when it is claimed and is the
 //!   fencing token: whoever lost the lease can neither finish nor fail the task, nor replace a file.
+//! - A task fails for good only by its own doing: an attempt that failed because the store did can be
+//!   given back without being one less ([`Retry::Uncounted`]).
 //! - An artifact becomes visible exactly once.
 //! - A reader of one shop cannot tell another shop's id from an unknown one.
 

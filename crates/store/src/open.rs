@@ -7,7 +7,7 @@ use std::{
 };
 
 use sqlx::{
-    SqlitePool, SqliteTransaction,
+    Connection, SqlitePool, SqliteTransaction,
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
 };
 
@@ -137,8 +137,19 @@ impl Store {
     }
 }
 
+/// A pool that replaces a connection on which a transaction is still being counted as open.
+///
+/// After some faults, a full disk among them, SQLite rolls a transaction back by itself; the rollback
+/// that follows fails and is not counted, and every later transaction would be refused as a nested one:
+/// <https://www.sqlite.org/lang_transaction.html>, "Response To Errors Within A Transaction".
 fn pool(connections: u32) -> SqlitePoolOptions {
-    SqlitePoolOptions::new().max_connections(connections).acquire_timeout(TURN_TIMEOUT)
+    // Asked after a ping has passed every rollback that was still under way.
+    let options = SqlitePoolOptions::new().test_before_acquire(true);
+    let options = options.before_acquire(|connection, _| {
+        let in_order = !connection.is_in_transaction();
+        Box::pin(async move { Ok(in_order) })
+    });
+    options.max_connections(connections).acquire_timeout(TURN_TIMEOUT)
 }
 
 #[cfg(test)]
@@ -190,6 +201,30 @@ mod tests {
             }
         }
         assert!(sqlx::query("DELETE FROM job").execute(&store.writer).await.is_err());
+        Ok(())
+    }
+
+    /// A database limited to its present size gives the same result code as a full disk, and SQLite
+    /// rolls the transaction back by itself: https://www.sqlite.org/lang_transaction.html
+    #[tokio::test]
+    async fn the_store_goes_on_after_a_full_disk() -> Outcome {
+        let directory = tempfile::tempdir()?;
+        let store = Store::open(directory.path()).await?;
+        let shop = crate::ShopId::new("s");
+        let profile = |revision: &str, size| crate::NewProfile {
+            id: "p".to_owned(),
+            revision: revision.to_owned(),
+            document: vec![0; size],
+            digest: format!("digest of {revision}"),
+        };
+        for revision in ["1", "2", "3"] {
+            sqlx::query("PRAGMA max_page_count = 1").execute(&store.writer).await?;
+            let refused = store.put_profile(&shop, profile(revision, 1_000_000)).await;
+            assert!(matches!(refused, Err(Error::Full(_))), "{refused:?}");
+            sqlx::query("PRAGMA max_page_count = 1000000").execute(&store.writer).await?;
+            let stored = store.put_profile(&shop, profile(revision, 1_000)).await?;
+            assert_eq!(stored, crate::PutProfile::Stored);
+        }
         Ok(())
     }
 }

@@ -48,7 +48,7 @@ pub struct TaskStatus {
     pub state: TaskState,
     /// How often it was handed out.
     pub attempt: u32,
-    /// How often it may be.
+    /// How often it may be; grows by 1 with every attempt that is given back uncounted.
     pub max_attempts: u32,
     /// Why the last attempt failed.
     pub reason: Option<String>,
@@ -86,6 +86,9 @@ impl Claim {
 pub enum Retry {
     /// After this time, while attempts are left.
     After(Duration),
+    /// After this time, and whether attempts are left or not: what failed is not the task's doing, a
+    /// full disk for example. The attempt keeps its number and the task gets one more.
+    Uncounted(Duration),
     /// Another attempt would fail alike.
     Never,
 }
@@ -142,12 +145,18 @@ impl Store {
     pub async fn fail(&self, claim: &Claim, reason: &str, retry: Retry) -> Result<TaskState> {
         let now = self.clock.now_ms();
         let mut tx = self.write().await?;
-        let (state, held) = match retry {
-            Retry::After(delay) if claim.attempt < claim.max_attempts => {
+        let again = match retry {
+            Retry::After(delay) if claim.attempt < claim.max_attempts => Some((delay, 0)),
+            Retry::After(_) | Retry::Never => None,
+            Retry::Uncounted(delay) => Some((delay, 1)),
+        };
+        let (state, held) = match again {
+            Some((delay, more_attempts)) => {
                 let not_before = now.saturating_add(duration_ms(delay));
-                (TaskState::Queued, sql::queue::requeue(&mut tx, claim, reason, not_before).await?)
+                let held = sql::queue::requeue(&mut tx, claim, reason, not_before, more_attempts).await?;
+                (TaskState::Queued, held)
             }
-            _ => (
+            None => (
                 TaskState::Failed,
                 sql::queue::end(&mut tx, claim, TaskState::Failed, Some(reason), now).await?,
             ),
@@ -157,5 +166,13 @@ impl Store {
         }
         tx.commit().await?;
         Ok(state)
+    }
+
+    /// How far a job's sheet or a batch's report is: one row, however large the batch.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn task(&self, shop: &ShopId, owner: Uuid, kind: ArtifactKind) -> Result<Option<TaskStatus>> {
+        sql::queue::find(&mut *self.read().await?, shop, owner, kind).await
     }
 }

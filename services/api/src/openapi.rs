@@ -1,5 +1,9 @@
 //! The OpenAPI 3.1 description, made from the routes and types.
 
+use std::sync::LazyLock;
+
+use actix_web::web::Bytes;
+use headproof_wire::examples;
 use serde_json::Value;
 use utoipa::OpenApi;
 
@@ -37,8 +41,8 @@ use crate::routes::{batches, documents, evaluate, health, jobs, profiles};
 )]
 struct Description;
 
-const SET: &str = include_str!("../../../crates/wire/examples/set-irrigation-pump-16v.json");
-const PROFILE: &str = include_str!("../../../crates/wire/examples/profile-demo-aluminium-16v.json");
+/// The description as it is served, made once.
+pub(crate) static SERVED: LazyLock<Bytes> = LazyLock::new(|| document().to_string().into());
 
 /// The description, with worked examples.
 #[must_use]
@@ -47,8 +51,9 @@ pub fn document() -> Value {
     // The generator puts an empty licence where the package names none.
     description.info.license = None;
     let mut document = serde_json::to_value(description).unwrap_or_default();
-    let set: Value = serde_json::from_str(SET).unwrap_or_default();
-    let profile: Value = serde_json::from_str(PROFILE).unwrap_or_default();
+    let (head, profile) = examples::HEADS[0];
+    let set: Value = serde_json::from_str(head.text).unwrap_or_default();
+    let profile: Value = serde_json::from_str(profile.text).unwrap_or_default();
     let request = serde_json::json!({ "measurement_set": set, "profile": profile });
     for (path, example) in [("/v1/evaluate", &request), ("/v1/jobs", &request), ("/v1/profiles", &profile)] {
         let content = &mut document["paths"][path]["post"]["requestBody"]["content"];

@@ -8,6 +8,7 @@ pub(crate) mod jobs;
 pub(crate) mod profiles;
 
 use actix_web::http::header::ALLOW;
+use actix_web::middleware::Compress;
 use actix_web::web::{self, PayloadConfig, ServiceConfig};
 use actix_web::{HttpResponse, Resource, ResponseError, Route, guard};
 use utoipa_swagger_ui::{Config, SwaggerUi};
@@ -18,22 +19,26 @@ use crate::{ApiError, ProblemKind};
 /// Registers every route.
 pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
     config.app_data(PayloadConfig::new(limits.document_bytes));
+    // An ETag names bytes (RFC 9110, 8.8.3): what has one goes out as it is kept.
     config
+        .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
+        .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
+        .service(read("/v1/batches/{id}/report", get().to(batches::report)));
+    // An empty prefix takes every other address, so this stands last.
+    let compressed = web::scope("")
+        .wrap(Compress::default())
         .service(read("/livez", get().to(health::alive)))
         .service(read("/readyz", get().to(health::ready)))
         .service(write("/v1/evaluate", web::post().to(evaluate::evaluate)))
         .service(write("/v1/jobs", web::post().to(jobs::submit)))
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
-        .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
         .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
         .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
-        .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(
             write("/v1/batches", web::post().to(batches::submit))
                 .app_data(PayloadConfig::new(limits.batch_bytes)),
         )
         .service(read("/v1/batches/{id}", get().to(batches::status)))
-        .service(read("/v1/batches/{id}/report", get().to(batches::report)))
         .service(
             resource("/v1/profiles", "GET, HEAD, POST")
                 .route(web::post().to(profiles::store))
@@ -46,6 +51,7 @@ pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
         .service(read("/v1/characteristics", get().to(documents::characteristics)))
         .service(read("/problems/{name}", get().to(documents::explain_problem)))
         .service(SwaggerUi::new("/docs/{_:.*}").config(Config::from("/openapi.json")));
+    config.service(compressed);
 }
 
 /// GET, and HEAD as GET without its body.

@@ -5,7 +5,7 @@ use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
 
 use actix_web::dev::{Server, Service};
-use actix_web::middleware::{Compress, ErrorHandlers};
+use actix_web::middleware::ErrorHandlers;
 use actix_web::{App, HttpServer, web};
 use tracing_actix_web::TracingLogger;
 
@@ -37,7 +37,6 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
         App::new()
             .app_data(web::Data::new(state.clone()))
             .wrap(ErrorHandlers::new().default_handler(problem_for_all))
-            .wrap(Compress::default())
             .wrap_fn(|request, service| {
                 let answer = service.call(request);
                 async move {
@@ -53,6 +52,8 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
     .client_request_timeout(PATIENCE)
     .shutdown_timeout(SHUTDOWN_SECONDS)
     .disable_signals()
+    // An answer that goes out in two pieces must not wait for the acknowledgement of the first.
+    .tcp_nodelay(true)
     .listen(listener)?
     .run();
     Ok(Bound { address, server })

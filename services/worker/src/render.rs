@@ -1,33 +1,10 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, SheetError, SheetInput, batch_report, inspection_sheet};
+use headproof_sheet::{BatchInput, SheetInput, batch_report, inspection_sheet};
 use headproof_store::JobDocuments;
-use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, TargetProfile, read};
+use headproof_wire::{Evaluation, MeasurementSet, Paper, TargetProfile, read};
 
-/// Why there is nothing to hand back.
-#[derive(Debug, thiserror::Error)]
-pub(crate) enum RenderError {
-    /// The pages could not be made. Rendering is deterministic: another try gives the same.
-    #[error("{0}")]
-    Sheet(#[from] SheetError),
-    /// What the store gave is no document of ours.
-    #[error("the stored {what} cannot be read: {source}")]
-    Document {
-        /// Which document.
-        what: &'static str,
-        /// Why.
-        source: ReadError,
-    },
-    /// The evaluation is not the one its digest names.
-    #[error("the stored evaluation does not match its digest")]
-    Digest,
-    /// The renderer gave up in a way it should not.
-    #[error("the renderer stopped unexpectedly")]
-    Panicked,
-    /// The store did not answer.
-    #[error("the store did not give the documents: {0}")]
-    Store(#[from] headproof_store::Error),
-}
+use crate::error::TaskError;
 
 /// The documents of one job, read.
 pub(crate) struct Documents {
@@ -39,11 +16,11 @@ pub(crate) struct Documents {
 
 impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
-    pub(crate) fn read(stored: &JobDocuments) -> Result<Self, RenderError> {
+    pub(crate) fn read(stored: &JobDocuments) -> Result<Self, TaskError> {
         if headproof_seal::digest(&stored.evaluation) != stored.digest {
-            return Err(RenderError::Digest);
+            return Err(TaskError::Digest);
         }
-        let unreadable = |what| move |source| RenderError::Document { what, source };
+        let unreadable = |what| move |source| TaskError::Document { what, source };
         Ok(Self {
             set: read(&stored.measurement_set).map_err(unreadable("measurement set"))?,
             profile: read(&stored.profile).map_err(unreadable("profile"))?,
@@ -69,7 +46,7 @@ impl Documents {
 }
 
 /// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Vec<u8>, RenderError> {
+pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Vec<u8>, TaskError> {
     Ok(inspection_sheet(&documents.input(paper))?)
 }
 
@@ -79,7 +56,7 @@ pub(crate) fn report(
     documents: &[Documents],
     failed: Vec<(String, String)>,
     paper: Paper,
-) -> Result<Vec<u8>, RenderError> {
+) -> Result<Vec<u8>, TaskError> {
     let sheets = documents.iter().map(|documents| documents.input(paper)).collect();
     Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, paper })?)
 }

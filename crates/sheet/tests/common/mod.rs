@@ -412,7 +412,7 @@ fn count(evaluation: &mut Evaluation) {
             reasons.extend(call.map(|(disposition, text)| ReasonLine {
                 disposition: disposition.into(),
                 subject: subject.clone(),
-                characteristic: row.characteristic.clone(),
+                characteristic: Some(row.characteristic.clone()),
                 text,
             }));
         }

@@ -136,21 +136,26 @@ pub(crate) async fn renew(db: &mut SqliteConnection, claim: &Claim, lease_until:
     Ok(renewed.rows_affected() == 1)
 }
 
-/// Puts the task back into the queue; false when the claim no longer holds.
+/// Puts the task back into the queue, with more attempts if so wished; false when the claim no longer
+/// holds.
 pub(crate) async fn requeue(
     db: &mut SqliteConnection,
     claim: &Claim,
     reason: &str,
     not_before: i64,
+    more_attempts: u32,
 ) -> Result<bool> {
     let requeued = query(
-        "UPDATE task SET state = 'queued', lease_until = NULL, not_before = ?3, reason = ?4
+        "UPDATE task
+         SET state = 'queued', lease_until = NULL, not_before = ?3, reason = ?4,
+             max_attempts = max_attempts + ?5
          WHERE id = ?1 AND attempt = ?2 AND state = 'running'",
     )
     .bind(claim.task.to_string())
     .bind(claim.attempt)
     .bind(not_before)
     .bind(reason)
+    .bind(more_attempts)
     .execute(db)
     .await?;
     Ok(requeued.rows_affected() == 1)
@@ -176,6 +181,25 @@ pub(crate) async fn end(
     .execute(db)
     .await?;
     Ok(ended.rows_affected() == 1)
+}
+
+/// The status of the task that makes this artifact.
+pub(crate) async fn find(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    owner: Uuid,
+    kind: ArtifactKind,
+) -> Result<Option<TaskStatus>> {
+    let row = query(
+        "SELECT state, attempt, max_attempts, reason, finished_at FROM task
+         WHERE owner_id = ?1 AND kind = ?2 AND shop_id = ?3",
+    )
+    .bind(owner.to_string())
+    .bind(kind.as_str())
+    .bind(shop.as_str())
+    .fetch_optional(db)
+    .await?;
+    Ok(row.as_ref().map(status).transpose()?)
 }
 
 /// The status in a row that has the columns of a task.

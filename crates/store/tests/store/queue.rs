@@ -91,6 +91,63 @@ async fn a_failed_attempt_is_repeated_after_its_delay_until_none_is_left() -> Ou
     Ok(())
 }
 
+/// A missing directory stands for every fault of the store that passes: a full disk gives an error too.
+#[tokio::test]
+async fn an_absence_of_the_artifacts_directory_uses_no_attempt_up() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open_with_attempts(2).await?;
+    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let (artifacts, away) = (bench.directory.path().join("artifacts"), bench.directory.path().join("away"));
+    std::fs::rename(&artifacts, &away)?;
+    let wait = Retry::Uncounted(Duration::from_secs(15));
+    let mut given_back = Vec::new();
+    for attempt in 1..=6 {
+        let claim = claim_of(&store, id).await?;
+        assert_eq!((claim.attempt, claim.max_attempts), (attempt, attempt + 1));
+        let refused = store.finish(&claim, b"sheet".to_vec()).await;
+        assert!(matches!(refused, Err(Error::Other(_))), "{refused:?}");
+        assert_eq!(store.fail(&claim, "no room", wait).await?, TaskState::Queued);
+        bench.pass(14);
+        assert_eq!(store.claim(LEASE).await?, None, "the delay still runs");
+        bench.pass(1);
+        given_back.push(claim);
+    }
+    let seen = store.job(&shop("pump-works"), id).await?.ok_or("the job is gone")?.task;
+    assert_eq!((seen.state, seen.attempt, seen.reason.as_deref()), (TaskState::Queued, 6, Some("no room")));
+    std::fs::rename(&away, &artifacts)?;
+
+    // Two counted attempts are left, as in the beginning.
+    let again = Retry::After(Duration::ZERO);
+    let first = claim_of(&store, id).await?;
+    assert_eq!(store.fail(&first, "no font", again).await?, TaskState::Queued);
+    let held = claim_of(&store, id).await?;
+    for claim in given_back {
+        let late = store.fail(&claim, "late", wait).await;
+        assert!(matches!(late, Err(Error::Fenced { .. })), "the number of the attempt still fences off");
+    }
+    let made = store.finish(&held, b"sheet".to_vec()).await?;
+    let seen = store.job(&shop("pump-works"), id).await?.ok_or("the job is gone")?;
+    assert_eq!((seen.task.state, seen.task.reason, seen.sheet), (TaskState::Done, None, Some(made)));
+    Ok(())
+}
+
+#[tokio::test]
+async fn an_attempt_given_back_uncounted_leaves_the_last_one_counted() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open_with_attempts(1).await?;
+    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let claim = claim_of(&store, id).await?;
+    store.fail(&claim, "no room", Retry::Uncounted(Duration::ZERO)).await?;
+    let last = claim_of(&store, id).await?;
+    let ended = store.fail(&last, "no font", Retry::After(Duration::ZERO)).await?;
+    assert_eq!(ended, TaskState::Failed);
+    let seen = store.task(&shop("pump-works"), id, ArtifactKind::Sheet).await?.ok_or("no task")?;
+    assert_eq!((seen.state, seen.reason.as_deref()), (TaskState::Failed, Some("no font")));
+    assert_eq!(store.task(&shop("mill"), id, ArtifactKind::Sheet).await?, None);
+    assert_eq!(store.task(&shop("pump-works"), id, ArtifactKind::BatchReport).await?, None);
+    Ok(())
+}
+
 #[tokio::test]
 async fn a_batch_report_waits_for_every_sheet_of_its_batch() -> Outcome {
     let bench = Bench::new()?;

@@ -74,12 +74,14 @@ impl Conversion<'_> {
     }
 }
 
+/// 90°.
+const RIGHT_ANGLE: Exact = Exact::from_count(90, 0);
+
 fn out_of(range: Range, amount: Exact) -> Option<&'static str> {
-    let right = Exact::from_count(90, 0);
     match range {
         Range::NonNegative if amount.is_negative() => Some("must not be negative"),
         Range::Positive if amount <= Exact::ZERO => Some("must be more than zero"),
-        Range::Slope if amount <= Exact::ZERO || amount >= right => {
+        Range::Slope if amount <= Exact::ZERO || amount >= RIGHT_ANGLE => {
             Some("must be more than 0° and less than 90°")
         }
         _ => None,

@@ -1,7 +1,6 @@
 //! Batches: many heads at once, each accepted or refused on its own.
 
 use std::collections::BTreeMap;
-use std::time::Instant;
 
 use actix_web::http::header::{LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
@@ -9,7 +8,7 @@ use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch};
 use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
 use uuid::Uuid;
 
-use super::jobs::{artifact, look_again, parse, wait_wished};
+use super::jobs::{artifact, hold, parse, standing};
 use crate::body::Lines;
 use crate::judging::{job_content, profile_of};
 use crate::{ApiError, ApiState, ProblemKind, present};
@@ -148,19 +147,9 @@ pub(crate) async fn status(
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let id = parse(&id)?;
-    let deadline = Instant::now() + wait_wished(&http);
-    loop {
-        let record = find(&state, id).await?;
-        let over = present::is_terminal(record.task.state);
-        if over || Instant::now() >= deadline {
-            let mut response = HttpResponse::Ok();
-            if !over {
-                response.insert_header((RETRY_AFTER, "1"));
-            }
-            return Ok(response.json(present::batch(&record)?));
-        }
-        tokio::time::sleep(look_again()).await;
-    }
+    hold(&state, &http, id, ArtifactKind::BatchReport).await?;
+    let record = find(&state, id).await?;
+    Ok(standing(&record.task).json(present::batch(&record)?))
 }
 
 /// The batch report: index, dispositions, failures by characteristic, then the sheets.

@@ -4,12 +4,13 @@ use actix_web::{HttpResponse, web};
 use headproof_judge::{Measure, Scope, table};
 use headproof_wire::{Characteristic, Problem, SCHEMAS};
 
+use crate::openapi::SERVED;
 use crate::{ApiError, ProblemKind};
 
 /// The OpenAPI 3.1 description.
 #[utoipa::path(get, path = "/openapi.json", tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value)))]
 pub(crate) async fn openapi() -> HttpResponse {
-    HttpResponse::Ok().json(crate::openapi_document())
+    HttpResponse::Ok().content_type("application/json").body(SERVED.clone())
 }
 
 /// The names of the JSON Schemas.

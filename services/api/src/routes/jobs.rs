@@ -3,8 +3,8 @@
 use std::time::{Duration, Instant};
 
 use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
-use actix_web::{HttpRequest, HttpResponse, web};
-use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob};
+use actix_web::{HttpRequest, HttpResponse, HttpResponseBuilder, web};
+use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob, TaskState, TaskStatus};
 use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, TargetProfile};
 use uuid::Uuid;
 
@@ -71,19 +71,9 @@ pub(crate) async fn status(
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let id = parse(&id)?;
-    let deadline = Instant::now() + wait_wished(&http);
-    loop {
-        let record = find(&state, id).await?;
-        let over = present::is_terminal(record.task.state);
-        if over || Instant::now() >= deadline {
-            let mut response = HttpResponse::Ok();
-            if !over {
-                response.insert_header((RETRY_AFTER, "1"));
-            }
-            return Ok(response.json(present::job(&record)?));
-        }
-        tokio::time::sleep(LOOK_AGAIN).await;
-    }
+    hold(&state, &http, id, ArtifactKind::Sheet).await?;
+    let record = find(&state, id).await?;
+    Ok(standing(&record.task).json(present::job(&record)?))
 }
 
 /// The evaluation of a job, in its canonical form; its ETag is its SHA-256 digest.
@@ -172,11 +162,11 @@ pub(super) async fn artifact(
     http: &HttpRequest,
     owner: Uuid,
     kind: ArtifactKind,
-    task: &headproof_store::TaskStatus,
+    task: &TaskStatus,
 ) -> Result<HttpResponse, ApiError> {
     let Some(artifact) = state.store.artifact(&state.shop, owner, kind).await? else {
         return Err(match task.state {
-            headproof_store::TaskState::Failed => {
+            TaskState::Failed => {
                 ApiError::because(ProblemKind::RenderingFailed, task.reason.clone().unwrap_or_default())
             }
             _ => ApiError::new(ProblemKind::NotReady),
@@ -218,14 +208,36 @@ pub(super) fn parse(id: &str) -> Result<Uuid, ApiError> {
 }
 
 /// How long the client is ready to wait (RFC 7240, `wait`).
-pub(super) fn wait_wished(http: &HttpRequest) -> Duration {
+fn wait_wished(http: &HttpRequest) -> Duration {
     let prefer = http.headers().get("Prefer").and_then(|value| value.to_str().ok()).unwrap_or_default();
     let seconds =
         prefer.split([',', ';']).find_map(|part| part.trim().strip_prefix("wait=")?.trim().parse().ok());
     Duration::from_secs(seconds.unwrap_or(0)).min(LONGEST_WAIT)
 }
 
-/// How often a held request looks again.
-pub(super) const fn look_again() -> Duration {
-    LOOK_AGAIN
+/// Holds a request until the task is over, or for as long as the client is ready to wait. Only the
+/// state is looked at meanwhile, so that waiting for a large batch costs no more than for one head.
+pub(super) async fn hold(
+    state: &ApiState,
+    http: &HttpRequest,
+    owner: Uuid,
+    kind: ArtifactKind,
+) -> Result<(), ApiError> {
+    let deadline = Instant::now() + wait_wished(http);
+    while Instant::now() < deadline {
+        match state.store.task(&state.shop, owner, kind).await? {
+            Some(task) if !present::is_terminal(task.state) => tokio::time::sleep(LOOK_AGAIN).await,
+            _ => break,
+        }
+    }
+    Ok(())
+}
+
+/// An answer that says when to ask again, unless the task is over.
+pub(super) fn standing(task: &TaskStatus) -> HttpResponseBuilder {
+    let mut response = HttpResponse::Ok();
+    if !present::is_terminal(task.state) {
+        response.insert_header((RETRY_AFTER, "1"));
+    }
+    response
 }

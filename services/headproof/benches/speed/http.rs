@@ -45,13 +45,18 @@ pub(crate) fn report(body: &[u8]) -> Result<(), Box<dyn Error>> {
             theirs.push(b);
         }
     }
-    let mut ratios: Vec<f64> = ours.iter().zip(&theirs).map(|(a, b)| b.as_secs_f64() / a.as_secs_f64()).collect();
+    let mut ratios: Vec<f64> =
+        ours.iter().zip(&theirs).map(|(a, b)| b.as_secs_f64() / a.as_secs_f64()).collect();
     ratios.sort_unstable_by(f64::total_cmp);
     let (a, b) = (median(&mut ours), median(&mut theirs));
     println!("over HTTP on loopback, one connection, {ROUNDS} pairs, answers of {answer} bytes:");
     println!("  {:7.1} µs  judge", microseconds(a));
     println!("  {:7.1} µs  read the same body, answer canned bytes", microseconds(b));
-    println!("  ratio {:.2} (median of pairs {:.2}; goal: at least 0.5)", b.as_secs_f64() / a.as_secs_f64(), ratios[ROUNDS / 2]);
+    println!(
+        "  ratio {:.2} (median of pairs {:.2}; goal: at least 0.5)",
+        b.as_secs_f64() / a.as_secs_f64(),
+        ratios[ROUNDS / 2]
+    );
     std::fs::remove_dir_all(dir)?;
     Ok(())
 }
@@ -133,7 +138,9 @@ impl Connection {
             if !text.starts_with("HTTP/1.1 200") {
                 return Err(text.lines().next().unwrap_or_default().into());
             }
-            let length = text.lines().find_map(|line| line.to_ascii_lowercase().strip_prefix("content-length: ")?.parse().ok());
+            let length = text
+                .lines()
+                .find_map(|line| line.to_ascii_lowercase().strip_prefix("content-length: ")?.parse().ok());
             let length: usize = length.ok_or("no content length")?;
             if filled >= head + 4 + length {
                 return Ok(length);

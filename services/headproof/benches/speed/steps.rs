@@ -20,8 +20,14 @@ pub(crate) fn report(body: &[u8]) -> Result<(), Box<dyn Error>> {
     let document = evaluation_document(&evaluation, &set, &profile);
 
     let steps = [
-        ("read (typed, with the check for long numbers)", median_time(CALLS, || read::<EvaluateRequest>(body))),
-        ("read with serde_json alone", median_time(CALLS, || serde_json::from_slice::<EvaluateRequest>(body))),
+        (
+            "read (typed, with the check for long numbers)",
+            median_time(CALLS, || read::<EvaluateRequest>(body)),
+        ),
+        (
+            "read with serde_json alone",
+            median_time(CALLS, || serde_json::from_slice::<EvaluateRequest>(body)),
+        ),
         ("set to the domain", median_time(CALLS, || measurement_set(&request.measurement_set, &root))),
         ("profile to the domain", median_time(CALLS, || target_profile(profile_doc, &root))),
         ("judge", median_time(CALLS, || headproof_judge::evaluate(&set, &profile))),

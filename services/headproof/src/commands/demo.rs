@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use std::time::Duration;
 
 use headproof_client::Client;
+use headproof_wire::examples::HEADS;
 use headproof_wire::{Evaluation, Job, JobRequest, SheetOptions, TaskState, read};
 
 use super::examples;
@@ -37,8 +38,8 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
 
 async fn post_and_fetch(client: &Client, out: &Path) -> Result<(), Box<dyn Error>> {
     let mut requests = Vec::new();
-    for (head, named) in examples::HEADS {
-        let name = head.0.trim_start_matches("set-");
+    for (head, named) in HEADS {
+        let name = head.name.trim_start_matches("set-");
         let request = JobRequest {
             measurement_set: examples::set(head)?,
             profile: Some(examples::profile(named)?),
@@ -84,11 +85,12 @@ async fn fetch(client: &Client, job: &Job, name: &str, out: &Path) -> Result<(),
     Ok(())
 }
 
-/// A store for the length of the demo, gone afterwards.
-struct Scratch(PathBuf);
+/// A directory for a store that is needed for a short time, gone afterwards.
+pub(crate) struct Scratch(pub(crate) PathBuf);
 
 impl Scratch {
-    fn new() -> Result<Self, Box<dyn Error>> {
+    /// A new, empty one.
+    pub(crate) fn new() -> Result<Self, Box<dyn Error>> {
         let dir = std::env::temp_dir().join(format!("headproof-demo-{}", uuid::Uuid::now_v7()));
         fs::create_dir(&dir)?;
         Ok(Self(dir))

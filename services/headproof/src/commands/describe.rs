@@ -5,6 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
 
+use headproof_wire::examples::HEADS;
 use headproof_wire::{
     At, EvaluateRequest, JobRequest, SCHEMAS, SheetOptions, evaluation_document, measurement_set, schema,
     target_profile,
@@ -20,17 +21,17 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
         write(&out.join("schemas").join(format!("{name}.schema.json")), &schema(root))?;
     }
     let examples = out.join("examples");
-    for (shipped, named) in examples::HEADS {
+    for (shipped, named) in HEADS {
         let (set, profile) = (examples::set(shipped)?, examples::profile(named)?);
         let domain =
             measurement_set(&set, &At::Root).and_then(|set| Ok((set, target_profile(&profile, &At::Root)?)));
-        let (judged, held_against) = domain.map_err(|faults| format!("{}: {faults:?}", shipped.0))?;
+        let (judged, held_against) = domain.map_err(|faults| format!("{}: {faults:?}", shipped.name))?;
         let evaluation = headproof_judge::evaluate(&judged, &held_against);
         let evaluation = evaluation_document(&evaluation, &judged, &held_against);
-        let name = shipped.0.trim_start_matches("set-");
+        let name = shipped.name.trim_start_matches("set-");
         write(&examples.join(format!("{name}.measurement-set.json")), &set)?;
         write(
-            &examples.join(format!("{}.target-profile.json", named.0.trim_start_matches("profile-"))),
+            &examples.join(format!("{}.target-profile.json", named.name.trim_start_matches("profile-"))),
             &profile,
         )?;
         write(&examples.join(format!("{name}.evaluation.json")), &evaluation)?;

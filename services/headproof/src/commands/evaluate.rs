@@ -1,19 +1,22 @@
 //! Judging on the spot.
 
 use std::error::Error;
-use std::io::Read;
+use std::io::{self, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
 use headproof_seal::{canonical, digest};
 use headproof_sheet::{SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, Document, Fault, MeasurementSet, Paper, ReadError, TargetProfile, evaluation_document,
+    At, Document, Evaluation, Fault, MeasurementSet, Paper, ReadError, TargetProfile, evaluation_document,
     measurement_set, read, target_profile,
 };
 use serde::de::DeserializeOwned;
 
 /// Judges a set by a profile, prints the evaluation, and draws the sheet when asked to.
+///
+/// With a sheet, the evaluation names the digests of set and profile, and the digest on the sheet is that
+/// of the printed evaluation in its canonical form (RFC 8785). Faults are told of both documents at once.
 ///
 /// Exit code 0 when the head is acceptable, 1 when it is not, 2 when the documents have faults.
 pub(crate) fn run(
@@ -22,30 +25,16 @@ pub(crate) fn run(
     sheet: Option<&Path>,
     paper: Paper,
 ) -> Result<ExitCode, Box<dyn Error>> {
-    let read = document::<MeasurementSet>(set, "measurement set").and_then(|set_doc| {
-        let profile_doc = document::<TargetProfile>(profile, "profile")?;
-        Ok((set_doc, profile_doc))
-    });
-    let (set_doc, profile_doc) = match read {
-        Ok(documents) => documents,
-        Err(refusal) => return refusal.shown(),
-    };
-    let domain = (measurement_set(&set_doc, &At::Root), target_profile(&profile_doc, &At::Root));
-    let (set, profile) = match domain {
+    let set = document::<MeasurementSet, _>(set, |set| measurement_set(set, &At::Root));
+    let profile = document::<TargetProfile, _>(profile, |profile| target_profile(profile, &At::Root));
+    let ((set_doc, set), (profile_doc, profile)) = match (set, profile) {
         (Ok(set), Ok(profile)) => (set, profile),
-        (set, profile) => {
-            show("measurement set", &set.err().unwrap_or_default());
-            show("profile", &profile.err().unwrap_or_default());
-            return Ok(ExitCode::from(2));
-        }
+        (set, profile) => return refused([("measurement set", set.err()), ("profile", profile.err())]),
     };
     let evaluation = headproof_judge::evaluate(&set, &profile);
     let mut evaluation = evaluation_document(&evaluation, &set, &profile);
-    println!("{}", serde_json::to_string_pretty(&evaluation)?);
     if let Some(path) = sheet {
-        evaluation.measurement_set_digest = Some(digest(&canonical(&set_doc)?));
-        evaluation.profile.digest = Some(digest(&canonical(&profile_doc)?));
-        let evaluation_digest = digest(&canonical(&evaluation)?);
+        let evaluation_digest = bind(&mut evaluation, &set_doc, &profile_doc)?;
         let input = SheetInput {
             set: &set_doc,
             profile: &profile_doc,
@@ -53,46 +42,102 @@ pub(crate) fn run(
             evaluation_digest: &evaluation_digest,
             paper,
         };
-        std::fs::write(path, inspection_sheet(&input)?)?;
+        std::fs::write(path, inspection_sheet(&input)?)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
     }
+    print(&serde_json::to_string_pretty(&evaluation)?)?;
     Ok(if evaluation.disposition == "accept" { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-/// A document that was not taken.
-enum Refusal {
-    Faults(&'static str, Vec<Fault>),
-    Other(Box<dyn Error>),
-}
-
-impl Refusal {
-    fn shown(self) -> Result<ExitCode, Box<dyn Error>> {
-        match self {
-            Self::Faults(what, faults) => {
-                show(what, &faults);
-                Ok(ExitCode::from(2))
-            }
-            Self::Other(error) => Err(error),
-        }
+/// Prints a text; a reader that has seen enough of it, `head` for example, is no failure.
+fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    match writeln!(out, "{text}").and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        outcome => outcome,
     }
 }
 
-fn document<T: DeserializeOwned + Document>(path: &Path, what: &'static str) -> Result<T, Refusal> {
+/// Names in an evaluation what was judged; returns the digest of the whole.
+fn bind(
+    evaluation: &mut Evaluation,
+    set: &MeasurementSet,
+    profile: &TargetProfile,
+) -> Result<String, Box<dyn Error>> {
+    evaluation.measurement_set_digest = Some(digest(&canonical(set)?));
+    evaluation.profile.digest = Some(digest(&canonical(profile)?));
+    Ok(digest(&canonical(evaluation)?))
+}
+
+/// Why a document was not taken.
+enum Refusal {
+    Faults(Vec<Fault>),
+    Other(Box<dyn Error>),
+}
+
+/// Shows the faults of all documents; a document that could not even be read is the greater evil.
+fn refused(documents: [(&str, Option<Refusal>); 2]) -> Result<ExitCode, Box<dyn Error>> {
+    let mut unreadable = None;
+    for (what, refusal) in documents {
+        match refusal {
+            Some(Refusal::Faults(faults)) => show(what, &faults),
+            Some(Refusal::Other(error)) => unreadable = unreadable.or(Some(error)),
+            None => {}
+        }
+    }
+    unreadable.map_or(Ok(ExitCode::from(2)), Err)
+}
+
+/// Reads a document and takes it into the domain.
+fn document<T: DeserializeOwned + Document, D>(
+    path: &Path,
+    take: impl FnOnce(&T) -> Result<D, Vec<Fault>>,
+) -> Result<(T, D), Refusal> {
     let mut bytes = Vec::new();
     let text = if path == Path::new("-") {
-        std::io::stdin().read_to_end(&mut bytes).map(|_| bytes)
+        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
     } else {
         std::fs::read(path)
     };
     let bytes = text.map_err(|error| Refusal::Other(format!("{}: {error}", path.display()).into()))?;
-    read(&bytes).map_err(|error| match error {
-        ReadError::Faults(faults) => Refusal::Faults(what, faults),
+    let document: T = read(&bytes).map_err(|error| match error {
+        ReadError::Faults(faults) => Refusal::Faults(faults),
         ReadError::NotJson(_) => Refusal::Other(format!("{}: {error}", path.display()).into()),
-    })
+    })?;
+    let taken = take(&document).map_err(Refusal::Faults)?;
+    Ok((document, taken))
 }
 
 fn show(what: &str, faults: &[Fault]) {
     for fault in faults {
         let value = fault.value.as_ref().map(|value| format!(" (is {value})")).unwrap_or_default();
         eprintln!("{what} {}: {}{value}", fault.pointer, fault.detail);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use headproof_wire::examples::HEADS;
+
+    use super::*;
+    use crate::commands::examples;
+
+    #[test]
+    fn the_digest_on_the_sheet_is_that_of_the_printed_evaluation() -> Result<(), Box<dyn Error>> {
+        for (head, named) in HEADS {
+            let (set_doc, profile_doc) = (examples::set(head)?, examples::profile(named)?);
+            let faulty = |faults| format!("{}: {faults:?}", head.name);
+            let set = measurement_set(&set_doc, &At::Root).map_err(faulty)?;
+            let profile = target_profile(&profile_doc, &At::Root).map_err(faulty)?;
+            let evaluation = headproof_judge::evaluate(&set, &profile);
+            let mut evaluation = evaluation_document(&evaluation, &set, &profile);
+            let on_the_sheet = bind(&mut evaluation, &set_doc, &profile_doc)?;
+            let printed: serde_json::Value =
+                serde_json::from_str(&serde_json::to_string_pretty(&evaluation)?)?;
+            assert_eq!(digest(&canonical(&printed)?), on_the_sheet, "{}", head.name);
+            assert_eq!(printed["measurement_set_digest"], digest(&canonical(&set_doc)?));
+            assert_eq!(printed["profile"]["digest"], digest(&canonical(&profile_doc)?));
+        }
+        Ok(())
     }
 }

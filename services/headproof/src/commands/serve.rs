@@ -1,16 +1,19 @@
 //! The service: api, worker, or both in one process.
 
 use std::error::Error;
+use std::io;
 use std::net::SocketAddr;
 use std::process::ExitCode;
 use std::sync::Arc;
 
+use actix_web::dev::ServerHandle;
 use headproof_api::{ApiState, bind};
 use headproof_seal::{canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
+use headproof_wire::examples::PROFILES;
 use headproof_worker::{Nudge, WorkerOptions};
 use tokio::sync::watch;
-use tokio::task::JoinHandle;
+use tokio::task::{JoinError, JoinHandle};
 
 use super::examples;
 use crate::config::Config;
@@ -29,22 +32,32 @@ pub(crate) enum Parts {
 /// The one shop of an installation without access control.
 const SHOP: &str = "shop";
 
-/// Runs until a signal says stop.
+/// Runs until a signal says stop. A part that ends by itself ends the process, with an exit code that
+/// tells whoever watches over it to start it anew: half a service looks alive and does nothing.
 pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Error>> {
     runtime()?.block_on(async {
-        let service = Service::start(&config, parts).await?;
+        let mut service = Service::start(&config, parts).await?;
         if let Some(address) = service.address {
             println!("headproof listens on http://{address}");
         }
-        signalled().await?;
-        tracing::info!("stopping");
+        let code = tokio::select! {
+            signal = signalled() => {
+                signal?;
+                tracing::info!("stopping");
+                ExitCode::SUCCESS
+            }
+            end = service.unexpected_end() => {
+                tracing::error!(part = end.part, cause = end.cause, "a part ended by itself, stopping");
+                ExitCode::FAILURE
+            }
+        };
         service.stop().await;
-        Ok(ExitCode::SUCCESS)
+        Ok(code)
     })
 }
 
 /// The runtime of the whole process.
-pub(crate) fn runtime() -> std::io::Result<tokio::runtime::Runtime> {
+pub(crate) fn runtime() -> io::Result<tokio::runtime::Runtime> {
     tokio::runtime::Builder::new_multi_thread().enable_all().build()
 }
 
@@ -52,7 +65,7 @@ pub(crate) fn runtime() -> std::io::Result<tokio::runtime::Runtime> {
 pub(crate) struct Service {
     /// Where the api listens, if it runs here.
     pub(crate) address: Option<SocketAddr>,
-    api: Option<(actix_web::dev::ServerHandle, JoinHandle<std::io::Result<()>>)>,
+    api: Option<(ServerHandle, JoinHandle<io::Result<()>>)>,
     worker: Option<JoinHandle<()>>,
     stop: watch::Sender<bool>,
     store: Store,
@@ -91,6 +104,21 @@ impl Service {
         Ok(())
     }
 
+    /// Waits until a part ends that nobody told to.
+    async fn unexpected_end(&mut self) -> End {
+        let server = self.api.as_mut().map(|(_, server)| server);
+        let (end, which) = tokio::select! {
+            outcome = ended(server) => (End::of_api(outcome), Parts::Api),
+            outcome = ended(self.worker.as_mut()) => (End::of_worker(outcome), Parts::Worker),
+        };
+        // It must not be waited for again.
+        match which {
+            Parts::Api => self.api = None,
+            _ => self.worker = None,
+        }
+        end
+    }
+
     /// Ends requests and tasks under way, then stops.
     pub(crate) async fn stop(self) {
         let _ = self.stop.send(true);
@@ -105,6 +133,37 @@ impl Service {
     }
 }
 
+/// The end of a part, and what is known of its cause.
+#[derive(Debug, PartialEq, Eq)]
+struct End {
+    part: &'static str,
+    cause: String,
+}
+
+impl End {
+    fn of_api(outcome: Result<io::Result<()>, JoinError>) -> Self {
+        let cause = match outcome {
+            Ok(Ok(())) => "it returned".to_owned(),
+            Ok(Err(error)) => error.to_string(),
+            Err(stopped) => stopped.to_string(),
+        };
+        Self { part: "api", cause }
+    }
+
+    fn of_worker(outcome: Result<(), JoinError>) -> Self {
+        let cause = outcome.map_or_else(|stopped| stopped.to_string(), |()| "it returned".to_owned());
+        Self { part: "worker", cause }
+    }
+}
+
+/// The outcome of a task; of a part that does not run here, never.
+async fn ended<T>(task: Option<&mut JoinHandle<T>>) -> Result<T, JoinError> {
+    match task {
+        Some(task) => task.await,
+        None => std::future::pending().await,
+    }
+}
+
 fn start_worker(
     store: Store,
     options: WorkerOptions,
@@ -116,7 +175,7 @@ fn start_worker(
 
 /// The demo profiles are there from the start, clearly marked as such.
 async fn ship_profiles(store: &Store) -> Result<(), Box<dyn Error>> {
-    for shipped in examples::PROFILES {
+    for shipped in PROFILES {
         let profile = examples::profile(shipped)?;
         let document = canonical(&profile)?;
         let digest = digest(&document);
@@ -134,11 +193,54 @@ async fn ship_profiles(store: &Store) -> Result<(), Box<dyn Error>> {
 }
 
 /// Waits for the signal of a person or of the system.
-async fn signalled() -> std::io::Result<()> {
+async fn signalled() -> io::Result<()> {
     use tokio::signal::unix::{SignalKind, signal};
     let mut terminate = signal(SignalKind::terminate())?;
     tokio::select! {
         outcome = tokio::signal::ctrl_c() => outcome,
         _ = terminate.recv() => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use super::*;
+    use crate::commands::demo::Scratch;
+
+    type Outcome = Result<(), Box<dyn Error>>;
+
+    async fn start(store: &Scratch, parts: Parts) -> Result<Service, Box<dyn Error>> {
+        let mut config = Config::for_demo();
+        config.store.dir = store.0.clone();
+        Service::start(&config, parts).await
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn a_worker_that_panics_is_noticed_and_the_rest_can_be_stopped() -> Outcome {
+        let store = Scratch::new()?;
+        let mut service = start(&store, Parts::Api).await?;
+        service.worker = Some(tokio::spawn(async { panic!("for this test") }));
+        let end = service.unexpected_end().await;
+        assert_eq!(end.part, "worker");
+        assert!(end.cause.contains("panicked"), "{end:?}");
+        service.stop().await;
+        Ok(())
+    }
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn an_api_that_ends_is_noticed_and_one_that_runs_is_let_be() -> Outcome {
+        let store = Scratch::new()?;
+        let mut service = start(&store, Parts::Both).await?;
+        let quiet = tokio::time::timeout(Duration::from_millis(300), service.unexpected_end()).await;
+        assert!(quiet.is_err(), "{quiet:?}");
+        if let Some((handle, _)) = &service.api {
+            handle.stop(true).await;
+        }
+        let end = service.unexpected_end().await;
+        assert_eq!(end, End { part: "api", cause: "it returned".to_owned() });
+        service.stop().await;
+        Ok(())
     }
 }
