@@ -74,22 +74,13 @@ fn may_hold_long_number(bytes: &[u8]) -> bool {
 /// Could there be a number too small for a double to tell from zero? Such a one has an exponent of at
 /// least three digits below zero.
 fn may_hold_tiny_number(bytes: &[u8]) -> bool {
-    // Whole blocks without a branch inside, so that the compiler can look at many bytes at once.
-    const BLOCK: usize = 64;
-    let begins = |a: u8, b: u8, c: u8| a.is_ascii_digit() & (b | 0x20 == b'e') & (c == b'-');
-    let begins_in = |window: &[u8]| {
-        window
-            .iter()
-            .zip(&window[1..])
-            .zip(window.iter().skip(2))
-            .fold(false, |hit, ((a, b), c)| hit | begins(*a, *b, *c))
+    let is_tiny = |minus: usize| {
+        let (before, after) = (&bytes[..minus], &bytes[minus + 1..]);
+        matches!(before, [.., b'0'..=b'9', b'e' | b'E'])
+            && after.len() >= 3
+            && after[..3].iter().all(u8::is_ascii_digit)
     };
-    let is_tiny =
-        |window: &[u8]| begins(window[0], window[1], window[2]) && window[3..].iter().all(u8::is_ascii_digit);
-    (0..bytes.len())
-        .step_by(BLOCK)
-        .filter(|start| begins_in(&bytes[*start..bytes.len().min(start + BLOCK + 2)]))
-        .any(|start| bytes[start..bytes.len().min(start + BLOCK + 5)].windows(6).any(is_tiny))
+    memchr::memchr_iter(b'-', bytes).any(is_tiny)
 }
 
 #[cfg(test)]
