@@ -1,0 +1,79 @@
+"""Fixtures: a running service, a shop that talks to it, and the summary of what was reached."""
+
+import itertools
+import shutil
+
+import pytest
+
+from harness import counts
+from harness.pdf import Pdf
+from harness.places import BINARY
+from harness.program import Program
+from harness.shop import Shop
+
+
+def pytest_configure():
+    if not BINARY.is_file():
+        raise pytest.UsageError(f"{BINARY} is not there: run cargo build --release, or set HEADPROOF_BIN")
+    missing = [tool for tool in ("qpdf", "pdfinfo", "pdftotext", "pdffonts") if shutil.which(tool) is None]
+    if missing:
+        raise pytest.UsageError(f"not installed: {', '.join(missing)}")
+
+
+def pytest_terminal_summary(terminalreporter):
+    terminalreporter.section("counts reached: " + ("long" if counts.LONG else "short"))
+    for what, figure in counts.REACHED.items():
+        terminalreporter.write_line(f"{what}: {figure}")
+
+
+class Starter:
+    """Starts programs; in the end stops them all and looks through their logs."""
+
+    def __init__(self, directory):
+        self.directory = directory
+        self.programs: list[Program] = []
+        self.numbers = itertools.count(1)
+
+    def __call__(self, command: str = "serve", store=None, **settings) -> Program:
+        log = self.directory / f"{next(self.numbers)}-{command}.log"
+        program = Program(store or self.directory / "store", log, command, **settings)
+        self.programs.append(program)
+        return program.start()
+
+    def finish(self) -> None:
+        try:
+            for program in self.programs:
+                program.stop()
+        finally:
+            for program in self.programs:
+                program.close()
+        for program in self.programs:
+            program.check_log()
+
+
+@pytest.fixture(scope="module")
+def service(tmp_path_factory):
+    """One service for all tests of a file; its log must be free of errors in the end."""
+    starter = Starter(tmp_path_factory.mktemp("service"))
+    yield starter()
+    starter.finish()
+
+
+@pytest.fixture(scope="module")
+def shop(service):
+    with Shop(service.address) as shop:
+        yield shop
+
+
+@pytest.fixture
+def start(tmp_path):
+    """Starts programs that belong to one test."""
+    starter = Starter(tmp_path)
+    yield starter
+    starter.finish()
+
+
+@pytest.fixture
+def pdf(tmp_path):
+    numbers = itertools.count(1)
+    return lambda content: Pdf(content, tmp_path / f"{next(numbers)}.pdf")

@@ -1,0 +1,43 @@
+"""What the README shows works as shown."""
+
+import json
+import re
+
+from harness.documents import limit, small_profile
+from harness.places import ROOT
+from harness.program import run
+
+README = (ROOT / "README.md").read_text()
+
+
+def test_the_set_that_it_shows_can_be_judged(shop):
+    documents = [json.loads(block) for block in re.findall(r"```json\n(.*?)```", README, re.DOTALL)]
+    sets = [document for document in documents if document["format"] == "headproof/measurement-set/1"]
+    assert sets
+    for document in sets:
+        profile = small_profile(limit("seat-width", lower=1.0, upper=1.6))
+        evaluation = shop.evaluate({"measurement_set": document, "profile": profile})
+        assert evaluation["tally"]["conforms"] == 1
+
+
+def test_the_files_that_it_posts_are_there_and_are_taken(shop):
+    paths = re.findall(r"--data-binary @(\S+)", README)
+    assert paths
+    for path in paths:
+        response = shop.post_text("/v1/jobs", (ROOT / path).read_bytes())
+        assert response.status_code == 202, response.text
+        shop.done(response.json())
+
+
+def test_the_settings_that_it_names_exist(tmp_path):
+    variables = re.findall(r"`(HEADPROOF_[A-Z_]+)`", README)
+    assert len(variables) >= 4
+    for name in set(variables) - {"HEADPROOF_CONFIG"}:
+        finished = run("serve", settings={"store_dir": tmp_path, "api_threads": "0", name: "\x01"})
+        said = finished.stderr.decode()
+        assert finished.returncode == 2 and "is no setting of headproof" not in said, said
+
+
+def test_everything_it_links_to_is_there():
+    for target in re.findall(r"\]\(([^)#:]+)\)", README):
+        assert (ROOT / target).exists(), target
