@@ -4,6 +4,7 @@ import gzip
 import json
 import struct
 import zlib
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -118,6 +119,22 @@ def test_a_gzip_bomb_is_refused_and_takes_no_memory(start, path):
         check_problem(shop.post_text(path, bomb, media_type, Content_Encoding="gzip"), 413, "too-large")
         assert program.peak_memory() - before < 192 * MEBI
         assert shop.get("/livez").status_code == 200
+
+
+def test_many_gzip_bombs_at_once_take_no_more_memory_than_as_many_documents(start):
+    bomb, program, together = gzip_of_zeros(1024), start(), 8
+
+    def post(_: int) -> None:
+        with Shop(program.address) as shop:
+            response = shop.post_text("/v1/evaluate", bomb, Content_Encoding="gzip")
+            check_problem(response, 413, "too-large")
+
+    with Shop(program.address) as shop:
+        shop.evaluate(request())
+    before = program.peak_memory()
+    with ThreadPoolExecutor(together) as pool:
+        list(pool.map(post, range(together)))
+    assert program.peak_memory() - before < 256 * MEBI
 
 
 @pytest.mark.parametrize("encoding", ["gzip", "deflate", "br", "zstd", "nonsense"])

@@ -38,7 +38,8 @@ pub struct JobRequest {
     #[schema(max_length = 200)]
     pub client_reference: Option<String>,
     /// The earlier job of this head that this one follows.
-    pub follows: Option<Uuid>,
+    #[schema(format = "uuid")]
+    pub follows: Option<String>,
 }
 
 /// How a sheet shall look.

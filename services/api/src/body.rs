@@ -1,15 +1,20 @@
 //! Bodies: their media type, their size, and what they say.
 
-use actix_web::dev::Payload;
+use actix_web::dev::{Decompress, Payload};
 use actix_web::error::PayloadError;
-use actix_web::http::header::CONTENT_TYPE;
-use actix_web::web::Bytes;
+use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE};
+use actix_web::web::{Bytes, BytesMut, Data};
 use actix_web::{FromRequest, HttpRequest};
+use futures_util::StreamExt;
 use futures_util::future::LocalBoxFuture;
+use futures_util::stream;
 use headproof_wire::{Document, read};
 use serde::de::DeserializeOwned;
 
-use crate::{ApiError, ProblemKind};
+use crate::{ApiError, ApiState, ProblemKind};
+
+/// Bytes given to decompression at once. A piece can grow a thousandfold before its size is known.
+const PIECE: usize = 2048;
 
 /// One JSON document, read and checked for its form.
 pub(crate) struct Posted<T>(pub(crate) T);
@@ -19,12 +24,11 @@ impl<T: DeserializeOwned + Document + 'static> FromRequest for Posted<T> {
     type Future = LocalBoxFuture<'static, Result<Self, ApiError>>;
 
     fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
-        let is_json = media_type(request, &["application/json"]);
-        let bytes = Bytes::from_request(request, payload);
+        let (request, payload) = (request.clone(), payload.take());
         Box::pin(async move {
-            is_json?;
-            let bytes = bytes.await.map_err(|error| too_large_or_broken(&error))?;
-            Ok(Self(read(&bytes)?))
+            media_type(&request, &["application/json"])?;
+            let limit = state(&request)?.limits.document_bytes;
+            Ok(Self(read(&collect(&request, payload, limit).await?)?))
         })
     }
 }
@@ -37,13 +41,52 @@ impl FromRequest for Lines {
     type Future = LocalBoxFuture<'static, Result<Self, ApiError>>;
 
     fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
-        let is_ndjson = media_type(request, &["application/x-ndjson", "application/ndjson"]);
-        let bytes = Bytes::from_request(request, payload);
+        let (request, payload) = (request.clone(), payload.take());
         Box::pin(async move {
-            is_ndjson?;
-            Ok(Self(bytes.await.map_err(|error| too_large_or_broken(&error))?))
+            media_type(&request, &["application/x-ndjson", "application/ndjson"])?;
+            let limit = state(&request)?.limits.batch_bytes;
+            Ok(Self(collect(&request, payload, limit).await?))
         })
     }
+}
+
+fn state(request: &HttpRequest) -> Result<&Data<ApiState>, ApiError> {
+    request.app_data().ok_or_else(|| ApiError::new(ProblemKind::Internal))
+}
+
+/// The whole body, decompressed, as long as it stays within the limit.
+async fn collect(request: &HttpRequest, payload: Payload, limit: usize) -> Result<Bytes, ApiError> {
+    let too_large = || ApiError::new(ProblemKind::TooLarge);
+    let told =
+        request.headers().get(CONTENT_LENGTH).and_then(|value| value.to_str().ok()?.parse::<usize>().ok());
+    if told.is_some_and(|length| length > limit) {
+        return Err(too_large());
+    }
+    let mut body = Decompress::from_headers(payload.flat_map(in_pieces), request.headers());
+    let mut bytes = BytesMut::new();
+    while let Some(piece) = body.next().await {
+        let broken = |_| ApiError::because(ProblemKind::BadRequest, "the body could not be read to its end");
+        let piece = piece.map_err(broken)?;
+        if bytes.len() + piece.len() > limit {
+            return Err(too_large());
+        }
+        bytes.extend_from_slice(&piece);
+    }
+    Ok(bytes.freeze())
+}
+
+/// One buffer of the network as several small ones.
+fn in_pieces(
+    buffer: Result<Bytes, PayloadError>,
+) -> impl futures_util::Stream<Item = Result<Bytes, PayloadError>> {
+    let pieces = match buffer {
+        Ok(buffer) => {
+            let starts = (0..buffer.len()).step_by(PIECE);
+            starts.map(|start| Ok(buffer.slice(start..buffer.len().min(start + PIECE)))).collect()
+        }
+        Err(error) => vec![Err(error)],
+    };
+    stream::iter(pieces)
 }
 
 fn media_type(request: &HttpRequest, wanted: &[&str]) -> Result<(), ApiError> {
@@ -53,12 +96,4 @@ fn media_type(request: &HttpRequest, wanted: &[&str]) -> Result<(), ApiError> {
         return Ok(());
     }
     Err(ApiError::because(ProblemKind::UnsupportedMediaType, format!("send {}", wanted[0])))
-}
-
-fn too_large_or_broken(error: &actix_web::Error) -> ApiError {
-    match error.as_error::<PayloadError>() {
-        Some(PayloadError::Overflow) => ApiError::new(ProblemKind::TooLarge),
-        _ if error.as_response_error().status_code() == 413 => ApiError::new(ProblemKind::TooLarge),
-        _ => ApiError::because(ProblemKind::BadRequest, "the body could not be read to its end"),
-    }
 }

@@ -6,6 +6,8 @@ use headproof_wire::{
     measurement_set, read, target_profile,
 };
 
+use uuid::Uuid;
+
 use crate::{ApiError, ApiState, ProblemKind};
 
 /// The language of sheets.
@@ -70,6 +72,13 @@ pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<Jo
         let detail = format!("must not be longer than {LONGEST_REFERENCE} characters");
         faults.push(Fault::new("/client_reference".into(), detail, None));
     }
+    let follows = request.follows.as_ref().and_then(|id| {
+        let parsed = Uuid::try_parse(id).ok();
+        if parsed.is_none() {
+            faults.push(Fault::new("/follows".into(), "is no id of a job".into(), Some(id.as_str().into())));
+        }
+        parsed
+    });
     let mut evaluation = judge(&request.measurement_set, profile, faults)?;
     let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
     let set = canonical(&request.measurement_set)?;
@@ -81,7 +90,7 @@ pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<Jo
         head_reference: request.measurement_set.head.serial.clone(),
         client_reference: request.client_reference.clone(),
         stage: word(&request.measurement_set.job.stage)?,
-        follows: request.follows,
+        follows,
         measurement_set: set,
         profile,
         evaluation: NewEvaluation {

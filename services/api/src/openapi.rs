@@ -51,6 +51,7 @@ pub fn document() -> Value {
     // The generator puts an empty licence where the package names none.
     description.info.license = None;
     let mut document = serde_json::to_value(description).unwrap_or_default();
+    name_operations(&mut document);
     let (head, profile) = examples::HEADS[0];
     let set: Value = serde_json::from_str(head.text).unwrap_or_default();
     let profile: Value = serde_json::from_str(profile.text).unwrap_or_default();
@@ -60,4 +61,15 @@ pub fn document() -> Value {
         content["application/json"]["example"] = example.clone();
     }
     document
+}
+
+/// An operation is named by its method and path: `get-v1-jobs-id-sheet`.
+fn name_operations(document: &mut Value) {
+    let paths = document["paths"].as_object_mut().into_iter().flatten();
+    for (path, operations) in paths {
+        let words: Vec<&str> = path.split(['/', '{', '}', '.']).filter(|word| !word.is_empty()).collect();
+        for (method, operation) in operations.as_object_mut().into_iter().flatten() {
+            operation["operationId"] = format!("{method}-{}", words.join("-")).into();
+        }
+    }
 }

@@ -9,16 +9,14 @@ pub(crate) mod profiles;
 
 use actix_web::http::header::ALLOW;
 use actix_web::middleware::Compress;
-use actix_web::web::{self, PayloadConfig, ServiceConfig};
+use actix_web::web::{self, ServiceConfig};
 use actix_web::{HttpResponse, Resource, ResponseError, Route, guard};
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
-use crate::state::Limits;
 use crate::{ApiError, ProblemKind};
 
 /// Registers every route.
-pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
-    config.app_data(PayloadConfig::new(limits.document_bytes));
+pub(crate) fn configure(config: &mut ServiceConfig) {
     // An ETag names bytes (RFC 9110, 8.8.3): what has one goes out as it is kept.
     config
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
@@ -34,10 +32,7 @@ pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
         .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
         .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
-        .service(
-            write("/v1/batches", web::post().to(batches::submit))
-                .app_data(PayloadConfig::new(limits.batch_bytes)),
-        )
+        .service(write("/v1/batches", web::post().to(batches::submit)))
         .service(read("/v1/batches/{id}", get().to(batches::status)))
         .service(
             resource("/v1/profiles", "GET, HEAD, POST")
@@ -50,6 +45,7 @@ pub(crate) fn configure(config: &mut ServiceConfig, limits: Limits) {
         .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
         .service(read("/v1/characteristics", get().to(documents::characteristics)))
         .service(read("/problems/{name}", get().to(documents::explain_problem)))
+        .service(web::redirect("/docs", "/docs/"))
         .service(SwaggerUi::new("/docs/{_:.*}").config(Config::from("/openapi.json")));
     config.service(compressed);
 }

@@ -32,7 +32,6 @@ pub struct Bound {
 pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<Bound> {
     let listener = TcpListener::bind(listen)?;
     let address = listener.local_addr()?;
-    let limits = state.limits;
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
@@ -46,7 +45,7 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
                 }
             })
             .wrap(TracingLogger::default())
-            .configure(|config| routes::configure(config, limits))
+            .configure(routes::configure)
     })
     .workers(threads)
     .client_request_timeout(PATIENCE)

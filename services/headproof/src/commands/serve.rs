@@ -12,6 +12,7 @@ use headproof_seal::{canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
 use headproof_wire::examples::PROFILES;
 use headproof_worker::{Nudge, WorkerOptions};
+use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
 
@@ -36,13 +37,14 @@ const SHOP: &str = "shop";
 /// tells whoever watches over it to start it anew: half a service looks alive and does nothing.
 pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Error>> {
     runtime()?.block_on(async {
+        // Before anyone can know of the service, so that an early signal is not the end of it.
+        let mut signals = Signals::new()?;
         let mut service = Service::start(&config, parts).await?;
         if let Some(address) = service.address {
             println!("headproof listens on http://{address}");
         }
         let code = tokio::select! {
-            signal = signalled() => {
-                signal?;
+            () = signals.received() => {
                 tracing::info!("stopping");
                 ExitCode::SUCCESS
             }
@@ -75,7 +77,9 @@ impl Service {
     /// Opens the store and starts the parts.
     pub(crate) async fn start(config: &Config, parts: Parts) -> Result<Self, Box<dyn Error>> {
         let options = Options { max_attempts: config.store.max_attempts, ..Options::default() };
-        let store = Store::open_with(&config.store.dir, options).await?;
+        let dir = &config.store.dir;
+        let opened = Store::open_with(dir, options).await;
+        let store = opened.map_err(|error| format!("store.dir {}: {error}", dir.display()))?;
         let (stop, stopped) = watch::channel(false);
         let nudge = Nudge::default();
         let mut service = Self { address: None, api: None, worker: None, stop, store: store.clone() };
@@ -192,13 +196,22 @@ async fn ship_profiles(store: &Store) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// Waits for the signal of a person or of the system.
-async fn signalled() -> io::Result<()> {
-    use tokio::signal::unix::{SignalKind, signal};
-    let mut terminate = signal(SignalKind::terminate())?;
-    tokio::select! {
-        outcome = tokio::signal::ctrl_c() => outcome,
-        _ = terminate.recv() => Ok(()),
+/// The signals of a person or of the system to stop.
+struct Signals {
+    interrupt: Signal,
+    terminate: Signal,
+}
+
+impl Signals {
+    fn new() -> io::Result<Self> {
+        Ok(Self { interrupt: signal(SignalKind::interrupt())?, terminate: signal(SignalKind::terminate())? })
+    }
+
+    async fn received(&mut self) {
+        tokio::select! {
+            _ = self.interrupt.recv() => {}
+            _ = self.terminate.recv() => {}
+        }
     }
 }
 
