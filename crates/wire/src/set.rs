@@ -277,8 +277,8 @@ pub struct Deck {
 
 /// Heights of the deck over a datum.
 #[skip_serializing_none]
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
 pub struct DeckHeights {
     /// Instrument of the heights that name no other.
     pub instrument: Option<String>,
