@@ -3,7 +3,7 @@
 use actix_web::dev::{Decompress, Payload};
 use actix_web::error::PayloadError;
 use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE};
-use actix_web::web::{Bytes, BytesMut, Data};
+use actix_web::web::{Bytes, Data};
 use actix_web::{FromRequest, HttpRequest};
 use futures_util::StreamExt;
 use futures_util::future::LocalBoxFuture;
@@ -63,16 +63,21 @@ async fn collect(request: &HttpRequest, payload: Payload, limit: usize) -> Resul
         return Err(too_large());
     }
     let mut body = Decompress::from_headers(payload.flat_map(in_pieces), request.headers());
-    let mut bytes = BytesMut::new();
+    let mut bytes = Vec::new();
     while let Some(piece) = body.next().await {
         let broken = |_| ApiError::because(ProblemKind::BadRequest, "the body could not be read to its end");
         let piece = piece.map_err(broken)?;
         if bytes.len() + piece.len() > limit {
             return Err(too_large());
         }
+        if bytes.capacity() - bytes.len() < piece.len() {
+            // Twice as much as is there, but never room for more than may come.
+            let wanted = (bytes.len() * 2).clamp(bytes.len() + piece.len(), limit);
+            bytes.reserve_exact(wanted - bytes.len());
+        }
         bytes.extend_from_slice(&piece);
     }
-    Ok(bytes.freeze())
+    Ok(bytes.into())
 }
 
 /// One buffer of the network as several small ones.
