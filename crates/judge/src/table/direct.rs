@@ -77,9 +77,9 @@ macro_rules! direct {
     };
 }
 
-/// A row that is found in order or not.
+/// A row that is found in order or not: of a port (`PortState`) or of the head as a whole (`HeadState`).
 macro_rules! state {
-    ($id:literal, $title:literal, |$port:ident| $state:expr) => {
+    ($id:literal, $title:literal, $of:ident, |$whole:ident| $state:expr) => {
         Characteristic {
             id: CharacteristicId::new($id),
             title: $title,
@@ -87,24 +87,9 @@ macro_rules! state {
             source: direct::DEFINITION,
             uncertainty: direct::NO_UNCERTAINTY,
             measure: Measure::InOrder,
-            derive: Derive::PortState(|$port| $state),
+            derive: Derive::$of(|$whole| $state),
         }
     };
 }
 
-/// The same, of the head as a whole.
-macro_rules! head_state {
-    ($id:literal, $title:literal, |$set:ident| $state:expr) => {
-        Characteristic {
-            id: CharacteristicId::new($id),
-            title: $title,
-            formula: "found in order or not",
-            source: direct::DEFINITION,
-            uncertainty: direct::NO_UNCERTAINTY,
-            measure: Measure::InOrder,
-            derive: Derive::HeadState(|$set| $state),
-        }
-    };
-}
-
-pub(super) use {direct, head_state, state};
+pub(super) use {direct, state};

@@ -19,7 +19,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         measure: Measure::Amount(Kind::Length),
         derive: Derive::Port(clearance),
     },
-    state!("guide-fit", "Guide tight in the head", |port| port.guide.fit.map(direct::good)),
+    state!("guide-fit", "Guide tight in the head", PortState, |port| port.guide.fit.map(direct::good)),
 ];
 
 /// A height along the guide, with the bores measured there on each axis and the stem there.

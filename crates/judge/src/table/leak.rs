@@ -28,7 +28,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         measure: Measure::Amount(Kind::Pressure),
         derive: Derive::Port(drop),
     },
-    state!("leak-seep", "No solvent seen to seep", |port| port.leak.seep.map(|seep| !seep)),
+    state!("leak-seep", "No solvent seen to seep", PortState, |port| port.leak.seep.map(|seep| !seep)),
 ];
 
 fn decay(port: &Port) -> Result<&Decay, MissingCause> {

@@ -58,7 +58,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         measure: Measure::Amount(Kind::Length),
         derive: Derive::Port(pit_depth),
     },
-    state!("insert-fit", "Insert tight", |port| port
+    state!("insert-fit", "Insert tight", PortState, |port| port
         .seat
         .insert
         .as_ref()

@@ -2,17 +2,21 @@
 
 use headproof_head::CharacteristicId;
 
-use super::direct::{self, head_state};
+use super::direct::{self, state};
 use crate::characteristic::{Characteristic, Derive, Measure};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    head_state!("crack-test", "No crack found", |set| set.tests.crack.as_ref().map(|test| !test.crack_found)),
-    head_state!("pressure-test", "Pressure test held", |set| set
+    state!("crack-test", "No crack found", HeadState, |set| set
+        .tests
+        .crack
+        .as_ref()
+        .map(|test| !test.crack_found)),
+    state!("pressure-test", "Pressure test held", HeadState, |set| set
         .tests
         .pressure
         .as_ref()
         .map(|test| test.held)),
-    head_state!("dowels", "Dowels", |set| set.deck.dowels.map(direct::good)),
-    head_state!("bolt-threads", "Bolt threads", |set| set.deck.bolt_threads.map(direct::good)),
-    head_state!("plugs", "Plugs", |set| set.deck.plugs.map(direct::good)),
+    state!("dowels", "Dowels", HeadState, |set| set.deck.dowels.map(direct::good)),
+    state!("bolt-threads", "Bolt threads", HeadState, |set| set.deck.bolt_threads.map(direct::good)),
+    state!("plugs", "Plugs", HeadState, |set| set.deck.plugs.map(direct::good)),
 ];

@@ -34,7 +34,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "overall length of the valve"
     ),
     direct!("valve-stretch", "Valve stretch", Length, |port| port.valve.stretch, "stretch of the valve"),
-    state!("valve-tip", "Valve tip", |port| port.valve.tip.map(direct::good)),
-    state!("keeper-groove", "Keeper groove", |port| port.valve.keeper_groove.map(direct::good)),
-    state!("valve-neck", "Valve neck", |port| port.valve.neck.map(direct::good)),
+    state!("valve-tip", "Valve tip", PortState, |port| port.valve.tip.map(direct::good)),
+    state!("keeper-groove", "Keeper groove", PortState, |port| port.valve.keeper_groove.map(direct::good)),
+    state!("valve-neck", "Valve neck", PortState, |port| port.valve.neck.map(direct::good)),
 ];
