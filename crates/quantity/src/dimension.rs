@@ -25,6 +25,12 @@ pub enum Kind {
     Temperature,
     /// Durations; base unit second.
     Time,
+    /// Spring rates; base unit newton per millimetre.
+    SpringRate,
+    /// Frequencies; base unit hertz.
+    Frequency,
+    /// How far two temperatures are apart; base unit kelvin.
+    TemperatureDifference,
 }
 
 impl Kind {
@@ -42,6 +48,9 @@ impl Kind {
             Self::Flow => Unit::PascalCubicMetrePerSecond,
             Self::Temperature => Unit::DegreeCelsius,
             Self::Time => Unit::Second,
+            Self::SpringRate => Unit::NewtonPerMillimetre,
+            Self::Frequency => Unit::Hertz,
+            Self::TemperatureDifference => Unit::Kelvin,
         }
     }
 }
@@ -74,4 +83,7 @@ dimensions! {
     FlowDim => Flow,
     TemperatureDim => Temperature,
     TimeDim => Time,
+    SpringRateDim => SpringRate,
+    FrequencyDim => Frequency,
+    TemperatureDifferenceDim => TemperatureDifference,
 }

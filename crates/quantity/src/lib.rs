@@ -20,8 +20,8 @@ mod uncertainty;
 mod unit;
 
 pub use dimension::{
-    AngleDim, Dimension, FlowDim, ForceDim, Kind, LengthDim, PressureDim, RatioDim, RoughnessDim,
-    TemperatureDim, TimeDim, VolumeDim,
+    AngleDim, Dimension, FlowDim, ForceDim, FrequencyDim, Kind, LengthDim, PressureDim, RatioDim,
+    RoughnessDim, SpringRateDim, TemperatureDifferenceDim, TemperatureDim, TimeDim, VolumeDim,
 };
 pub use exact::{Exact, ExactError};
 pub use quantity::{

@@ -63,8 +63,8 @@ impl Kind {
         match self {
             Self::Length | Self::Ratio | Self::Flow => 10,
             Self::Angle | Self::Pressure | Self::Roughness => 9,
-            Self::Force | Self::Volume => 8,
-            Self::Temperature | Self::Time => 6,
+            Self::Force | Self::Volume | Self::SpringRate => 8,
+            Self::Temperature | Self::Time | Self::Frequency | Self::TemperatureDifference => 6,
         }
     }
 }

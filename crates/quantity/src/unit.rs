@@ -19,6 +19,8 @@ pub enum Unit {
     Millilitre,
     /// kPa, base of pressures.
     Kilopascal,
+    /// GPa, for moduli of elasticity.
+    Gigapascal,
     /// inHg: 3 386.388 640 341 Pa (conventional, mercury at 0 °C).
     InchOfMercury,
     /// A pure number.
@@ -33,6 +35,14 @@ pub enum Unit {
     DegreeCelsius,
     /// s, base of durations.
     Second,
+    /// N/mm, base of spring rates.
+    NewtonPerMillimetre,
+    /// lbf/in: 0.175 126 835 246 5 N/mm, rounded to 13 decimals: limits are given in it, never readings.
+    PoundForcePerInch,
+    /// Hz, base of frequencies.
+    Hertz,
+    /// K, base of temperature differences.
+    Kelvin,
 }
 
 /// An amount was given in a unit of another dimension.
@@ -60,12 +70,15 @@ impl Unit {
             Self::Degree => Kind::Angle,
             Self::Newton | Self::PoundForce => Kind::Force,
             Self::Millilitre => Kind::Volume,
-            Self::Kilopascal | Self::InchOfMercury => Kind::Pressure,
+            Self::Kilopascal | Self::Gigapascal | Self::InchOfMercury => Kind::Pressure,
             Self::One => Kind::Ratio,
             Self::Micrometre | Self::Microinch => Kind::Roughness,
             Self::PascalCubicMetrePerSecond => Kind::Flow,
             Self::DegreeCelsius => Kind::Temperature,
             Self::Second => Kind::Time,
+            Self::NewtonPerMillimetre | Self::PoundForcePerInch => Kind::SpringRate,
+            Self::Hertz => Kind::Frequency,
+            Self::Kelvin => Kind::TemperatureDifference,
         }
     }
 
@@ -80,6 +93,7 @@ impl Unit {
             Self::PoundForce => "lbf",
             Self::Millilitre => "mL",
             Self::Kilopascal => "kPa",
+            Self::Gigapascal => "GPa",
             Self::InchOfMercury => "inHg",
             Self::One => "1",
             Self::Micrometre => "um",
@@ -87,16 +101,23 @@ impl Unit {
             Self::PascalCubicMetrePerSecond => "Pa.m3/s",
             Self::DegreeCelsius => "Cel",
             Self::Second => "s",
+            Self::NewtonPerMillimetre => "N/mm",
+            Self::PoundForcePerInch => "lbf/in",
+            Self::Hertz => "Hz",
+            Self::Kelvin => "K",
         }
     }
 
-    /// Factor to the base unit as (mantissa, decimals): exact by definition of the unit.
+    /// Factor to the base unit as (mantissa, decimals): exact by definition of the unit, but for lbf/in,
+    /// whose decimals never end.
     const fn factor(self) -> (i128, u32) {
         match self {
             Self::Inch => (254, 1),
             Self::PoundForce => (44_482_216_152_605, 13),
             Self::InchOfMercury => (3_386_388_640_341, 12),
+            Self::Gigapascal => (1_000_000, 0),
             Self::Microinch => (254, 4),
+            Self::PoundForcePerInch => (1_751_268_352_465, 13),
             _ => (1, 0),
         }
     }
@@ -136,6 +157,8 @@ mod tests {
         assert_eq!(Unit::PoundForce.to_base(1.0).unwrap().to_string(), "4.4482216152605");
         assert_eq!(Unit::InchOfMercury.to_base(1.0).unwrap().to_string(), "3.386388640341");
         assert_eq!(Unit::Microinch.to_base(32.0).unwrap().to_string(), "0.8128");
+        // 4.448 221 615 260 5 / 25.4 of the two factors above; the table prints 1.751 268 E+02 N/m.
+        assert_eq!(Unit::PoundForcePerInch.to_base(1.0).unwrap().to_string(), "0.1751268352465");
     }
 
     #[test]

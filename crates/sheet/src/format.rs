@@ -55,7 +55,7 @@ fn with_decimals(row: &Row, unit: &str, usual: usize, convert: &dyn Fn(f64) -> f
 
 /// The unit behind a code of the evaluation, which states amounts in base units only.
 fn base_unit(code: &str) -> Option<Unit> {
-    const BASE: [Unit; 10] = [
+    const BASE: [Unit; 13] = [
         Unit::Millimetre,
         Unit::Degree,
         Unit::Newton,
@@ -66,6 +66,9 @@ fn base_unit(code: &str) -> Option<Unit> {
         Unit::PascalCubicMetrePerSecond,
         Unit::DegreeCelsius,
         Unit::Second,
+        Unit::NewtonPerMillimetre,
+        Unit::Hertz,
+        Unit::Kelvin,
     ];
     BASE.into_iter().find(|unit| unit.code() == code)
 }
@@ -88,8 +91,8 @@ const fn decimals(unit: Unit) -> usize {
     match unit {
         Unit::Millimetre => 3,
         Unit::Inch => 4,
-        Unit::Newton | Unit::PoundForce | Unit::DegreeCelsius | Unit::Second => 1,
-        Unit::Microinch => 0,
+        Unit::Newton | Unit::PoundForce | Unit::DegreeCelsius | Unit::Kelvin | Unit::Second => 1,
+        Unit::Microinch | Unit::Hertz => 0,
         Unit::PascalCubicMetrePerSecond => 5,
         _ => 2,
     }

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 /// The units of every number in a document. Angles are always degrees, temperatures degrees Celsius,
-/// durations seconds, leak rates Pa·m³/s.
+/// durations seconds, leak rates Pa·m³/s, frequencies hertz. Spring rates are lbf/in where forces are lbf
+/// and lengths in, else N/mm.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Units {
@@ -103,9 +104,18 @@ impl Units {
                 RoughnessUnit::Micrometre => Unit::Micrometre,
                 RoughnessUnit::Microinch => Unit::Microinch,
             },
-            Kind::Volume | Kind::Angle | Kind::Ratio | Kind::Flow | Kind::Temperature | Kind::Time => {
-                kind.base_unit()
-            }
+            Kind::SpringRate => match (self.force, self.length) {
+                (ForceUnit::PoundForce, LengthUnit::Inch) => Unit::PoundForcePerInch,
+                _ => Unit::NewtonPerMillimetre,
+            },
+            Kind::Volume
+            | Kind::Angle
+            | Kind::Ratio
+            | Kind::Flow
+            | Kind::Temperature
+            | Kind::Time
+            | Kind::Frequency
+            | Kind::TemperatureDifference => kind.base_unit(),
         }
     }
 }
