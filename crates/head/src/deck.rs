@@ -41,6 +41,8 @@ pub struct DeckHeight {
 pub struct FeelerLine {
     /// Which way the straightedge lay.
     pub direction: FeelerDirection,
+    /// Over what length; the whole deck where it is not given.
+    pub span: Option<Length>,
     /// The gap.
     pub gap: Reading<LengthDim>,
 }

@@ -2,7 +2,7 @@
 
 use headproof_quantity::{Exact, Kind, Rounded};
 
-use crate::{CharacteristicId, Place, PortId, Subject};
+use crate::{CharacteristicId, InstrumentIndex, Place, PortId, Subject};
 
 /// The judgement of one measurement set against one profile.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,12 +57,31 @@ pub struct Row {
     pub uncertainty: Option<f64>,
     /// Probability that the true value lies inside the limits, given the reading.
     pub probability: Option<f64>,
+    /// What its uncertainty is made of; empty unless asked for.
+    pub budget: Vec<Contribution>,
     /// Must it be measured?
     pub required: bool,
     /// The verdict.
     pub verdict: Verdict,
     /// Why.
     pub reason: Reason,
+}
+
+/// What one reading contributes to the uncertainty of a row.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contribution {
+    /// Which reading.
+    pub input: &'static str,
+    /// Its place in a series of them, from 1.
+    pub number: Option<u16>,
+    /// Dimension of the reading.
+    pub kind: Kind,
+    /// Partial of the row's value to it, in base units.
+    pub sensitivity: f64,
+    /// Its standard uncertainty in the base unit, when one is known.
+    pub uncertainty: Option<f64>,
+    /// The instrument that made it.
+    pub instrument: Option<InstrumentIndex>,
 }
 
 /// A judged value.
@@ -104,6 +123,8 @@ pub enum Reason {
     NotInOrder,
     /// Inside the guard band of a limit.
     GuardBand,
+    /// The limits lie so close together that this gauge could prove no value to conform.
+    GaugeTooCoarse,
     /// A guarded rule needs an uncertainty, and a reading came without.
     UncertaintyUnknown,
     /// The profile has no limit for it.
@@ -244,6 +265,20 @@ pub enum FindingCode {
     ValveTagRepeated,
     /// The instrument's calibration had run out when it was used.
     CalibrationOverdue,
+    /// Less uncertainty is stated than the instrument's own resolution leaves.
+    UncertaintyBelowResolution,
+    /// Sizes that make sense in another unit than the set states.
+    UnitDoubtful,
+    /// Bores and stems that make sense the other way round.
+    BoreAndStemSwapped,
+    /// The same series of readings at several ports.
+    ReadingsPasted,
+    /// Two ways to the same quantity give different answers.
+    ReadingsContradict,
+    /// Measured so far from 20 °C that sizes differ.
+    TemperatureOff,
+    /// The air of a leak test changed its temperature.
+    TemperatureDrift,
 }
 
 /// How grave a finding is.

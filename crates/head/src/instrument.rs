@@ -18,6 +18,8 @@ pub struct Instrument {
     pub measures: Kind,
     /// One standard deviation in the base unit of `measures`.
     pub standard_uncertainty: f64,
+    /// How far the errors of its readings go together: 0 not at all, 1 altogether.
+    pub correlation: f64,
     /// Smallest step it shows, in the base unit.
     pub resolution: Option<f64>,
     /// Last day on which its calibration holds.

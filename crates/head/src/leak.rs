@@ -1,6 +1,6 @@
 //! Does the valve seal?
 
-use headproof_quantity::{PressureDim, TimeDim, VolumeDim};
+use headproof_quantity::{PressureDim, TemperatureDim, TimeDim, VolumeDim};
 
 use crate::Reading;
 
@@ -9,6 +9,8 @@ use crate::Reading;
 pub struct Leak {
     /// Vacuum or pressure decay.
     pub decay: Option<Decay>,
+    /// Did it hold for as long as it had to?
+    pub held: Option<bool>,
     /// Solvent seen to seep past the valve.
     pub seep: Option<bool>,
 }
@@ -24,6 +26,12 @@ pub struct Decay {
     pub duration: Reading<TimeDim>,
     /// Closed volume, hose and gauge included.
     pub volume: Option<Reading<VolumeDim>>,
+    /// Of the air under test, at the start.
+    pub start_temperature: Option<Reading<TemperatureDim>>,
+    /// Of the air under test, at the end.
+    pub end_temperature: Option<Reading<TemperatureDim>>,
+    /// Pressure of the atmosphere during the test.
+    pub atmosphere: Option<Reading<PressureDim>>,
     /// Where it was applied.
     pub side: LeakSide,
     /// Vacuum pulls the valve shut, pressure from the port pushes it open.

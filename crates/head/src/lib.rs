@@ -26,19 +26,19 @@ pub use deck::{
     CamBores, Chamber, Deck, DeckHeight, DieselParts, FeelerDirection, FeelerLine, NamedReading, State,
 };
 pub use evaluation::{
-    Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, FindingPart, Measured, MissingCause,
-    PortRows, Reason, Row, Severity, Tally, Verdict,
+    Cause, CauseOf, Contribution, Disposition, Evaluation, Finding, FindingCode, FindingPart, Measured,
+    MissingCause, PortRows, Reason, Row, Severity, Tally, Verdict,
 };
 pub use guide::{Bores, Guide, Rocking, StemSeal};
 pub use identity::{Customer, HeadIdentity, JobNote, Material, Stage};
 pub use instrument::{Instrument, InstrumentIndex, Instruments};
 pub use layout::{Camshaft, CompressionTerms, Layout, Lifter};
 pub use leak::{Decay, Leak, LeakSide};
-pub use place::{Place, PortId, Position, Service, Subject};
+pub use place::{Edge, Place, PortId, Position, Service, Subject};
 pub use port::{Assembly, Port, RecessionDatum};
 pub use profile::{CharacteristicId, DecisionRule, IfOutside, Limit, LimitUse, ProfileError, TargetProfile};
 pub use reading::{Reading, ReadingError};
 pub use seat::{Dial, DialDirection, Insert, InsertFit, InsertMaterial, Pit, Seat};
 pub use set::{CrackTest, HeadTests, MeasurementSet, PressureTest};
-pub use spring::{LoadPoint, Spring, SpringPack};
+pub use spring::{LoadPoint, Spring, SpringPack, Winding};
 pub use valve::{StemDiameters, Valve};

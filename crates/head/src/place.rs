@@ -83,6 +83,31 @@ pub enum Place {
     Spring(u8),
     /// The n-th entry of a list, from 1 (feeler lines, named readings).
     Entry(u16),
+    /// At one height along a guide or stem.
+    Level(Position),
+    /// About the n-th height of the deck, from 1.
+    Height(u16),
+    /// In a direction round a seat or face, in tenths of a degree.
+    Toward(i16),
+    /// Where seat and face touch first.
+    Touching(Edge),
+    /// At one port among those that are compared.
+    Port(PortId),
+}
+
+/// Where seat and face touch first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Edge {
+    /// On the seat's outer edge.
+    SeatOuter,
+    /// On the seat's inner edge.
+    SeatInner,
+    /// On the face's outer edge, which ends inside the seat.
+    FaceOuter,
+    /// On the face's inner edge, which begins inside the seat.
+    FaceInner,
+    /// All over: the angles are the same.
+    Everywhere,
 }
 
 /// Height along a guide or stem.

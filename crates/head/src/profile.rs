@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use headproof_quantity::Exact;
+use headproof_quantity::{Exact, Length};
 
 use crate::{Service, Stage};
 
@@ -46,6 +46,8 @@ pub struct TargetProfile {
     pub rule: DecisionRule,
     /// The limits.
     pub limits: Vec<Limit>,
+    /// What shall be worked out and shown though nothing limits it.
+    pub also_report: Vec<CharacteristicId>,
 }
 
 /// How a reading and its uncertainty become a verdict.
@@ -75,6 +77,8 @@ pub struct Limit {
     pub upper: Option<Exact>,
     /// What is aimed for; also stands in for a reading where a formula needs it and says so.
     pub nominal: Option<Exact>,
+    /// Length along and across the head of the part of the deck that is looked at at a time.
+    pub window: Option<[Length; 2]>,
     /// Must it be measured?
     pub required: bool,
     /// What being outside means for the head.

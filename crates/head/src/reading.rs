@@ -9,9 +9,9 @@ use crate::InstrumentIndex;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading<D> {
     value: Quantity<D>,
+    of_the_gauge: Option<StandardUncertainty<D>>,
     uncertainty: Option<StandardUncertainty<D>>,
     instrument: Option<InstrumentIndex>,
-    repeats: u16,
 }
 
 /// A reading without a number.
@@ -30,7 +30,7 @@ impl<D: Dimension> Reading<D> {
         uncertainty: Option<StandardUncertainty<D>>,
         instrument: Option<InstrumentIndex>,
     ) -> Self {
-        Self { value, uncertainty, instrument, repeats: 1 }
+        Self { value, of_the_gauge: uncertainty, uncertainty, instrument }
     }
 
     /// The mean of repeats. Their scatter adds s²/n to the squared uncertainty of the instrument;
@@ -48,6 +48,7 @@ impl<D: Dimension> Reading<D> {
         let exact: Vec<Exact> = values.iter().map(|value| value.exact()).collect();
         let mean = Exact::mean(&exact).ok_or(ReadingError::Empty)?;
         let n = values.len();
+        let of_the_gauge = uncertainty;
         let uncertainty = uncertainty.map(|u| {
             if n < 2 {
                 return u;
@@ -57,8 +58,7 @@ impl<D: Dimension> Reading<D> {
             let squares: f64 = exact.iter().map(|value| (*value - mean).approx().powi(2)).sum();
             u.with_scatter((squares / freedom).sqrt(), n)
         });
-        let repeats = u16::try_from(n).unwrap_or(u16::MAX);
-        Ok(Self { value: Quantity::from_exact(mean), uncertainty, instrument, repeats })
+        Ok(Self { value: Quantity::from_exact(mean), of_the_gauge, uncertainty, instrument })
     }
 
     /// The value: the mean where there are repeats.
@@ -73,16 +73,17 @@ impl<D: Dimension> Reading<D> {
         self.uncertainty
     }
 
+    /// The part of it that the gauge brings to every reading, without the scatter of repeats: only this
+    /// part can go together with that of other readings.
+    #[must_use]
+    pub const fn uncertainty_of_the_gauge(&self) -> Option<StandardUncertainty<D>> {
+        self.of_the_gauge
+    }
+
     /// The instrument that made it.
     #[must_use]
     pub const fn instrument(&self) -> Option<InstrumentIndex> {
         self.instrument
-    }
-
-    /// How many times it was taken.
-    #[must_use]
-    pub const fn repeats(&self) -> u16 {
-        self.repeats
     }
 }
 

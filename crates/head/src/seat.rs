@@ -1,6 +1,6 @@
 //! The seat of a port.
 
-use headproof_quantity::{AngleDim, LengthDim};
+use headproof_quantity::{Angle, AngleDim, LengthDim};
 
 use crate::{Reading, State};
 
@@ -29,13 +29,15 @@ pub struct Seat {
     pub pit: Option<Pit>,
 }
 
-/// Dial readings once round, equally spaced.
+/// Dial readings once round.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Dial {
     /// How the plunger stood.
     pub direction: DialDirection,
     /// The readings.
     pub readings: Vec<Reading<LengthDim>>,
+    /// Where they were taken, one angle for each; equally spaced where none are given.
+    pub angles: Option<Vec<Angle>>,
 }
 
 /// How a dial's plunger stands to a seat or face.

@@ -1,6 +1,6 @@
 //! The springs of a port.
 
-use headproof_quantity::{ForceDim, LengthDim};
+use headproof_quantity::{ForceDim, LengthDim, Pressure, RatioDim};
 
 use crate::Reading;
 
@@ -32,6 +32,23 @@ pub struct Spring {
     pub solid_height: Option<Reading<LengthDim>>,
     /// How far it leans at the top.
     pub squareness: Option<Reading<LengthDim>>,
+    /// What it is wound of, for a check of its loads against theory.
+    pub winding: Option<Winding>,
+}
+
+/// What a spring is wound of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Winding {
+    /// Wire diameter.
+    pub wire_diameter: Reading<LengthDim>,
+    /// Outer diameter of the coils.
+    pub outer_diameter: Reading<LengthDim>,
+    /// Coils that give way.
+    pub active_coils: Reading<RatioDim>,
+    /// Shear modulus of the wire.
+    pub shear_modulus: Pressure,
+    /// Density of the wire in kg/dm³.
+    pub density: f64,
 }
 
 /// A load at a height.

@@ -52,4 +52,6 @@ pub struct StemDiameters {
     pub middle: Option<Reading<LengthDim>>,
     /// Port side.
     pub bottom: Option<Reading<LengthDim>>,
+    /// Where the stem never ran in its guide.
+    pub unworn: Option<Reading<LengthDim>>,
 }

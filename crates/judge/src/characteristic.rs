@@ -1,8 +1,9 @@
 //! What a row of the table holds.
 
-use headproof_head::{CharacteristicId, MeasurementSet, MissingCause, Place, Port};
-use headproof_quantity::{Exact, Kind, Rounded};
+use headproof_head::{CharacteristicId, MeasurementSet, MissingCause, Port};
+use headproof_quantity::Kind;
 
+use crate::candidate::Candidates;
 use crate::context::Context;
 
 /// One characteristic of a head: what it is, where it comes from, how its uncertainty is found.
@@ -18,7 +19,12 @@ pub struct Characteristic {
     pub source: &'static str,
     /// How its uncertainty is found.
     pub uncertainty: &'static str,
-    pub(crate) measure: Measure,
+    /// What its sum is checked against outside this program.
+    pub outside_check: &'static str,
+    measure: Measure,
+    shown: Shown,
+    telling: Telling,
+    windowed: bool,
     pub(crate) derive: Derive,
 }
 
@@ -42,56 +48,148 @@ pub enum Scope {
     Port,
 }
 
-/// A value that could be judged, and where it was found.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Candidate {
-    pub(crate) place: Place,
-    pub(crate) value: Value,
-    pub(crate) uncertainty: Option<f64>,
+/// When an evaluation shows a characteristic that no limit applies to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shown {
+    /// Whenever it was measured.
+    Measured,
+    /// Only when the profile asks for it.
+    Requested,
 }
 
-/// A value on its way to the grid.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Value {
-    /// Read, or a difference of readings: a decimal.
-    Exact(Exact),
-    /// What a formula gave.
-    Computed(f64),
+/// Which of several values is shown where no limit says which is worst.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Telling {
+    Greatest,
+    Least,
+    FarthestFromZero,
 }
-
-impl Candidate {
-    pub(crate) const fn computed(place: Place, value: f64, uncertainty: Option<f64>) -> Self {
-        Self { place, value: Value::Computed(value), uncertainty }
-    }
-
-    pub(crate) const fn exact(place: Place, value: Exact, uncertainty: Option<f64>) -> Self {
-        Self { place, value: Value::Exact(value), uncertainty }
-    }
-
-    /// The value on the grid of its dimension.
-    pub(crate) fn rounded(&self, kind: Kind) -> Option<Rounded> {
-        match self.value {
-            Value::Exact(exact) => Rounded::from_exact(exact, kind),
-            Value::Computed(value) => Rounded::from_computed(value, kind),
-        }
-    }
-}
-
-/// The values of one characteristic at all its places; the worst is judged.
-pub(crate) type Candidates = Vec<Candidate>;
 
 /// A derivation fills the candidates or says what is missing. One that does both has looked at some
 /// places only: what it found can prove that a limit is broken, but not that it is kept.
 pub(crate) type Derived = Result<(), MissingCause>;
 
+pub(crate) type HeadSum = fn(&Context<'_>, &mut Candidates) -> Derived;
+pub(crate) type CylinderSum = fn(&Context<'_>, u8, &mut Candidates) -> Derived;
+pub(crate) type PortSum = fn(&Context<'_>, &Port, &mut Candidates) -> Derived;
+
 /// How a characteristic is derived.
 #[derive(Debug)]
 pub(crate) enum Derive {
-    Head(fn(&Context<'_>, &mut Candidates) -> Derived),
-    Cylinder(fn(&Context<'_>, u8, &mut Candidates) -> Derived),
-    Port(fn(&Context<'_>, &Port, &mut Candidates) -> Derived),
+    Head(HeadSum),
+    Cylinder(CylinderSum),
+    Port(PortSum),
     HeadState(fn(&MeasurementSet) -> Option<bool>),
     PortState(fn(&Port) -> Option<bool>),
+}
+
+const READ_DIRECTLY: &str = "as read";
+const FOUND: &str = "found in order or not";
+const DEFINITION: &str = "definition of the measured quantity";
+const OF_THE_READING: &str = "that of the reading; repeats add s²/n";
+const FIRST_ORDER: &str =
+    "first order, readings of one gauge as correlated as it states (JCGM 100, 5.1.2 and 5.2.2 from memory)";
+const NO_UNCERTAINTY: &str = "none: found or not";
+const NOTHING_TO_CHECK: &str = "none needed: nothing is worked out";
+
+/// How a row of the table is written: what it is first, then what differs from a plain reading.
+impl Characteristic {
+    const fn new(id: &'static str, title: &'static str, measure: Measure, derive: Derive) -> Self {
+        let (formula, uncertainty) = match measure {
+            Measure::Amount(_) => (READ_DIRECTLY, OF_THE_READING),
+            Measure::InOrder => (FOUND, NO_UNCERTAINTY),
+        };
+        Self {
+            id: CharacteristicId::new(id),
+            title,
+            formula,
+            source: DEFINITION,
+            uncertainty,
+            outside_check: NOTHING_TO_CHECK,
+            measure,
+            shown: Shown::Measured,
+            telling: Telling::Greatest,
+            windowed: false,
+            derive,
+        }
+    }
+
+    pub(crate) const fn of_head(id: &'static str, title: &'static str, kind: Kind, sum: HeadSum) -> Self {
+        Self::new(id, title, Measure::Amount(kind), Derive::Head(sum))
+    }
+
+    pub(crate) const fn of_cylinder(
+        id: &'static str,
+        title: &'static str,
+        kind: Kind,
+        sum: CylinderSum,
+    ) -> Self {
+        Self::new(id, title, Measure::Amount(kind), Derive::Cylinder(sum))
+    }
+
+    pub(crate) const fn of_port(id: &'static str, title: &'static str, kind: Kind, sum: PortSum) -> Self {
+        Self::new(id, title, Measure::Amount(kind), Derive::Port(sum))
+    }
+
+    pub(crate) const fn state_of_head(
+        id: &'static str,
+        title: &'static str,
+        state: fn(&MeasurementSet) -> Option<bool>,
+    ) -> Self {
+        Self::new(id, title, Measure::InOrder, Derive::HeadState(state))
+    }
+
+    pub(crate) const fn state_of_port(
+        id: &'static str,
+        title: &'static str,
+        state: fn(&Port) -> Option<bool>,
+    ) -> Self {
+        Self::new(id, title, Measure::InOrder, Derive::PortState(state))
+    }
+
+    /// What is worked out rather than read: its formula, where that comes from, what it is checked against.
+    pub(crate) const fn worked_out(
+        mut self,
+        formula: &'static str,
+        source: &'static str,
+        outside_check: &'static str,
+    ) -> Self {
+        self.formula = formula;
+        self.source = source;
+        self.outside_check = outside_check;
+        self.uncertainty = FIRST_ORDER;
+        self
+    }
+
+    /// What the uncertainty model needs said beyond first order.
+    pub(crate) const fn with_uncertainty(mut self, model: &'static str) -> Self {
+        self.uncertainty = model;
+        self
+    }
+
+    /// Shown only when the profile limits or names it.
+    pub(crate) const fn on_request(mut self) -> Self {
+        self.shown = Shown::Requested;
+        self
+    }
+
+    /// The least of several values is the telling one.
+    pub(crate) const fn least_tells(mut self) -> Self {
+        self.telling = Telling::Least;
+        self
+    }
+
+    /// The value farthest from zero is the telling one, either way.
+    pub(crate) const fn size_tells(mut self) -> Self {
+        self.telling = Telling::FarthestFromZero;
+        self
+    }
+
+    /// Its limit says which part of the deck is looked at at a time.
+    pub(crate) const fn in_windows(mut self) -> Self {
+        self.windowed = true;
+        self
+    }
 }
 
 impl Characteristic {
@@ -109,6 +207,23 @@ impl Characteristic {
     #[must_use]
     pub const fn measure(&self) -> Measure {
         self.measure
+    }
+
+    /// When it is shown without a limit.
+    #[must_use]
+    pub const fn shown(&self) -> Shown {
+        self.shown
+    }
+
+    /// Which of several values is shown without a limit.
+    pub(crate) const fn telling(&self) -> Telling {
+        self.telling
+    }
+
+    /// Does its limit need a window?
+    #[must_use]
+    pub const fn is_windowed(&self) -> bool {
+        self.windowed
     }
 
     /// The dimension of its amounts; a pure number where it is found in order or not.

@@ -5,7 +5,8 @@ use headproof_head::{
     Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
 };
 
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derive, Derived, Shown};
 use crate::context::Context;
 use crate::findings::find;
 use crate::row::{Applied, blank, limited, mark, missing, stated, unlimited};
@@ -15,14 +16,29 @@ use crate::verdict::{GridLimits, judge};
 /// Coverage factor of every expanded uncertainty that is stated: about 95 % of a normal distribution.
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
+/// How a judgement is asked for: [`evaluate`] or [`evaluate_explained`].
+pub type JudgeBy = fn(&MeasurementSet, &TargetProfile) -> Evaluation;
+
 /// Judges every characteristic of every port, cylinder and of the head.
 ///
 /// A row is made for what the profile limits and for what was measured. Where a characteristic was
 /// measured at several places the worst one is judged and named.
 #[must_use]
 pub fn evaluate(set: &MeasurementSet, profile: &TargetProfile) -> Evaluation {
-    let findings = find(set);
-    let mut bench = Bench::new(set, profile, &findings);
+    judge_all(Context { set, profile, explain: false })
+}
+
+/// The same, and every value that is worked out tells what its uncertainty is made of and how sensitive it
+/// is to each reading.
+#[must_use]
+pub fn evaluate_explained(set: &MeasurementSet, profile: &TargetProfile) -> Evaluation {
+    judge_all(Context { set, profile, explain: true })
+}
+
+fn judge_all(context: Context<'_>) -> Evaluation {
+    let set = context.set;
+    let findings = find(&context);
+    let mut bench = Bench::new(context, &findings);
     let head = bench.head();
     let cylinders = (1..=set.layout.cylinders).map(|cylinder| (cylinder, bench.cylinder(cylinder))).collect();
     let ports = bench.ports();
@@ -51,6 +67,14 @@ struct Line<'a> {
     exhaust: Option<Applied<'a>>,
 }
 
+impl Line<'_> {
+    /// What is neither limited nor asked for is worked out only where it belongs on every sheet.
+    fn is_wanted(&self, profile: &TargetProfile) -> bool {
+        let limited = self.intake.is_some() || self.exhaust.is_some();
+        limited || self.row.shown() == Shown::Measured || profile.also_report.contains(&self.row.id)
+    }
+}
+
 /// Working state of one judgement.
 struct Bench<'a> {
     context: Context<'a>,
@@ -62,7 +86,8 @@ struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
-    fn new(set: &'a MeasurementSet, profile: &'a TargetProfile, findings: &'a [Finding]) -> Self {
+    fn new(context: Context<'a>, findings: &'a [Finding]) -> Self {
+        let Context { set, profile, .. } = context;
         let lines = table()
             .map(|row| {
                 let applied = |service| {
@@ -71,15 +96,9 @@ impl<'a> Bench<'a> {
                 };
                 Line { row, intake: applied(Some(Service::Intake)), exhaust: applied(Some(Service::Exhaust)) }
             })
+            .filter(|line| line.is_wanted(profile))
             .collect();
-        Self {
-            context: Context { set, profile },
-            findings,
-            lines,
-            scratch: Vec::new(),
-            tally: Tally::default(),
-            causes: Vec::new(),
-        }
+        Self { context, findings, lines, scratch: Vec::new(), tally: Tally::default(), causes: Vec::new() }
     }
 
     fn head(&mut self) -> Vec<Row> {
@@ -174,7 +193,7 @@ impl<'a> Bench<'a> {
         }
         match (found, applied) {
             (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
-            (Ok(None), None) => unlimited(blank, candidates),
+            (Ok(None), None) => unlimited(blank, row.telling(), candidates),
             (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) => None,
             (Err(cause), None) => Some(missing(blank, cause)),
             (Ok(None), Some(applied)) => {

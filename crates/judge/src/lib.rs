@@ -5,6 +5,7 @@
 //! compared with its limits on that grid.
 
 mod budget;
+mod candidate;
 mod characteristic;
 mod context;
 mod evaluate;
@@ -13,6 +14,6 @@ mod row;
 mod table;
 mod verdict;
 
-pub use characteristic::{Characteristic, Measure, Scope};
-pub use evaluate::{COVERAGE_FACTOR, evaluate};
+pub use characteristic::{Characteristic, Measure, Scope, Shown};
+pub use evaluate::{COVERAGE_FACTOR, JudgeBy, evaluate, evaluate_explained};
 pub use table::{characteristic, table};

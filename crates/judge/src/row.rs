@@ -2,7 +2,8 @@
 
 use headproof_head::{Limit, Measured, MissingCause, Place, Reason, Row, Verdict};
 
-use crate::characteristic::{Candidate, Characteristic};
+use crate::candidate::Candidate;
+use crate::characteristic::{Characteristic, Telling};
 use crate::verdict::{GridLimits, Judged};
 
 /// A limit that applies, and its place in the profile's list.
@@ -38,6 +39,7 @@ pub(crate) fn blank(row: &Characteristic, applied: Option<Applied<'_>>) -> Row {
         deviation: None,
         uncertainty: None,
         probability: None,
+        budget: Vec::new(),
         required: applied.is_some_and(|applied| applied.limit.required),
         verdict: Verdict::NoLimit,
         reason: Reason::NoLimit,
@@ -65,6 +67,7 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
         measured: Some(Measured::Amount(judged.value)),
         deviation: Some(judged.deviation),
         uncertainty: candidate.uncertainty,
+        budget: candidate.budget.clone(),
         probability: judged.probability,
         verdict: judged.verdict,
         reason: judged.reason,
@@ -72,14 +75,19 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
     }
 }
 
-/// Without a limit the greatest value is shown.
-pub(crate) fn unlimited(blank: Row, candidates: &[Candidate]) -> Option<Row> {
+/// Without a limit the most telling value is shown.
+pub(crate) fn unlimited(blank: Row, telling: Telling, candidates: &[Candidate]) -> Option<Row> {
     let on_grid = candidates.iter().filter_map(|candidate| Some((candidate, candidate.rounded(blank.kind)?)));
-    let (greatest, value) = on_grid.max_by_key(|(_, value)| value.count())?;
+    let (told, value) = on_grid.max_by_key(|(_, value)| match telling {
+        Telling::Greatest => value.count(),
+        Telling::Least => -value.count(),
+        Telling::FarthestFromZero => value.count().abs(),
+    })?;
     Some(Row {
-        place: greatest.place,
+        place: told.place,
         measured: Some(Measured::Amount(value)),
-        uncertainty: greatest.uncertainty,
+        uncertainty: told.uncertainty,
+        budget: told.budget.clone(),
         ..blank
     })
 }

@@ -7,20 +7,24 @@ mod contact;
 mod deck;
 mod direct;
 mod guide;
+mod insert;
 mod leak;
 mod seat;
 mod spring;
 mod tests_of_head;
+mod turn;
 mod valve;
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
 pub(crate) use self::guide::heights as guide_heights;
+pub(crate) use self::leak::Air;
 use crate::characteristic::Characteristic;
 
-static PARTS: [&[Characteristic]; 10] = [
+static PARTS: [&[Characteristic]; 11] = [
     seat::ROWS,
+    insert::ROWS,
     contact::ROWS,
     guide::ROWS,
     valve::ROWS,
@@ -55,7 +59,10 @@ mod tests {
         assert_eq!(BY_NAME.len(), table().count());
         for row in table() {
             assert!(
-                !row.formula.is_empty() && !row.source.is_empty() && !row.uncertainty.is_empty(),
+                !row.formula.is_empty()
+                    && !row.source.is_empty()
+                    && !row.uncertainty.is_empty()
+                    && !row.outside_check.is_empty(),
                 "{}",
                 row.id
             );

@@ -1,10 +1,10 @@
 //! From a value, its uncertainty and its limits to a verdict.
 
 use headproof_head::{DecisionRule, Reason, Verdict};
-use headproof_metrology::conformance_probability;
+use headproof_metrology::{conformance_probability, guard_band_multiplier};
 use headproof_quantity::{Exact, Kind, Rounded};
 
-use crate::characteristic::Candidate;
+use crate::candidate::Candidate;
 
 /// Limits on the grid on which they are compared.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,6 +44,13 @@ impl Judged {
             .then(self.deviation.count().cmp(&other.deviation.count()))
             .is_gt()
     }
+}
+
+/// Lie the two limits so close together that no value at all could be proved to conform? At 95 % that is
+/// closer than 3.92 standard uncertainties.
+fn cannot_decide(limits: GridLimits, u: f64, wanted: f64) -> bool {
+    let tolerance = limits.upper.zip(limits.lower).map(|(upper, lower)| upper.minus(lower).to_f64());
+    tolerance.is_some_and(|tolerance| guard_band_multiplier(wanted, Some(tolerance / u)).is_none())
 }
 
 /// Standard uncertainties beyond which 1 − Φ is lost against one: Φ(−9) is 10⁻¹⁹.
@@ -96,6 +103,8 @@ pub(crate) fn judge(
                 (Verdict::Conforms, Reason::Inside)
             } else if proven_outside(wanted) {
                 (Verdict::DoesNotConform, outside)
+            } else if candidate.uncertainty.is_some_and(|u| cannot_decide(limits, u, wanted)) {
+                (Verdict::NotProven, Reason::GaugeTooCoarse)
             } else {
                 (Verdict::NotProven, Reason::GuardBand)
             }
@@ -110,6 +119,13 @@ mod tests {
     use headproof_quantity::{Length, Unit};
 
     use super::*;
+
+    use crate::candidate::Value;
+
+    fn computed(value: f64, uncertainty: Option<f64>) -> Candidate {
+        let value = Value::Computed(value);
+        Candidate { place: Place::Whole, value, uncertainty, budget: Vec::new() }
+    }
 
     const GUARDED: DecisionRule = DecisionRule::Guarded { probability: 0.95 };
 
@@ -126,7 +142,7 @@ mod tests {
         rule: DecisionRule,
         expected: (Verdict, Reason),
     ) {
-        let candidate = Candidate::computed(Place::Whole, value, u);
+        let candidate = computed(value, u);
         let judged = judge(&candidate, limits, Kind::Length, rule).unwrap();
         assert_eq!((judged.verdict, judged.reason), expected, "{value} ± {u:?}");
     }
@@ -156,8 +172,10 @@ mod tests {
     #[test]
     fn a_gauge_coarser_than_its_tolerance_does_not_prove_the_contrary() {
         let narrow = limits(Some(0.025), Some(0.065), Unit::Millimetre);
-        check(0.045, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
-        check(0.066, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        check(0.045, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GaugeTooCoarse));
+        check(0.066, Some(2.0), narrow, GUARDED, (Verdict::NotProven, Reason::GaugeTooCoarse));
+        // T/u = 4.0: in the middle it would do.
+        check(0.066, Some(0.01), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
         check(4.0, Some(2.0), narrow, GUARDED, (Verdict::DoesNotConform, Reason::AboveUpper));
         check(-4.0, Some(2.0), narrow, GUARDED, (Verdict::DoesNotConform, Reason::BelowLower));
     }
@@ -166,7 +184,8 @@ mod tests {
     fn a_reading_is_compared_as_the_decimal_it_is() {
         let exact = |number| Length::from_f64(number, Unit::Millimetre).unwrap().exact();
         let bound = GridLimits::new(Some(exact(21.357_446_466_35)), None, Kind::Length);
-        let candidate = Candidate::exact(Place::Whole, exact(21.357_446_466_35), None);
+        let value = Value::Exact(exact(21.357_446_466_35));
+        let candidate = Candidate { place: Place::Whole, value, uncertainty: None, budget: Vec::new() };
         let judged = judge(&candidate, bound, Kind::Length, DecisionRule::Simple).unwrap();
         assert_eq!(judged.verdict, Verdict::Conforms);
     }
@@ -175,7 +194,7 @@ mod tests {
     fn the_worst_place_is_the_one_furthest_out_under_the_simple_rule() {
         let upper = limits(None, Some(0.1), Unit::Millimetre);
         let of = |value, u| {
-            let candidate = Candidate::computed(Place::Whole, value, u);
+            let candidate = computed(value, u);
             judge(&candidate, upper, Kind::Length, DecisionRule::Simple).unwrap()
         };
         assert!(of(0.9, None).is_worse_than(&of(0.101, Some(0.005)), DecisionRule::Simple));
@@ -186,7 +205,7 @@ mod tests {
     #[test]
     fn a_gauge_too_coarse_for_its_tolerance_proves_nothing() {
         let narrow = limits(Some(0.0), Some(0.039), Unit::Millimetre);
-        check(0.0195, Some(0.01), narrow, GUARDED, (Verdict::NotProven, Reason::GuardBand));
+        check(0.0195, Some(0.01), narrow, GUARDED, (Verdict::NotProven, Reason::GaugeTooCoarse));
         let wide = limits(Some(0.0), Some(0.0393), Unit::Millimetre);
         check(0.01965, Some(0.01), wide, GUARDED, (Verdict::Conforms, Reason::Inside));
     }

@@ -1,14 +1,14 @@
-//! Flatness of a deck: the minimum zone.
+//! Flatness of a deck: the minimum zone, the least-squares plane, and the worst of all windows.
 
-mod basis;
-mod cloud;
-mod exchange;
-mod whole;
+mod least_squares;
+mod prepared;
+mod windows;
 
 use headproof_quantity::{Computed, Length, LengthDim};
 
-use self::basis::{Basis, ROUNDING, Zone};
-use self::cloud::{Cloud, Points, Prepared};
+pub use self::least_squares::{LeastSquaresFlatness, flatness_least_squares};
+use self::prepared::{Least, Points, Prepared};
+pub use self::windows::{LocalFlatness, flatness_in_windows};
 use crate::MetrologyError;
 
 /// Three points always lie in a plane: they say nothing about flatness.
@@ -65,53 +65,35 @@ pub struct Flatness {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn flatness_minimum_zone(points: &[(Length, Length, Length)]) -> Result<Flatness, MetrologyError> {
-    if points.len() < LEAST_POINTS {
-        return Err(MetrologyError::NotEnough { needed: LEAST_POINTS, given: points.len() });
-    }
-    let prepared = Prepared::new(points)?;
-    let steepness = prepared.height_scale / prepared.place_scale;
-    match &prepared.points {
-        Points::Plane(cloud, spanning) => {
-            let zone = least_zone(cloud, spanning)?;
-            let slopes = [zone.plane[0] * steepness, zone.plane[1] * steepness];
-            Ok(flatness(&zone, slopes, prepared.height_scale))
-        }
-        Points::Line(cloud, spanning, direction) => {
-            let zone = least_zone(cloud, spanning)?;
-            let slope = zone.plane[0] * steepness;
-            Ok(flatness(&zone, [slope * direction[0], slope * direction[1]], prepared.height_scale))
-        }
-    }
+    let least = Prepared::new(Points::new(points))?.least()?;
+    let on = |upper: bool| {
+        let touching = least.touching.iter().filter(move |touching| touching.upper == upper);
+        touching.map(|touching| touching.point).collect()
+    };
+    Ok(Flatness {
+        value: least.value(),
+        slopes: least.slopes,
+        high: on(true),
+        low: on(false),
+        sensitivity: least.sensitivity(),
+    })
 }
 
-/// The least zone of prepared points: in doubles where that is proved, else in whole numbers.
-fn least_zone<const M: usize>(cloud: &Cloud<M>, spanning: &[usize]) -> Result<Zone<M>, MetrologyError> {
-    Basis::first(cloud, spanning)
-        .and_then(|first| exchange::exchange(cloud, first))
-        .filter(|zone| zone.is_proved_least(cloud))
-        .or_else(|| whole::exchange(cloud, spanning))
-        .ok_or(MetrologyError::AllSamePlace)
+/// What turns a distance along z into one square to planes of these slopes.
+fn square_to_planes(slopes: [f64; 2]) -> f64 {
+    1.0 / libm::sqrt(1.0 + slopes[0] * slopes[0] + slopes[1] * slopes[1])
 }
 
-/// A zone in millimetres.
-fn flatness<const M: usize>(zone: &Zone<M>, slopes: [f64; 2], height_scale: f64) -> Flatness {
-    let square_to_planes = 1.0 / libm::sqrt(1.0 + slopes[0] * slopes[0] + slopes[1] * slopes[1]);
-    let vertical = 2.0 * zone.half_width().max(0.0) * height_scale;
-    let (mut high, mut low, mut sensitivity) = (Vec::new(), Vec::new(), Vec::new());
-    let mut order: [usize; M] = std::array::from_fn(|k| k);
-    order.sort_unstable_by_key(|k| zone.basis.points[*k]);
-    for k in order {
-        if zone.multiplier(k) > ROUNDING {
-            let point = zone.basis.points[k];
-            if zone.basis.sides[k] > 0.0 {
-                high.push(point)
-            } else {
-                low.push(point)
-            }
-            sensitivity.push((point, 2.0 * zone.partials[k] * square_to_planes));
-        }
+impl Least {
+    /// The distance between the planes, square to them.
+    fn value(&self) -> Computed<LengthDim> {
+        Computed::new(self.along_z * square_to_planes(self.slopes))
     }
-    Flatness { value: Computed::new(vertical * square_to_planes), slopes, high, low, sensitivity }
+
+    fn sensitivity(&self) -> Vec<(usize, f64)> {
+        let factor = square_to_planes(self.slopes);
+        self.touching.iter().map(|touching| (touching.point, touching.partial * factor)).collect()
+    }
 }
 
 #[cfg(test)]

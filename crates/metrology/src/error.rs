@@ -39,6 +39,23 @@ pub enum MetrologyError {
         /// The angle given.
         degrees: f64,
     },
+    /// The cone nearer the axis must be the steeper one, or the two have no edge.
+    #[error("the inner cone of {steeper}° must be steeper than the outer one of {flatter}°")]
+    NotSteeper {
+        /// Angle of the cone on the port's side, in degrees.
+        steeper: f64,
+        /// Angle of the cone on the chamber's side, in degrees.
+        flatter: f64,
+    },
+    /// A number that must be finite and more than zero to be a property of a material (expansion, modulus,
+    /// density), or within 0 to 0.5 to be a Poisson's ratio.
+    #[error("{given} can be no {what}")]
+    NoMaterial {
+        /// The name of the property.
+        what: &'static str,
+        /// The number given.
+        given: f64,
+    },
     /// Measure the spring nearer to the height that is asked for.
     #[error("{height} mm lies too far outside the measured heights {least} mm to {greatest} mm")]
     OutOfReach {
@@ -48,5 +65,32 @@ pub enum MetrologyError {
         least: f64,
         /// The greatest height measured, in mm.
         greatest: f64,
+    },
+    /// Give one angle for each dial reading, or none.
+    #[error("{readings} readings, but {angles} angles")]
+    CountsDiffer {
+        /// The number of readings.
+        readings: usize,
+        /// The number of angles.
+        angles: usize,
+    },
+    /// Spread the dial readings further round the turn.
+    #[error("the readings stand too close together to tell an eccentricity")]
+    AnglesTooClose,
+    /// Measure more points, or ask for larger windows.
+    #[error("no window of {length} mm by {width} mm holds four points at different places")]
+    NoWindow {
+        /// The side along x, in mm.
+        length: f64,
+        /// The side along y, in mm.
+        width: f64,
+    },
+    /// Ask for larger windows, or give fewer points.
+    #[error("the worst window among {points} points was not found in {steps} steps")]
+    TooMany {
+        /// The number of points given.
+        points: usize,
+        /// The number of steps after which the search is given up.
+        steps: usize,
     },
 }

@@ -1,7 +1,7 @@
 //! The sums behind a cylinder head's measurements: pure functions from readings to results.
 //!
 //! Every sum gives its value unrounded ([`headproof_quantity::Computed`]) together with its
-//! sensitivity to each input (the partial derivative, in base units), so that a caller can propagate
+//! sensitivity to each reading (the partial derivative, in base units), so that a caller can propagate
 //! uncertainty with [`combined`]. Nothing here knows a limit, a profile or a document. Trigonometry,
 //! roots and the error function come from one portable implementation (crate `libm`), so that the same
 //! readings give the same bytes on every machine.
@@ -19,27 +19,47 @@
 //! ```
 
 mod chamber;
+mod check;
 mod combine;
+mod cone;
 mod conformity;
+mod contact;
 mod deck;
 mod error;
+mod fit;
 mod guide;
+mod insert;
 mod leak;
-mod runout;
 mod seat;
 mod spread;
 mod spring;
 mod sum;
+mod thermal;
+mod turn;
+mod zone;
 
 pub use chamber::{CompressionInputs, compression_ratio, swept_volume};
-pub use combine::combined;
+pub use combine::{Combination, combined};
+pub use cone::edge_after_feeds;
 pub use conformity::{conformance_probability, guard_band_multiplier, normal_cdf, normal_quantile};
-pub use deck::{Flatness, flatness_minimum_zone};
+pub use contact::{
+    Bound, ContactEdge, ContactLine, band_offset, band_offset_from_diameters, contact_line,
+    inner_edge_clearance, inner_edge_clearance_from_diameters,
+};
+pub use deck::{
+    Flatness, LeastSquaresFlatness, LocalFlatness, flatness_in_windows, flatness_least_squares,
+    flatness_minimum_zone,
+};
 pub use error::MetrologyError;
-pub use guide::{clearance, clearance_from_rocking};
-pub use leak::decay_flow;
-pub use runout::{Eccentricity, eccentricity, runout};
+pub use guide::{clearance, clearance_from_rocking, tilt};
+pub use insert::{contact_pressure, interference, press_force, remaining_interference, slip_in_temperature};
+pub use leak::{decay_flow, decay_flow_at_temperatures, drift_pressure};
 pub use seat::{DialDirection, interference_angle, overhang_from_diameters, width_from_diameters};
 pub use spread::spread;
-pub use spring::{LoadSum, RateSum, coil_bind_margin, load_at, rate};
+pub use spring::{
+    LoadSum, RateSum, coil_bind_margin, load_at, natural_frequency, rate, shear_stress, solid_length,
+    theory_rate,
+};
 pub use sum::{SeriesSum, Sum};
+pub use thermal::{RingMaterial, growth};
+pub use turn::{Harmonics, Turn};

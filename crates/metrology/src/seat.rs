@@ -1,37 +1,9 @@
 //! Seat and face geometry. Angles are measured from the plane square to the valve axis.
 
-use std::f64::consts::PI;
+use headproof_quantity::{Angle, AngleDim, Computed, Length, LengthDim, RatioDim};
 
-use headproof_quantity::{Angle, AngleDim, Computed, Exact, Length, LengthDim, RatioDim};
-
+use crate::cone::{RADIANS, along_cone, cosine_and_sine};
 use crate::{MetrologyError, Sum};
-
-/// Radians in a degree.
-const RADIANS: f64 = PI / 180.0;
-
-/// Cosine and sine of a seat or face angle.
-fn cosine_and_sine(angle: Angle, what: &'static str) -> Result<(f64, f64), MetrologyError> {
-    let right_angle = Angle::from_exact(Exact::from_count(90, 0));
-    if angle < Angle::ZERO || angle >= right_angle {
-        return Err(MetrologyError::AngleOutOfRange { what, degrees: angle.exact().to_f64() });
-    }
-    let (sine, cosine) = libm::sincos(angle.approx() * RADIANS);
-    Ok((cosine, sine))
-}
-
-/// `(wide − narrow) / (2 cos angle)`: a distance along a cone from two of its diameters.
-fn along_cone(
-    wide: Length,
-    narrow: Length,
-    angle: Angle,
-    what: &'static str,
-) -> Result<Sum<LengthDim, 3>, MetrologyError> {
-    let (cosine, sine) = cosine_and_sine(angle, what)?;
-    let per_diameter = 0.5 / cosine;
-    let value = (wide - narrow).exact().approx() * per_diameter;
-    let per_degree = value * sine / cosine * RADIANS;
-    Ok(Sum { value: Computed::new(value), sensitivity: [per_diameter, -per_diameter, per_degree] })
-}
 
 /// The width of the seat along its face: `(Do − Di) / (2 cos θ)`.
 ///

@@ -1,14 +1,18 @@
-//! Valve springs: rate, load at a height, coil bind.
+//! Valve springs: rate, load at a height, coil bind, and what wire and coil promise.
 
-use headproof_quantity::{Computed, Exact, Force, ForceDim, Length, LengthDim};
+mod theory;
+
+use headproof_quantity::{Computed, Exact, Force, ForceDim, Length, LengthDim, SpringRateDim};
 
 use crate::{MetrologyError, Sum};
+
+pub use theory::{natural_frequency, shear_stress, solid_length, theory_rate};
 
 /// A spring's rate with its partial derivatives.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RateSum {
-    /// Load gained per millimetre of shortening, in N/mm, unrounded.
-    pub newton_per_millimetre: f64,
+    /// Load gained per millimetre of shortening, unrounded.
+    pub value: Computed<SpringRateDim>,
     /// Partials to each reading's load, in 1/mm.
     pub load_sensitivity: Vec<f64>,
     /// Partials to each reading's height, in N/mm².
@@ -82,7 +86,7 @@ fn extremes(points: &[(Length, Force)]) -> Result<(Length, Length), MetrologyErr
 ///     Ok((Length::from_f64(inch, Unit::Inch)?, Force::from_f64(lbf, Unit::PoundForce)?))
 /// };
 /// let rate = headproof_metrology::rate(&[point(1.39, 230.0)?, point(1.8, 80.0)?])?;
-/// assert!((rate.newton_per_millimetre - 150.0 / 0.41 * 4.4482216152605 / 25.4).abs() < 1e-11);
+/// assert!((rate.value.get() - 150.0 / 0.41 * 4.4482216152605 / 25.4).abs() < 1e-11);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn rate(points: &[(Length, Force)]) -> Result<RateSum, MetrologyError> {
@@ -96,7 +100,7 @@ pub fn rate(points: &[(Length, Force)]) -> Result<RateSum, MetrologyError> {
     let squares: f64 = deviations().map(|(h, _)| h * h).sum();
     let slope = deviations().map(|(h, f)| h * f).sum::<f64>() / squares;
     Ok(RateSum {
-        newton_per_millimetre: -slope,
+        value: Computed::new(-slope),
         load_sensitivity: deviations().map(|(h, _)| -h / squares).collect(),
         height_sensitivity: deviations().map(|(h, f)| (2.0 * slope * h - f) / squares).collect(),
     })
@@ -182,7 +186,7 @@ fn carry_on(
     let own_share = |index: usize| {
         if points[index].0 == outermost.height { 1.0 / outermost.count } else { 0.0 }
     };
-    let slope = -rate.newton_per_millimetre;
+    let slope = -rate.value.get();
     let load = |(index, partial): (usize, &f64)| (index, own_share(index) - beyond * partial);
     let of_height = |(index, partial): (usize, &f64)| (index, -slope * own_share(index) - beyond * partial);
     Ok(LoadSum {

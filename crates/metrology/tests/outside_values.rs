@@ -1,10 +1,11 @@
 //! Values that come from outside this project; the source stands beside each.
 
 use headproof_metrology::{
-    CompressionInputs, combined, compression_ratio, conformance_probability, decay_flow, eccentricity,
-    guard_band_multiplier, interference_angle, load_at, normal_quantile, rate, runout, swept_volume,
+    CompressionInputs, combined, compression_ratio, conformance_probability, decay_flow,
+    decay_flow_at_temperatures, drift_pressure, eccentricity, guard_band_multiplier, interference_angle,
+    load_at, normal_quantile, rate, runout, swept_volume,
 };
-use headproof_quantity::{Angle, Force, Length, Pressure, Time, Unit, Volume};
+use headproof_quantity::{Angle, Force, Length, Pressure, Temperature, Time, Unit, Volume};
 
 const NEWTON_PER_MM: f64 = 4.448_221_615_260_5 / 25.4;
 
@@ -154,7 +155,7 @@ fn an_army_manual_s_valve_and_spring() {
 #[test]
 fn an_army_manual_s_spring_rate_leads_to_its_free_length() {
     let rate = rate(&spring(&[(1.492, 48.0), (1.082, 137.0)])).expect("a rate");
-    let pounds_per_inch = rate.newton_per_millimetre / NEWTON_PER_MM;
+    let pounds_per_inch = rate.value.get() / NEWTON_PER_MM;
     close(pounds_per_inch, 217.073, 5e-4);
     let free = 1.492 + 48.0 / pounds_per_inch;
     close(free, 1.713_12, 5e-6);
@@ -208,4 +209,31 @@ fn a_vacuum_decay_of_the_federal_rule() {
     // 250 mL, 350 Pa in 30 s, as cm³/min at 101 325 Pa: computed with numpy 2.4.6.
     let leak = decay_flow(ml(250.0), kilopascal(0.35), Pressure::ZERO, seconds(30.0)).expect("a flow");
     close(leak.value.get() / 101_325.0 * 60e6, 1.727_115_72, 1e-8);
+}
+
+/// The same inputs of 40 CFR 1065.644 (public domain) as absolute pressures and temperatures: 0.002 m³ from
+/// 25.3 to 50.6 kPa in 70 s at 293.15 K; the amount of substance per second computed with numpy 2.4.6.
+#[test]
+fn a_decay_between_temperatures() {
+    let kilopascal = |amount| Pressure::from_f64(amount, Unit::Kilopascal).expect("a pressure");
+    let celsius = |amount| Temperature::from_f64(amount, Unit::DegreeCelsius).expect("a temperature");
+    let leak = |volume, start, end, at_start, at_end, seconds: f64| {
+        let seconds = Time::from_f64(seconds, Unit::Second).expect("a time");
+        let (start, end) = (kilopascal(start), kilopascal(end));
+        decay_flow_at_temperatures(ml(volume), start, end, celsius(at_start), celsius(at_end), seconds)
+            .expect("a flow")
+            .value
+            .get()
+    };
+    let rule = leak(2000.0, 25.3, 50.6, 20.0, 20.0, 70.0);
+    close(rule / (8.314_472 * 293.15), -2.965_704_68e-4, 1e-12);
+    // The rule's own form (V/R)(p2/T2 − p1/T1)/(t2 − t1), with the gas 5 K warmer at the end.
+    let amount = 0.002 / 8.314_472 * (50_600.0 / 298.15 - 25_300.0 / 293.15) / 70.0;
+    close(leak(2000.0, 25.3, 50.6, 20.0, 25.0, 70.0) / (8.314_472 * 293.15), -amount, 1e-15);
+    // Computed with numpy 2.4.6: half a kelvin at 200 kPa.
+    let drift = drift_pressure(kilopascal(200.0), celsius(20.0), celsius(19.5)).expect("a drift").value.get();
+    close(1000.0 * drift, -341.12, 5e-3);
+    let end = (1e9 * (200.0 + drift)).round() / 1e9;
+    close(leak(250.0, 200.0, end, 20.0, 19.5, 30.0), 0.0, 1e-11);
+    close(leak(250.0, 200.0, end, 20.0, 20.0, 30.0), 250e-6 * 341.12 / 30.0, 1e-7);
 }

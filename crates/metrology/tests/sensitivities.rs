@@ -1,9 +1,12 @@
 //! Every stated partial derivative against a central difference.
 
 use headproof_metrology::{
-    CompressionInputs, DialDirection, clearance, clearance_from_rocking, coil_bind_margin, compression_ratio,
-    decay_flow, eccentricity, interference_angle, load_at, overhang_from_diameters, rate, runout, spread,
-    swept_volume, width_from_diameters,
+    CompressionInputs, DialDirection, RingMaterial, band_offset, band_offset_from_diameters, clearance,
+    clearance_from_rocking, coil_bind_margin, compression_ratio, contact_line, contact_pressure, decay_flow,
+    decay_flow_at_temperatures, drift_pressure, eccentricity, edge_after_feeds, growth, inner_edge_clearance,
+    inner_edge_clearance_from_diameters, interference, interference_angle, load_at, natural_frequency,
+    overhang_from_diameters, press_force, rate, remaining_interference, runout, shear_stress,
+    slip_in_temperature, solid_length, spread, swept_volume, theory_rate, tilt, width_from_diameters,
 };
 use headproof_quantity::{Dimension, Exact, Quantity};
 
@@ -50,9 +53,71 @@ fn seat_and_face() {
         fixed!(overhang_from_diameters(q(i[0]), q(i[1]), q(i[2])).expect("an overhang"))
     });
     check(&[46.0, 45.0], |i| fixed!(interference_angle(q(i[0]), q(i[1]))));
+    check(&[16.5, 45.3, 29.8, 0.12, 0.35], |i| {
+        fixed!(edge_after_feeds(q(i[0]), q(i[1]), q(i[2]), q(i[3]), q(i[4])).expect("an edge"))
+    });
     for direction in [DialDirection::Square, DialDirection::Radial, DialDirection::Axial] {
         check(&[44.0], |i| fixed!(direction.factor(q(i[0])).expect("a factor")));
     }
+}
+
+#[test]
+fn contact() {
+    // Angles, then the diameters that bound the common length: the seat's two, or one of the face's.
+    let lines = |i: &[f64], whose: usize| {
+        let (outer, inner) = match whose {
+            0 => ((i[2], None), (i[3], None)),
+            1 => ((50.0, Some(q(i[2]))), (i[3], None)),
+            _ => ((i[2], None), (10.0, Some(q(i[3])))),
+        };
+        contact_line(q(i[0]), q(i[1]), q(outer.0), q(inner.0), outer.1, inner.1).expect("a contact")
+    };
+    for angles in [[46.0, 45.0], [45.0, 46.5], [60.0, 35.0]] {
+        for whose in 0..3 {
+            let inputs = [angles[0], angles[1], 33.0, 30.2];
+            check(&inputs, |i| fixed!(lines(i, whose).gap_square_to_face));
+            check(&inputs, |i| fixed!(lines(i, whose).gap_square_to_seat));
+        }
+    }
+    check(&[34.0, 29.5, 44.5, 0.7, 1.4], |i| {
+        fixed!(inner_edge_clearance(q(i[0]), q(i[1]), q(i[2]), q(i[3]), q(i[4])).expect("a clearance"))
+    });
+    check(&[30.9, 29.5, 44.5], |i| {
+        fixed!(inner_edge_clearance_from_diameters(q(i[0]), q(i[1]), q(i[2])).expect("a clearance"))
+    });
+    check(&[34.0, 29.5, 44.5, 0.7, 1.4], |i| {
+        fixed!(band_offset(q(i[0]), q(i[1]), q(i[2]), q(i[3]), q(i[4])).expect("an offset"))
+    });
+    check(&[34.0, 29.5, 33.1, 30.9, 44.5], |i| {
+        fixed!(band_offset_from_diameters(q(i[0]), q(i[1]), q(i[2]), q(i[3]), q(i[4])).expect("an offset"))
+    });
+}
+
+#[test]
+fn insert() {
+    check(&[40.0, -10.0, 75.0], |i| fixed!(growth(q(i[0]), 2e-3, q(i[1]), q(i[2]))));
+    check(&[40.08, 40.0], |i| fixed!(interference(q(i[0]), q(i[1]))));
+    check(&[0.08, 0.02, 40.0], |i| {
+        fixed!(slip_in_temperature(q(i[0]), q(i[1]), q(i[2]), 11.7e-6).expect("a difference"))
+    });
+    // Expansions far beyond any metal's, so that no partial drowns in the tolerance.
+    check(&[0.12, 40.0, -90.0, 60.0], |i| {
+        fixed!(remaining_interference(q(i[0]), q(i[1]), 2e-3, q(i[2]), 3e-3, q(i[3])))
+    });
+    // Moduli in GPa, and the pressure in MPa.
+    check(&[0.1, 32.0, 40.0, 70.0, 207.0, 72.4], |i| {
+        let ring = |youngs_modulus_gpa, poisson| RingMaterial {
+            expansion_per_kelvin: 11.7e-6,
+            youngs_modulus_gpa,
+            poisson,
+        };
+        let (insert, head) = (ring(i[4], 0.292), ring(i[5], 0.33));
+        let sum = contact_pressure(q(i[0]), q(i[1]), q(i[2]), q(i[3]), &insert, &head).expect("a pressure");
+        let scales = [1e-3, 1e-3, 1e-3, 1e-3, 1e3, 1e3];
+        let partials = sum.sensitivity.iter().zip(scales).map(|(partial, scale)| partial * scale);
+        (1e-3 * sum.value.get(), partials.collect())
+    });
+    check(&[50_000.0, 40.0, 6.0], |i| fixed!(press_force(q(i[0]), q(i[1]), q(i[2]), 0.1)));
 }
 
 #[test]
@@ -61,6 +126,7 @@ fn guide() {
     check(&[0.2, 12.0, 45.0], |i| {
         fixed!(clearance_from_rocking(q(i[0]), q(i[1]), q(i[2])).expect("a clearance"))
     });
+    check(&[0.3, 38.0], |i| fixed!(tilt(q(i[0]), q(i[1])).expect("a tilt")));
 }
 
 #[test]
@@ -110,9 +176,27 @@ fn spring() {
     check(&[50.0, 30.0, 41.0, 300.0, 900.0, 520.0], |i| {
         let points: Vec<_> = (0..3).map(|k| (q(i[k]), q(i[3 + k]))).collect();
         let rate = rate(&points).expect("a rate");
-        (rate.newton_per_millimetre, [rate.height_sensitivity, rate.load_sensitivity].concat())
+        (rate.value.get(), [rate.height_sensitivity, rate.load_sensitivity].concat())
     });
     check(&[46.0, 10.5, 33.0], |i| fixed!(coil_bind_margin(q(i[0]), q(i[1]), q(i[2]))));
+}
+
+/// The modulus in GPa.
+#[test]
+fn spring_theory() {
+    let by_modulus = |(value, mut partials): (f64, Vec<f64>)| {
+        partials[3] *= 1e6;
+        (value, partials)
+    };
+    check(&[4.2, 26.0, 4.5, 81.5], |i| {
+        by_modulus(fixed!(theory_rate(q(i[0]), q(i[1]), q(i[2]), q(1e6 * i[3])).expect("a rate")))
+    });
+    check(&[4.2, 26.0, 4.5, 81.5], |i| {
+        let sum = natural_frequency(q(i[0]), q(i[1]), q(i[2]), q(1e6 * i[3]), 7.85);
+        by_modulus(fixed!(sum.expect("a frequency")))
+    });
+    check(&[600.0, 4.2, 26.0], |i| fixed!(shear_stress(q(i[0]), q(i[1]), q(i[2])).expect("a stress")));
+    check(&[4.2, 6.5], |i| fixed!(solid_length(q(i[0]), q(i[1])).expect("a length")));
 }
 
 #[test]
@@ -136,4 +220,9 @@ fn chamber_and_leak() {
     check(&[250.0, 50.35, 48.0, 30.0], |i| {
         fixed!(decay_flow(q(i[0]), q(i[1]), q(i[2]), q(i[3])).expect("a flow"))
     });
+    check(&[250.0, 150.0, 120.0, -20.0, 60.0, 3.0], |i| {
+        let sum = decay_flow_at_temperatures(q(i[0]), q(i[1]), q(i[2]), q(i[3]), q(i[4]), q(i[5]));
+        fixed!(sum.expect("a flow"))
+    });
+    check(&[200.0, 20.0, 45.0], |i| fixed!(drift_pressure(q(i[0]), q(i[1]), q(i[2])).expect("a drift")));
 }

@@ -147,6 +147,9 @@ pub struct Row {
     pub deviation: Option<f64>,
     /// Expanded uncertainty of `measured`.
     pub expanded_uncertainty: Option<f64>,
+    /// What the uncertainty is made of, where it was asked for and the value was worked out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub budget: Vec<Contribution>,
     /// Probability that the true value of this one characteristic lies inside its limits.
     pub conformance_probability: Option<f64>,
     /// `conforms`, `does-not-conform`, `not-proven`, `not-measured` or `no-limit`.
@@ -159,6 +162,26 @@ pub struct Row {
     pub detail: Option<String>,
     /// The limit that applied: its place in the `limits` of the profile, from 0.
     pub limit: Option<usize>,
+}
+
+/// What one reading contributes to the uncertainty of a row.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Contribution {
+    /// Which reading.
+    #[schema(value_type = String)]
+    pub input: Word,
+    /// Its unit.
+    #[schema(value_type = String)]
+    pub unit: Word,
+    /// How much the value changes with it: unit of the row per unit of the reading.
+    pub sensitivity: f64,
+    /// Its standard uncertainty, when one is known.
+    pub standard_uncertainty: Option<f64>,
+    /// Sensitivity times standard uncertainty, in the unit of the row.
+    pub contribution: Option<f64>,
+    /// Id of the instrument that made it.
+    pub instrument: Option<String>,
 }
 
 /// Something wrong or doubtful with the data.

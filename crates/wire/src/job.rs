@@ -18,6 +18,10 @@ pub struct EvaluateRequest {
     pub profile: Option<TargetProfile>,
     /// A profile stored before.
     pub profile_ref: Option<ProfileSelector>,
+    /// Shall each value that is worked out tell what its uncertainty is made of, and how sensitive it is to
+    /// each reading?
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub budgets: bool,
 }
 
 /// A set to be judged, kept, and turned into a sheet.
@@ -212,4 +216,9 @@ pub struct Characteristic {
     pub source: String,
     /// How its uncertainty is found.
     pub uncertainty: String,
+    /// What its sum is checked against outside this service.
+    pub outside_check: String,
+    /// When an evaluation shows it: `measured`, or `requested` where it has to be limited or named in
+    /// `also_report` of the profile.
+    pub shown_when: String,
 }

@@ -18,7 +18,9 @@ mod set;
 mod units;
 
 pub use convert::{evaluation_document, measurement_set, target_profile};
-pub use evaluation::{CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
+pub use evaluation::{
+    Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
+};
 pub use job::{
     Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper,
     SheetOptions, StoredProfile, TaskState,
@@ -27,10 +29,10 @@ pub use pointer::At;
 pub use port::{
     Assembly, Bores, Contact, ContactMark, Decay, Dial, DialDirection, Guide, Insert, InsertFit,
     InsertMaterial, Leak, LeakSide, LoadPoint, Pit, Port, RecessionDatum, Rocking, Seat, Service, Spring,
-    SpringPack, State, StemDiameters, StemSeal, Valve,
+    SpringPack, State, StemDiameters, StemSeal, Valve, Winding,
 };
 pub use problem::{Fault, Problem};
-pub use profile::{DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, TargetProfile};
+pub use profile::{DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, TargetProfile, Window};
 pub use read::{ReadError, read};
 pub use reading::{Reading, ReadingDetail};
 pub use schema::{Document, SCHEMAS, schema};

@@ -174,6 +174,8 @@ pub struct StemDiameters {
     pub middle: Option<Reading>,
     /// Port side.
     pub bottom: Option<Reading>,
+    /// Where the stem never ran in its guide.
+    pub unworn: Option<Reading>,
 }
 
 /// The seat.
@@ -206,7 +208,7 @@ pub struct Seat {
     pub pit: Option<Pit>,
 }
 
-/// Dial readings once round, equally spaced.
+/// Dial readings once round.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -218,6 +220,10 @@ pub struct Dial {
     /// The readings.
     #[schema(min_items = 4, max_items = 720)]
     pub readings: Vec<Reading>,
+    /// At which angles they were taken, one for each, in degrees from any zero and in either sense; equally
+    /// spaced when left out.
+    #[schema(min_items = 4, max_items = 720)]
+    pub angles: Option<Vec<f64>>,
 }
 
 /// How a dial's plunger stands to a seat or face.
@@ -351,6 +357,29 @@ pub struct Spring {
     pub solid_height: Option<Reading>,
     /// How far it leans at the top.
     pub squareness: Option<Reading>,
+    /// What it is wound of, for a check of its loads against theory.
+    pub winding: Option<Winding>,
+}
+
+/// What a spring is wound of.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Winding {
+    /// Instrument of the readings in this block that name no other.
+    pub instrument: Option<String>,
+    /// Wire diameter.
+    pub wire_diameter: Reading,
+    /// Outer diameter of the coils.
+    pub outer_diameter: Reading,
+    /// Coils that give way.
+    pub active_coils: Reading,
+    /// Shear modulus of the wire in GPa; that of spring steel, 81.5, when left out.
+    #[schema(minimum = 1, maximum = 500)]
+    pub shear_modulus_gpa: Option<f64>,
+    /// Density of the wire in kg/dm³; that of steel, 7.85, when left out.
+    #[schema(minimum = 1, maximum = 25)]
+    pub density: Option<f64>,
 }
 
 /// A load at a height.
@@ -403,6 +432,8 @@ pub enum RecessionDatum {
 pub struct Leak {
     /// Vacuum or pressure decay.
     pub decay: Option<Decay>,
+    /// Did it hold for as long as it had to?
+    pub held: Option<bool>,
     /// Solvent seen to seep past the valve.
     pub seep: Option<bool>,
 }
@@ -422,6 +453,12 @@ pub struct Decay {
     pub seconds: Reading,
     /// Closed volume, hose and gauge included.
     pub volume: Option<Reading>,
+    /// Of the air under test, at the start, in degrees Celsius.
+    pub start_temperature: Option<Reading>,
+    /// Of the air under test, at the end, in degrees Celsius.
+    pub end_temperature: Option<Reading>,
+    /// Pressure of the atmosphere during the test; 101.325 kPa when left out.
+    pub atmosphere: Option<Reading>,
     /// Where it was applied.
     pub side: LeakSide,
     /// Vacuum rather than pressure.

@@ -33,6 +33,11 @@ pub struct TargetProfile {
     /// The limits.
     #[schema(min_items = 1, max_items = 400)]
     pub limits: Vec<Limit>,
+    /// Names of characteristics that shall be worked out and shown though nothing limits them. What is read
+    /// off a gauge is shown anyway.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schema(max_items = 200)]
+    pub also_report: Vec<String>,
 }
 
 /// How a reading and its uncertainty become a verdict.
@@ -107,6 +112,8 @@ pub struct Limit {
     pub upper: Option<f64>,
     /// What is aimed for.
     pub nominal: Option<f64>,
+    /// The part of the deck that is looked at at a time, for `deck-flatness-local` only.
+    pub window: Option<Window>,
     /// Must it be measured?
     #[serde(default)]
     pub required: bool,
@@ -115,6 +122,18 @@ pub struct Limit {
     /// Where the limit comes from: a manual and page, a drawing, common practice.
     #[schema(min_length = 1, max_length = 300)]
     pub source: String,
+}
+
+/// A part of the deck, moved all over it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Window {
+    /// Along the head.
+    #[schema(exclusive_minimum = 0)]
+    pub length: f64,
+    /// Across the head.
+    #[schema(exclusive_minimum = 0)]
+    pub width: f64,
 }
 
 /// When a limit applies.

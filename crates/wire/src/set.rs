@@ -217,6 +217,10 @@ pub struct Instrument {
     /// Coverage factor of `expanded_uncertainty`.
     #[schema(minimum = 1, maximum = 10)]
     pub coverage_factor: f64,
+    /// How far the errors of its readings go together: 0, as when left out, not at all (each reading errs
+    /// in its own way), 1 altogether (an error of its zero or scale shifts them all alike).
+    #[schema(minimum = 0, maximum = 1)]
+    pub correlation: Option<f64>,
     /// Smallest step it shows.
     #[schema(exclusive_minimum = 0)]
     pub resolution: Option<f64>,
@@ -300,11 +304,15 @@ pub struct DeckHeight {
 }
 
 /// The thickest feeler that goes under a straightedge on one line.
+#[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FeelerLine {
     /// Which way the straightedge lay.
     pub direction: FeelerDirection,
+    /// Over what length; the whole deck when left out.
+    #[schema(exclusive_minimum = 0)]
+    pub span: Option<f64>,
     /// The gap; zero when not even the thinnest blade went under.
     pub gap: Reading,
 }

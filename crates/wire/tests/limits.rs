@@ -71,11 +71,11 @@ impl Way {
             }
             Self::LoadAtReading => {
                 port["spring_pack"] =
-                    springs(&[(1.65, amount.number()), (1.25, amount.plus(70.0))], &reading);
+                    springs(&[(1.65, amount.number()), (1.25, amount.plus(70.0))], units[0], &reading);
             }
             Self::LoadBetween(half) => {
                 let loads = [(1.85, amount.plus(-half)), (1.45, amount.plus(half))];
-                port["spring_pack"] = springs(&loads, &reading);
+                port["spring_pack"] = springs(&loads, units[0], &reading);
             }
         }
         json!({
@@ -92,12 +92,17 @@ impl Way {
     }
 }
 
-fn springs(loads: &[(f64, f64)], reading: &impl Fn(f64) -> Value) -> Value {
-    let points: Vec<Value> =
-        loads.iter().map(|(height, load)| json!({ "height": height, "load": reading(*load) })).collect();
-    let mut pack = json!({ "installed_height": 1.65, "springs": [{ "loads": points }] });
+/// Heights are in inches; a spring of as many millimetres would be doubtful, so that one is twenty times as long.
+fn springs(loads: &[(f64, f64)], unit: &str, reading: &impl Fn(f64) -> Value) -> Value {
+    let long = if unit == "in" { 1.0 } else { 20.0 };
+    let points: Vec<Value> = loads
+        .iter()
+        .map(|(height, load)| json!({ "height": height * long, "load": reading(*load) }))
+        .collect();
+    let installed = 1.65 * long;
+    let mut pack = json!({ "installed_height": installed, "springs": [{ "loads": points }] });
     if reading(1.0).is_object() {
-        pack["installed_height"] = json!({ "value": 1.65, "expanded_uncertainty": 0.0 });
+        pack["installed_height"] = json!({ "value": installed, "expanded_uncertainty": 0.0 });
         for index in 0..loads.len() {
             let height = pack["springs"][0]["loads"][index]["height"].take();
             pack["springs"][0]["loads"][index]["height"] =
@@ -296,9 +301,9 @@ fn any_pair() -> impl Strategy<Value = (Way, Way, Amount, Amount)> {
             1,
             Amount { count, decimals: 5 }
         )),
-        ((1..500i128), (1..9999u32)).prop_map(move |(count, stem)| {
-            let stem = f64::from(stem) / 10_000.0;
-            pair((Way::Clearance(stem), Way::Clearance(stem)), 254, 1, Amount { count, decimals: 4 })
+        ((1..500i128), (2000..9999u32)).prop_map(move |(count, stem)| {
+            let (inch, metric) = (f64::from(stem) / 10_000.0, f64::from(stem) / 500.0);
+            pair((Way::Clearance(inch), Way::Clearance(metric)), 254, 1, Amount { count, decimals: 4 })
         }),
         (1..50i128).prop_map(move |count| pair(
             (Way::LoadAtReading, Way::LoadAtReading),

@@ -1,5 +1,6 @@
 //! From a request to a judgement, with every fault of set and profile reported at once.
 
+use headproof_judge::JudgeBy;
 use headproof_store::{JobContent, NewEvaluation};
 use headproof_wire::{
     At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, TargetProfile, evaluation_document,
@@ -46,6 +47,7 @@ pub(crate) fn judge(
     set: &MeasurementSet,
     profile: &Resolved,
     mut faults: Vec<Fault>,
+    judge_by: JudgeBy,
 ) -> Result<Evaluation, ApiError> {
     let root = At::Root;
     let set = measurement_set(set, &root.member("measurement_set")).map_err(|found| faults.extend(found));
@@ -58,7 +60,7 @@ pub(crate) fn judge(
     };
     match (set, profile) {
         (Ok(set), Ok(profile)) if faults.is_empty() => {
-            let evaluation = headproof_judge::evaluate(&set, &profile);
+            let evaluation = judge_by(&set, &profile);
             Ok(evaluation_document(&evaluation, &set, &profile))
         }
         _ => Err(ApiError::faults(faults)),
@@ -79,7 +81,7 @@ pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<Jo
         }
         parsed
     });
-    let mut evaluation = judge(&request.measurement_set, profile, faults)?;
+    let mut evaluation = judge(&request.measurement_set, profile, faults, headproof_judge::evaluate)?;
     let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
     let set = canonical(&request.measurement_set)?;
     let profile = canonical(profile)?;

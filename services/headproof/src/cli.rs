@@ -42,6 +42,9 @@ enum Command {
         /// Paper of the sheet: a4 or letter
         #[arg(long, default_value = "a4", value_parser = paper)]
         paper: Paper,
+        /// Tell of each value what its uncertainty is made of
+        #[arg(long, conflicts_with = "sheet")]
+        budgets: bool,
     },
     /// Start a service, post the demo heads over HTTP, and write their sheets
     Demo {
@@ -69,8 +72,10 @@ fn paper(word: &str) -> Result<Paper, String> {
 pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
     let cli = Cli::parse();
     match cli.command {
-        Command::Evaluate { set, profile, sheet, paper } => {
-            evaluate::run(&set, &profile, sheet.as_deref(), paper)
+        Command::Evaluate { set, profile, sheet, paper, budgets } => {
+            let judge_by =
+                if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
+            evaluate::run(&set, &profile, sheet.as_deref(), paper, judge_by)
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {

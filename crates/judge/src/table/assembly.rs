@@ -1,10 +1,9 @@
 //! How valve, seat and train sit together.
 
-use headproof_head::CharacteristicId;
 use headproof_quantity::Kind;
 
 use super::direct::{self, direct};
-use crate::characteristic::{Characteristic, Derive, Measure};
+use crate::characteristic::Characteristic;
 
 pub(super) static ROWS: &[Characteristic] = &[
     direct!("recession", "Valve recession", Length, |port| port.assembly.recession, "recession"),
@@ -16,6 +15,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "stem protrusion"
     ),
     direct!("lash", "Valve lash", Length, |port| port.assembly.lash, "lash"),
+    direct!("lash-shim", "Lash shim", Length, |port| port.assembly.lash_shim, "lash shim").on_request(),
     direct!(
         "tip-to-retainer",
         "Tip to retainer",

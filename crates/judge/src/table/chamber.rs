@@ -1,35 +1,28 @@
 //! Chambers, compression, and what stands out of a diesel deck.
 
-use headproof_head::{CharacteristicId, DieselParts, MissingCause, Place, Reading};
+use headproof_head::{DieselParts, MissingCause, Place, Reading};
 use headproof_metrology::{self as metrology, CompressionInputs};
-use headproof_quantity::{Dimension, Exact, Kind, LengthDim, Quantity, Volume, VolumeDim};
+use headproof_quantity::{Dimension, Exact, Kind, LengthDim, Quantity, RatioDim, Volume, VolumeDim};
 
 use super::direct;
-use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
-use crate::context::{Context, not_computable};
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, CylinderSum, Derived};
+use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    Characteristic {
-        id: CharacteristicId::new("chamber-volume"),
-        title: "Chamber volume",
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Volume),
-        derive: Derive::Cylinder(|context, cylinder, out| {
-            direct::one(chamber(context, cylinder).ok(), "chamber volume", out)
-        }),
-    },
-    Characteristic {
-        id: CharacteristicId::new("compression-ratio"),
-        title: "Compression ratio",
-        formula: "(swept + clearance) / clearance; clearance = chamber + gasket + deck + piston",
-        source: "definition; volume of a cylinder",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Ratio),
-        derive: Derive::Cylinder(compression_ratio),
-    },
+    Characteristic::of_cylinder(
+        "chamber-volume",
+        "Chamber volume",
+        Kind::Volume,
+        |context, cylinder, out| direct::one(chamber(context, cylinder).ok(), "chamber volume", out),
+    ),
+    Characteristic::of_cylinder("compression-ratio", "Compression ratio", Kind::Ratio, compression_ratio)
+        .worked_out(
+            "(swept + clearance) / clearance; clearance = chamber + gasket + deck + piston",
+            "definition; volume of a cylinder",
+            "numpy on random engines; Monte Carlo of its uncertainty",
+        ),
     protrusion("prechamber-protrusion", "Pre-chamber protrusion", |context, cylinder, out| {
         diesel(context, cylinder, |parts| parts.prechamber.as_ref(), "pre-chamber protrusion", out)
     }),
@@ -39,31 +32,30 @@ pub(super) static ROWS: &[Characteristic] = &[
     protrusion("sleeve-protrusion", "Injector sleeve protrusion", |context, cylinder, out| {
         diesel(context, cylinder, |parts| parts.sleeve.as_ref(), "injector sleeve protrusion", out)
     }),
-    Characteristic {
-        id: CharacteristicId::new("chamber-spread"),
-        title: "Chamber volume spread",
-        formula: "greatest − least chamber volume over all cylinders",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Volume),
-        derive: Derive::Head(spread),
-    },
+    Characteristic::of_head("chamber-spread", "Chamber volume spread", Kind::Volume, spread).worked_out(
+        "greatest − least chamber volume over all cylinders",
+        "definition",
+        "numpy.ptp",
+    ),
+    Characteristic::of_head(
+        "compression-ratio-spread",
+        "Compression ratio spread",
+        Kind::Ratio,
+        compression_ratio_spread,
+    )
+    .worked_out(
+        "greatest − least compression ratio over all cylinders",
+        "definition",
+        "numpy.ptp on random engines; Monte Carlo of its uncertainty",
+    )
+    .with_uncertainty(
+        "first order; bore, stroke, gasket, deck and piston count as the same for all cylinders",
+    )
+    .on_request(),
 ];
 
-const fn protrusion(
-    id: &'static str,
-    title: &'static str,
-    derive: fn(&Context<'_>, u8, &mut Candidates) -> Derived,
-) -> Characteristic {
-    Characteristic {
-        id: CharacteristicId::new(id),
-        title,
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Cylinder(derive),
-    }
+const fn protrusion(id: &'static str, title: &'static str, derive: CylinderSum) -> Characteristic {
+    Characteristic::of_cylinder(id, title, Kind::Length, derive)
 }
 
 fn diesel(
@@ -77,7 +69,7 @@ fn diesel(
     direct::one(parts.and_then(part), what, out)
 }
 
-fn chamber<'a>(context: &'a Context<'_>, cylinder: u8) -> Result<&'a Reading<VolumeDim>, MissingCause> {
+fn chamber<'a>(context: &Context<'a>, cylinder: u8) -> Result<&'a Reading<VolumeDim>, MissingCause> {
     let found = context.set.chambers.iter().find(|chamber| chamber.cylinder == cylinder);
     found.map(|chamber| &chamber.volume).ok_or(MissingCause::Absent("chamber volume"))
 }
@@ -92,68 +84,117 @@ fn spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
     };
     if readings.len() < 2 {
         // One chamber has no spread; of several, one known chamber says nothing.
-        out.extend(all.is_ok().then(|| Candidate::exact(Place::Whole, Exact::ZERO, Some(0.0))));
+        out.extend(all.is_ok().then(|| Candidate::known(Place::Whole, Exact::ZERO)));
         return all;
     }
     let values: Vec<Volume> = readings.iter().map(|reading| reading.value()).collect();
     let sum = metrology::spread(&values).map_err(not_computable)?;
-    let mut budget = Budget::new();
+    let mut budget = Budget::new(context);
     for (index, sensitivity) in sum.sensitivity {
-        budget.reading(sensitivity, readings[index]);
+        budget.reading(nth("chamber volume", index), sensitivity, readings[index]);
     }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     all
 }
 
+/// The readings behind the compression ratio of one cylinder.
+struct Terms<'a> {
+    bore: &'a Reading<LengthDim>,
+    stroke: &'a Reading<LengthDim>,
+    chamber: &'a Reading<VolumeDim>,
+    gasket_bore: &'a Reading<LengthDim>,
+    gasket_thickness: &'a Reading<LengthDim>,
+    deck_clearance: &'a Reading<LengthDim>,
+    piston: &'a Reading<VolumeDim>,
+    /// Told only where they matter; left out they add nothing.
+    prechamber: Option<&'a Reading<VolumeDim>>,
+    crevice: Option<&'a Reading<VolumeDim>>,
+}
+
+impl<'a> Terms<'a> {
+    fn of(context: &Context<'a>, cylinder: u8) -> Result<Self, MissingCause> {
+        let terms = &context.set.layout.compression;
+        Ok(Self {
+            bore: need(&terms.bore, "cylinder bore")?,
+            stroke: need(&terms.stroke, "stroke")?,
+            gasket_bore: need(&terms.gasket_bore, "gasket bore")?,
+            gasket_thickness: need(&terms.gasket_thickness, "gasket thickness")?,
+            deck_clearance: need(&terms.deck_clearance, "piston deck clearance")?,
+            piston: need(&terms.piston_volume, "piston volume")?,
+            chamber: chamber(context, cylinder)?,
+            prechamber: terms.prechamber.as_ref(),
+            crevice: terms.crevice.as_ref(),
+        })
+    }
+
+    fn ratio(&self) -> Result<metrology::Sum<RatioDim, 8>, MissingCause> {
+        let inputs = CompressionInputs {
+            bore: self.bore.value(),
+            stroke: self.stroke.value(),
+            chamber: self.chamber.value(),
+            gasket_bore: self.gasket_bore.value(),
+            gasket_thickness: self.gasket_thickness.value(),
+            deck_clearance: self.deck_clearance.value(),
+            piston: self.piston.value(),
+            extra: total([self.prechamber, self.crevice].into_iter().flatten()),
+        };
+        metrology::compression_ratio(&inputs).map_err(not_computable)
+    }
+
+    /// Everything but the chamber, which all cylinders share.
+    fn add_shared(&self, budget: &mut Budget<'_>, sensitivity: [f64; 8]) {
+        let [bore, stroke, _, gasket_bore, gasket, deck, piston, extra] = sensitivity;
+        budget.reading("cylinder bore", bore, self.bore);
+        budget.reading("stroke", stroke, self.stroke);
+        budget.reading("gasket bore", gasket_bore, self.gasket_bore);
+        budget.reading("gasket thickness", gasket, self.gasket_thickness);
+        budget.reading("piston deck clearance", deck, self.deck_clearance);
+        budget.reading("piston volume", piston, self.piston);
+        for (name, reading) in [("pre-chamber volume", self.prechamber), ("crevice volume", self.crevice)] {
+            if let Some(reading) = reading {
+                budget.reading(name, extra, reading);
+            }
+        }
+    }
+}
+
+/// Place of the chamber among the sensitivities of a compression ratio.
+const CHAMBER: usize = 2;
+
 fn compression_ratio(context: &Context<'_>, cylinder: u8, out: &mut Candidates) -> Derived {
-    let terms = &context.set.layout.compression;
-    let bore = need(terms.bore.as_ref(), "cylinder bore")?;
-    let stroke = need(terms.stroke.as_ref(), "stroke")?;
-    let gasket_bore = need(terms.gasket_bore.as_ref(), "gasket bore")?;
-    let gasket_thickness = need(terms.gasket_thickness.as_ref(), "gasket thickness")?;
-    let deck_clearance = need(terms.deck_clearance.as_ref(), "piston deck clearance")?;
-    let piston = need(terms.piston_volume.as_ref(), "piston volume")?;
-    let chamber = chamber(context, cylinder)?;
-    // Pre-chamber and crevice are told only where they matter; left out they add nothing.
-    let extras = [terms.prechamber.as_ref(), terms.crevice.as_ref()];
-    let inputs = CompressionInputs {
-        bore: bore.value(),
-        stroke: stroke.value(),
-        chamber: chamber.value(),
-        gasket_bore: gasket_bore.value(),
-        gasket_thickness: gasket_thickness.value(),
-        deck_clearance: deck_clearance.value(),
-        piston: piston.value(),
-        extra: total(extras.into_iter().flatten()),
-    };
-    let sum = metrology::compression_ratio(&inputs).map_err(not_computable)?;
-    let [per_bore, per_stroke, per_chamber, per_gasket_bore, per_gasket, per_deck, per_piston, per_extra] =
-        sum.sensitivity;
-    let mut budget = Budget::new();
-    let lengths = [
-        (per_bore, bore),
-        (per_stroke, stroke),
-        (per_gasket_bore, gasket_bore),
-        (per_gasket, gasket_thickness),
-        (per_deck, deck_clearance),
-    ];
-    for (sensitivity, reading) in lengths {
-        budget.reading(sensitivity, reading);
-    }
-    budget.reading(per_chamber, chamber);
-    budget.reading(per_piston, piston);
-    for extra in extras.into_iter().flatten() {
-        budget.reading(per_extra, extra);
-    }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    let terms = Terms::of(context, cylinder)?;
+    let sum = terms.ratio()?;
+    let mut budget = Budget::new(context);
+    budget.reading("chamber volume", sum.sensitivity[CHAMBER], terms.chamber);
+    terms.add_shared(&mut budget, sum.sensitivity);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }
 
-fn need<'a, D: Dimension>(
-    reading: Option<&'a Reading<D>>,
-    what: &'static str,
-) -> Result<&'a Reading<D>, MissingCause> {
-    reading.ok_or(MissingCause::Absent(what))
+fn compression_ratio_spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let ratio = |cylinder| {
+        let terms = Terms::of(context, cylinder)?;
+        let sum = terms.ratio()?;
+        Ok((terms, sum))
+    };
+    let ratios: Vec<_> =
+        (1..=context.set.layout.cylinders).map(ratio).collect::<Result<_, MissingCause>>()?;
+    let value = |of: &&(Terms<'_>, metrology::Sum<RatioDim, 8>)| of.1.value.get();
+    let by_value = |a: &&_, b: &&_| value(a).total_cmp(&value(b));
+    // Of equal ratios the last and the first: two, where there are two.
+    let Some((greatest, least)) = ratios.iter().max_by(by_value).zip(ratios.iter().min_by(by_value)) else {
+        return Err(MissingCause::Absent("chamber volume"));
+    };
+    let mut budget = Budget::new(context);
+    if ratios.len() > 1 {
+        budget.reading("chamber of the greatest ratio", greatest.1.sensitivity[CHAMBER], greatest.0.chamber);
+        budget.reading("chamber of the least ratio", -least.1.sensitivity[CHAMBER], least.0.chamber);
+    }
+    let apart = std::array::from_fn(|term| greatest.1.sensitivity[term] - least.1.sensitivity[term]);
+    greatest.0.add_shared(&mut budget, apart);
+    let spread = greatest.1.value.get() - least.1.value.get();
+    out.push(Candidate::computed(Place::Whole, spread, budget));
+    Ok(())
 }
 
 fn total<'a, D: Dimension>(readings: impl Iterator<Item = &'a Reading<D>>) -> Quantity<D> {

@@ -1,115 +1,258 @@
-//! The contact between seat and face: overhang, band width, interference angle.
+//! The contact between seat and face: where the band lies, how wide it is, which edge touches first.
 
-use headproof_head::{CharacteristicId, MissingCause, Place, Port};
-use headproof_metrology as metrology;
-use headproof_quantity::{Exact, Kind};
+use headproof_head::{ContactMark, Edge, MissingCause, Place, Port};
+use headproof_metrology::{self as metrology, Bound, ContactEdge};
+use headproof_quantity::{Exact, Kind, Length};
 
 use super::direct;
-use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
-use crate::context::{Context, not_computable};
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
+use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    Characteristic {
-        id: CharacteristicId::new("overhang"),
-        title: "Overhang",
-        formula: "as read at each clock position, else (Dv − Do) / (2 cos θv) with contact at the seat's outer edge",
-        source: "plane geometry",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(overhang),
-    },
-    Characteristic {
-        id: CharacteristicId::new("contact-width"),
-        title: "Contact band width",
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(contact_width),
-    },
-    Characteristic {
-        id: CharacteristicId::new("contact-gap"),
-        title: "Gaps in the contact band",
-        formula: "sum of the arcs without contact",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Angle),
-        derive: Derive::Port(gaps),
-    },
-    Characteristic {
-        id: CharacteristicId::new("interference-angle"),
-        title: "Interference angle",
-        formula: "seat angle − face angle, both measured",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Angle),
-        derive: Derive::Port(interference),
-    },
+    Characteristic::of_port("overhang", "Overhang", Kind::Length, overhang).worked_out(
+        "as read at each clock position, else (Dv − Do) / (2 cos θv) with contact at the seat's outer edge",
+        "plane geometry",
+        "a cone built point by point in numpy",
+    ).least_tells(),
+    Characteristic::of_port("contact-width", "Contact band width", Kind::Length, width),
+    Characteristic::of_port("contact-width-uniformity", "Contact band uniformity", Kind::Length, uniformity)
+        .worked_out(
+            "greatest − least width of the contact band over the clock positions",
+            "definition",
+            "numpy.ptp",
+        )
+        .on_request(),
+    Characteristic::of_port("contact-offset", "Contact band off the middle of the face", Kind::Length, offset)
+        .worked_out(
+            "distance of the band's middle from the face's outer edge − half the face, + towards the stem; at \
+             each clock position, else from the diameters of seat and face",
+            "plane geometry; that it should be near nothing is common practice, no source",
+            "numpy on random contacts",
+        )
+        .on_request().size_tells(),
+    Characteristic::of_port("inner-edge-clearance", "Face left inside the contact band", Kind::Length, inner_edge)
+        .worked_out(
+            "(Dv − Di) / (2 cos θv) − distance from the outer edge − width of the band, at each clock position; \
+             else (seat Di − face Di) / (2 cos θv)",
+            "plane geometry",
+            "numpy on random contacts; a published least clearance of a US Army manual",
+        )
+        .on_request().least_tells(),
+    Characteristic::of_port("contact-gap", "Gaps in the contact band", Kind::Angle, gaps).worked_out(
+        "sum of the arcs without contact",
+        "definition",
+        "exact decimal arithmetic in Python",
+    ),
+    Characteristic::of_port("interference-angle", "Interference angle", Kind::Angle, interference).worked_out(
+        "seat angle − face angle, both measured",
+        "definition",
+        "exact decimal arithmetic in Python; a published pair of angles of a US Army manual",
+    ),
+    Characteristic::of_port("contact-edge-gap", "Gap at the edge that stays free", Kind::Length, edge_gap)
+        .worked_out(
+            "w · sin |seat angle − face angle|, square to the face; w = common length along the seat; the edge \
+             that touches first beside it",
+            "plane geometry",
+            "two lines laid on each other in numpy",
+        )
+        .on_request(),
 ];
+
+/// A place for each clock position.
+fn clock(index: usize, marks: &[ContactMark]) -> Place {
+    direct::around(direct::number(index + 1), direct::number(marks.len()))
+}
 
 fn overhang(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let marks = &port.contact.marks;
     if !marks.is_empty() {
-        let of = direct::number(marks.len());
-        out.extend(
-            marks.iter().enumerate().map(|(index, mark)| {
-                direct::at(direct::around(direct::number(index + 1), of), &mark.from_edge)
-            }),
-        );
+        let read =
+            |(index, mark): (usize, &ContactMark)| Candidate::read(clock(index, marks), &mark.from_edge);
+        out.extend(marks.iter().enumerate().map(read));
         return Ok(());
     }
-    let (Some(face), Some(contact)) = (&port.valve.head_diameter, &port.seat.outer_diameter) else {
-        return Err(MissingCause::Absent("contact band, or valve head and seat outer diameter"));
-    };
-    let angle = context.face_angle(port).ok_or(MissingCause::Absent("face angle"))?;
-    let sum = metrology::overhang_from_diameters(face.value(), contact.value(), angle.angle)
+    let missing = "contact band, or valve head and seat outer diameter";
+    let face = need(&port.valve.head_diameter, missing)?;
+    let contact = need(&port.seat.outer_diameter, missing)?;
+    let angle = context.face_angle(port)?;
+    let sum = metrology::overhang_from_diameters(face.value(), contact.value(), angle.angle())
         .map_err(not_computable)?;
-    let mut budget = Budget::new();
-    budget.reading(sum.sensitivity[0], face);
-    budget.reading(sum.sensitivity[1], contact);
-    budget.add(sum.sensitivity[2], angle.uncertainty);
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    let mut budget = Budget::new(context);
+    budget.reading("valve head diameter", sum.sensitivity[0], face);
+    budget.reading("seat outer diameter", sum.sensitivity[1], contact);
+    budget.angle("face angle", sum.sensitivity[2], &angle);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }
 
-fn contact_width(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+const EVERY_WIDTH: &str = "contact band width at every clock position";
+
+fn width(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let marks = &port.contact.marks;
-    let of = direct::number(marks.len());
-    out.extend(marks.iter().enumerate().filter_map(|(index, mark)| {
-        Some(direct::at(direct::around(direct::number(index + 1), of), mark.width.as_ref()?))
-    }));
+    let read = |(index, mark): (usize, &ContactMark)| {
+        Some(Candidate::read(clock(index, marks), mark.width.as_ref()?))
+    };
+    out.extend(marks.iter().enumerate().filter_map(read));
     if marks.is_empty() || out.len() < marks.len() {
-        return Err(MissingCause::Absent("contact band width at every clock position"));
+        return Err(MissingCause::Absent(EVERY_WIDTH));
     }
+    Ok(())
+}
+
+fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let readings: Vec<_> = port.contact.marks.iter().filter_map(|mark| mark.width.as_ref()).collect();
+    if readings.is_empty() || readings.len() < port.contact.marks.len() {
+        return Err(MissingCause::Absent(EVERY_WIDTH));
+    }
+    let values: Vec<Length> = readings.iter().map(|width| width.value()).collect();
+    let sum = metrology::spread(&values).map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    for (index, sensitivity) in sum.sensitivity {
+        budget.reading(nth("contact width", index), sensitivity, readings[index]);
+    }
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    Ok(())
+}
+
+/// A sum of face outer and inner diameter, face angle, and the band's distance and width.
+type BandSum = fn(
+    Length,
+    Length,
+    headproof_quantity::Angle,
+    Length,
+    Length,
+) -> Result<metrology::Sum<headproof_quantity::LengthDim, 5>, metrology::MetrologyError>;
+
+/// The same sum at every clock position.
+fn at_each_mark(context: &Context<'_>, port: &Port, sum: BandSum, out: &mut Candidates) -> Derived {
+    let outer = need(&port.valve.head_diameter, "valve head diameter")?;
+    let inner = need(&port.valve.face_inner_diameter, "face inner diameter")?;
+    let angle = context.face_angle(port)?;
+    let marks = &port.contact.marks;
+    for (index, mark) in marks.iter().enumerate() {
+        let Some(width) = &mark.width else { continue };
+        let sum = sum(outer.value(), inner.value(), angle.angle(), mark.from_edge.value(), width.value())
+            .map_err(not_computable)?;
+        let mut budget = Budget::new(context);
+        budget.reading("valve head diameter", sum.sensitivity[0], outer);
+        budget.reading("face inner diameter", sum.sensitivity[1], inner);
+        budget.angle("face angle", sum.sensitivity[2], &angle);
+        budget.reading(nth("contact from the edge", index), sum.sensitivity[3], &mark.from_edge);
+        budget.reading(nth("contact width", index), sum.sensitivity[4], width);
+        out.push(Candidate::computed(clock(index, marks), sum.value.get(), budget));
+    }
+    if out.len() < marks.len() { Err(MissingCause::Absent(EVERY_WIDTH)) } else { Ok(()) }
+}
+
+fn offset(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    if !port.contact.marks.is_empty() {
+        return at_each_mark(context, port, metrology::band_offset, out);
+    }
+    let face_outer = need(&port.valve.head_diameter, "valve head diameter")?;
+    let face_inner = need(&port.valve.face_inner_diameter, "face inner diameter")?;
+    let seat_outer = need(&port.seat.outer_diameter, "contact band, or seat outer diameter")?;
+    let seat_inner = need(&port.seat.inner_diameter, "contact band, or seat inner diameter")?;
+    let angle = context.face_angle(port)?;
+    let sum = metrology::band_offset_from_diameters(
+        face_outer.value(),
+        face_inner.value(),
+        seat_outer.value(),
+        seat_inner.value(),
+        angle.angle(),
+    )
+    .map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    budget.reading("valve head diameter", sum.sensitivity[0], face_outer);
+    budget.reading("face inner diameter", sum.sensitivity[1], face_inner);
+    budget.reading("seat outer diameter", sum.sensitivity[2], seat_outer);
+    budget.reading("seat inner diameter", sum.sensitivity[3], seat_inner);
+    budget.angle("face angle", sum.sensitivity[4], &angle);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    Ok(())
+}
+
+fn inner_edge(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    if !port.contact.marks.is_empty() {
+        return at_each_mark(context, port, metrology::inner_edge_clearance, out);
+    }
+    let face = need(&port.valve.face_inner_diameter, "face inner diameter")?;
+    let seat = need(&port.seat.inner_diameter, "contact band, or seat inner diameter")?;
+    let angle = context.face_angle(port)?;
+    let sum = metrology::inner_edge_clearance_from_diameters(seat.value(), face.value(), angle.angle())
+        .map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    budget.reading("seat inner diameter", sum.sensitivity[0], seat);
+    budget.reading("face inner diameter", sum.sensitivity[1], face);
+    budget.angle("face angle", sum.sensitivity[2], &angle);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }
 
 /// All arcs without contact together.
-fn gaps(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+fn gaps(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let gaps = port
         .contact
         .gaps
         .as_ref()
         .ok_or(MissingCause::Absent("gaps in the contact band, or that there is none"))?;
-    let mut budget = Budget::new();
+    let mut budget = Budget::new(context);
     let mut total = Exact::ZERO;
-    for gap in gaps {
+    for (index, gap) in gaps.iter().enumerate() {
         total = total + gap.value().exact();
-        budget.reading(1.0, gap);
+        budget.reading(nth("gap", index), 1.0, gap);
     }
-    out.push(Candidate::exact(Place::Whole, total, budget.total()));
+    out.push(Candidate::exact(Place::Whole, total, budget));
     Ok(())
 }
 
-fn interference(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let (Some(seat), Some(face)) = (&port.seat.seat_angle, &port.valve.face_angle) else {
-        return Err(MissingCause::Absent("measured seat and face angle"));
-    };
+const BOTH_ANGLES: &str = "measured seat and face angle";
+
+fn interference(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let (seat, face) =
+        (need(&port.seat.seat_angle, BOTH_ANGLES)?, need(&port.valve.face_angle, BOTH_ANGLES)?);
     let sum = metrology::interference_angle(seat.value(), face.value());
-    let mut budget = Budget::new();
-    budget.reading(sum.sensitivity[0], seat);
-    budget.reading(sum.sensitivity[1], face);
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    let mut budget = Budget::new(context);
+    budget.reading("seat angle", sum.sensitivity[0], seat);
+    budget.reading("face angle", sum.sensitivity[1], face);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    Ok(())
+}
+
+fn edge_gap(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let (seat, valve) = (&port.seat, &port.valve);
+    let (seat_angle, face_angle) =
+        (need(&seat.seat_angle, BOTH_ANGLES)?, need(&valve.face_angle, BOTH_ANGLES)?);
+    let outer = need(&seat.outer_diameter, "seat outer diameter")?;
+    let inner = need(&seat.inner_diameter, "seat inner diameter")?;
+    let (face_outer, face_inner) = (valve.head_diameter.as_ref(), valve.face_inner_diameter.as_ref());
+    let line = metrology::contact_line(
+        seat_angle.value(),
+        face_angle.value(),
+        outer.value(),
+        inner.value(),
+        face_outer.map(|reading| reading.value()),
+        face_inner.map(|reading| reading.value()),
+    )
+    .map_err(not_computable)?;
+    let bounding = |bound, of_the_seat, of_the_face: Option<_>| match bound {
+        Bound::Seat => of_the_seat,
+        Bound::Face => of_the_face.unwrap_or(of_the_seat),
+    };
+    let sum = line.gap_square_to_face;
+    let mut budget = Budget::new(context);
+    budget.reading("seat angle", sum.sensitivity[0], seat_angle);
+    budget.reading("face angle", sum.sensitivity[1], face_angle);
+    budget.reading("outer diameter", sum.sensitivity[2], bounding(line.outer, outer, face_outer));
+    budget.reading("inner diameter", sum.sensitivity[3], bounding(line.inner, inner, face_inner));
+    let edge = match line.edge {
+        ContactEdge::SeatOuter => Edge::SeatOuter,
+        ContactEdge::SeatInner => Edge::SeatInner,
+        ContactEdge::FaceOuter => Edge::FaceOuter,
+        ContactEdge::FaceInner => Edge::FaceInner,
+        ContactEdge::Everywhere => Edge::Everywhere,
+    };
+    out.push(Candidate::computed(Place::Touching(edge), sum.value.get(), budget));
     Ok(())
 }

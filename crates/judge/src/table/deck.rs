@@ -1,121 +1,218 @@
 //! The deck and the cam bores.
 
-use headproof_head::{CharacteristicId, FeelerDirection, MissingCause, Place};
+use headproof_head::{FeelerDirection, MissingCause, Place, Reading, Service};
 use headproof_metrology as metrology;
-use headproof_quantity::Kind;
+use headproof_quantity::{Kind, Length, LengthDim};
 
 use super::direct;
-use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
 use crate::context::{Context, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    row(
-        "deck-flatness",
-        "Deck flatness",
+    Characteristic::of_head("deck-flatness", "Deck flatness", Kind::Length, flatness).worked_out(
         "least distance between two parallel planes that hold all heights (minimum zone)",
-        "ISO 1101 (from memory)",
+        "ISO 1101, ISO 12781-1 (from memory)",
+        "scipy.optimize.linprog, exact enumeration in fractions, a published surface plate",
+    ),
+    Characteristic::of_head(
+        "deck-flatness-least-squares",
+        "Deck flatness, least squares",
+        Kind::Length,
+        flatness_least_squares,
+    )
+    .worked_out(
+        "greatest − least distance of the heights from their least-squares plane",
+        "ISO 12781-1 (from memory)",
+        "numpy.linalg.lstsq on random decks; a published surface plate",
+    )
+    .on_request(),
+    Characteristic::of_head("deck-flatness-local", "Deck flatness, local", Kind::Length, flatness_local)
+        .worked_out(
+            "greatest minimum-zone flatness within any window of the profile's length and width, wherever it \
+             is laid; and every feeler gap over a span no longer than the window",
+            "ISO 1101 (from memory), restricted to a part of the surface",
+            "scipy.optimize.linprog in every window of random decks",
+        )
+        .in_windows()
+        .on_request(),
+    Characteristic::of_head(
+        "deck-feeler-lengthwise",
+        "Deck gap, lengthwise",
+        Kind::Length,
+        |context, out| feeler(context, FeelerDirection::Lengthwise, "lengthwise feeler readings", out),
+    )
+    .worked_out(FEELER, DEFINITION, NO_SUM),
+    Characteristic::of_head("deck-feeler-crosswise", "Deck gap, crosswise", Kind::Length, |context, out| {
+        feeler(context, FeelerDirection::Crosswise, "crosswise feeler readings", out)
+    })
+    .worked_out(FEELER, DEFINITION, NO_SUM),
+    Characteristic::of_head("deck-feeler-diagonal", "Deck gap, diagonal", Kind::Length, |context, out| {
+        feeler(context, FeelerDirection::Diagonal, "diagonal feeler readings", out)
+    })
+    .worked_out(FEELER, DEFINITION, NO_SUM),
+    Characteristic::of_head(
+        "deck-stock-parallel",
+        "Least cut to clean the deck, parallel to its datum",
+        Kind::Length,
+        |context, out| stock_parallel(context, out),
+    )
+    .worked_out("greatest − least height over the datum", "solid geometry", "numpy.ptp")
+    .on_request(),
+    Characteristic::of_head(
+        "deck-stock-free",
+        "Least cut to clean the deck, free to tilt",
         Kind::Length,
         flatness,
-    ),
-    row("deck-feeler-lengthwise", "Deck gap, lengthwise", FEELER, DEFINED, Kind::Length, |context, out| {
-        feeler(context, FeelerDirection::Lengthwise, "lengthwise feeler readings", out)
+    )
+    .worked_out(
+        "the minimum-zone flatness: the plane of the cut lies in the lower of its two planes",
+        "ISO 1101 (from memory), solid geometry",
+        "scipy.optimize.linprog: the least greatest cut under all heights",
+    )
+    .on_request(),
+    Characteristic::of_head("deck-roughness", "Deck roughness Ra", Kind::Roughness, |context, out| {
+        direct::each(&context.set.deck.roughness, direct::entry, "deck roughness", out)
     }),
-    row("deck-feeler-crosswise", "Deck gap, crosswise", FEELER, DEFINED, Kind::Length, |context, out| {
-        feeler(context, FeelerDirection::Crosswise, "crosswise feeler readings", out)
-    }),
-    row("deck-feeler-diagonal", "Deck gap, diagonal", FEELER, DEFINED, Kind::Length, |context, out| {
-        feeler(context, FeelerDirection::Diagonal, "diagonal feeler readings", out)
-    }),
-    row(
-        "deck-roughness",
-        "Deck roughness Ra",
-        direct::READ_DIRECTLY,
-        DEFINED,
-        Kind::Roughness,
-        |context, out| direct::each(&context.set.deck.roughness, direct::entry, "deck roughness", out),
-    ),
-    row("head-thickness", "Head thickness", direct::READ_DIRECTLY, DEFINED, Kind::Length, |context, out| {
+    Characteristic::of_head("head-thickness", "Head thickness", Kind::Length, |context, out| {
         let thickness: Vec<_> = context.set.deck.thickness.iter().map(|named| named.reading).collect();
         direct::each(&thickness, direct::entry, "head thickness", out)
-    }),
-    row(
-        "deck-removed",
-        "Metal removed from the deck",
-        direct::READ_DIRECTLY,
-        DEFINED,
+    })
+    .least_tells(),
+    Characteristic::of_head(
+        "head-thickness-cleaned",
+        "Head thickness after the least parallel cut",
         Kind::Length,
-        |context, out| direct::one(context.set.deck.removed.as_ref(), "metal removed from the deck", out),
-    ),
-    row(
+        thickness_cleaned,
+    )
+    .worked_out(
+        "thickness − (greatest − least height over the datum), at each place",
+        "solid geometry",
+        "numpy.ptp",
+    )
+    .on_request()
+    .least_tells(),
+    Characteristic::of_head("deck-removed", "Metal removed from the deck", Kind::Length, |context, out| {
+        direct::one(context.set.deck.removed.as_ref(), "metal removed from the deck", out)
+    }),
+    Characteristic::of_head(
         "cam-bore-straightness",
         "Cam bore straightness",
-        direct::READ_DIRECTLY,
-        DEFINED,
         Kind::Length,
         |context, out| {
             let bores = context.set.cam_bores.as_ref();
             direct::one(bores.and_then(|bores| bores.straightness.as_ref()), "cam bore straightness", out)
         },
     ),
-    row(
-        "cam-bore-diameter",
-        "Cam bore diameter",
-        direct::READ_DIRECTLY,
-        DEFINED,
-        Kind::Length,
-        |context, out| {
-            let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.diameters);
-            direct::each(bores, direct::entry, "cam bore diameters", out)
-        },
-    ),
-    row(
-        "cam-bore-clearance",
-        "Cam journal clearance",
-        direct::READ_DIRECTLY,
-        DEFINED,
-        Kind::Length,
-        |context, out| {
-            let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.clearances);
-            direct::each(bores, direct::entry, "cam journal clearances", out)
-        },
-    ),
+    Characteristic::of_head("cam-bore-diameter", "Cam bore diameter", Kind::Length, |context, out| {
+        let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.diameters);
+        direct::each(bores, direct::entry, "cam bore diameters", out)
+    }),
+    Characteristic::of_head("cam-bore-clearance", "Cam journal clearance", Kind::Length, |context, out| {
+        let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.clearances);
+        direct::each(bores, direct::entry, "cam journal clearances", out)
+    })
+    .least_tells(),
 ];
 
 const FEELER: &str = "thickest feeler under a straightedge, worst line";
-const DEFINED: &str = direct::DEFINITION;
+const DEFINITION: &str = "definition of the measured quantity";
+const NO_SUM: &str = "none needed: the greatest reading";
 
-const fn row(
-    id: &'static str,
-    title: &'static str,
-    formula: &'static str,
-    source: &'static str,
-    kind: Kind,
-    derive: fn(&Context<'_>, &mut Candidates) -> Derived,
-) -> Characteristic {
-    Characteristic {
-        id: CharacteristicId::new(id),
-        title,
-        formula,
-        source,
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(kind),
-        derive: Derive::Head(derive),
-    }
-}
+type Points = Vec<(Length, Length, Length)>;
 
-fn flatness(context: &Context<'_>, out: &mut Candidates) -> Derived {
+fn points(context: &Context<'_>) -> Result<Points, MissingCause> {
     let heights = &context.set.deck.heights;
     if heights.is_empty() {
         return Err(MissingCause::Absent("deck heights"));
     }
-    let points: Vec<_> = heights.iter().map(|point| (point.x, point.y, point.z.value())).collect();
-    let zone = metrology::flatness_minimum_zone(&points).map_err(not_computable)?;
-    let mut budget = Budget::new();
-    for (index, sensitivity) in zone.sensitivity {
-        budget.reading(sensitivity, &heights[index].z);
+    Ok(heights.iter().map(|point| (point.x, point.y, point.z.value())).collect())
+}
+
+/// A value that depends on heights of the deck.
+fn of_heights(
+    context: &Context<'_>,
+    place: Place,
+    value: f64,
+    sensitivity: Vec<(usize, f64)>,
+    out: &mut Candidates,
+) {
+    let mut budget = Budget::new(context);
+    for (index, sensitivity) in sensitivity {
+        budget.reading(nth("deck height", index), sensitivity, &context.set.deck.heights[index].z);
     }
-    out.push(Candidate::computed(Place::Whole, zone.value.get(), budget.total()));
+    out.push(Candidate::computed(place, value, budget));
+}
+
+fn flatness(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let zone = metrology::flatness_minimum_zone(&points(context)?).map_err(not_computable)?;
+    of_heights(context, Place::Whole, zone.value.get(), zone.sensitivity, out);
+    Ok(())
+}
+
+fn flatness_least_squares(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let plane = metrology::flatness_least_squares(&points(context)?).map_err(not_computable)?;
+    of_heights(context, Place::Whole, plane.value.get(), plane.sensitivity, out);
+    Ok(())
+}
+
+fn flatness_local(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let stage = context.set.job.stage;
+    // What belongs to no port has the same limit for both services.
+    let limit = context.profile.limit(FLATNESS_LOCAL, Some(Service::Intake), stage);
+    let window = limit.and_then(|(_, limit)| limit.window);
+    let [length, width] = window.ok_or(MissingCause::Absent("size of the window in the profile"))?;
+    let longest = length.max(width);
+    let lines = context.set.deck.feeler.iter().zip(1..);
+    let short = lines.filter(|(line, _)| line.span.is_some_and(|span| span <= longest));
+    out.extend(short.map(|(line, number)| Candidate::read(Place::Entry(number), &line.gap)));
+    match points(context) {
+        Err(_) if !out.is_empty() => Ok(()),
+        Err(_) => Err(MissingCause::Absent("deck heights, or feeler gaps over a short span")),
+        Ok(points) => {
+            let local = metrology::flatness_in_windows(&points, length, width).map_err(not_computable)?;
+            let weight = |(_, a): &&(usize, f64), (_, b): &&(usize, f64)| a.abs().total_cmp(&b.abs());
+            let place = local.sensitivity.iter().max_by(weight);
+            let place = place.map_or(Place::Whole, |(index, _)| Place::Height(direct::number(index + 1)));
+            of_heights(context, place, local.value.get(), local.sensitivity, out);
+            Ok(())
+        }
+    }
+}
+
+const FLATNESS_LOCAL: headproof_head::CharacteristicId =
+    headproof_head::CharacteristicId::new("deck-flatness-local");
+
+/// Greatest less least height over the datum.
+fn stock(context: &Context<'_>) -> Result<metrology::SeriesSum<LengthDim>, MissingCause> {
+    let heights: Vec<Length> = points(context)?.into_iter().map(|(_, _, z)| z).collect();
+    metrology::spread(&heights).map_err(not_computable)
+}
+
+fn stock_parallel(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let stock = stock(context)?;
+    of_heights(context, Place::Whole, stock.value.get(), stock.sensitivity, out);
+    Ok(())
+}
+
+fn thickness_cleaned(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let thickness = &context.set.deck.thickness;
+    if thickness.is_empty() {
+        return Err(MissingCause::Absent("head thickness"));
+    }
+    let stock = stock(context)?;
+    for (named, number) in thickness.iter().zip(1..) {
+        let reading: &Reading<LengthDim> = &named.reading;
+        let mut budget = Budget::new(context);
+        budget.reading("head thickness", 1.0, reading);
+        for (index, sensitivity) in &stock.sensitivity {
+            let height = &context.set.deck.heights[*index].z;
+            budget.reading(nth("deck height", *index), -sensitivity, height);
+        }
+        let left = reading.value().approx() - stock.value.get();
+        out.push(Candidate::computed(Place::Entry(number), left, budget));
+    }
     Ok(())
 }
 
@@ -129,7 +226,7 @@ fn feeler(
     out.extend(
         lines
             .filter(|(line, _)| line.direction == direction)
-            .map(|(line, number)| direct::at(Place::Entry(number), &line.gap)),
+            .map(|(line, number)| Candidate::read(Place::Entry(number), &line.gap)),
     );
     if out.is_empty() { Err(MissingCause::Absent(what)) } else { Ok(()) }
 }

@@ -3,13 +3,8 @@
 use headproof_head::{MissingCause, Place, Reading, State};
 use headproof_quantity::Dimension;
 
-use crate::characteristic::{Candidate, Candidates, Derived};
-
-pub(super) const READ_DIRECTLY: &str = "as read";
-pub(super) const DEFINITION: &str = "definition of the measured quantity";
-pub(super) const OF_THE_READING: &str = "that of the reading; repeats add s²/n";
-pub(super) const FIRST_ORDER: &str = "first order, readings independent (JCGM 100, 5.1.2 from memory)";
-pub(super) const NO_UNCERTAINTY: &str = "none: found or not";
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::Derived;
 
 /// One reading, one place.
 pub(super) fn one<D: Dimension>(
@@ -18,7 +13,7 @@ pub(super) fn one<D: Dimension>(
     out: &mut Candidates,
 ) -> Derived {
     let reading = reading.ok_or(MissingCause::Absent(what))?;
-    out.push(at(Place::Whole, reading));
+    out.push(Candidate::read(Place::Whole, reading));
     Ok(())
 }
 
@@ -33,13 +28,9 @@ pub(super) fn each<D: Dimension>(
         return Err(MissingCause::Absent(what));
     }
     let of = number(readings.len());
-    out.extend(readings.iter().enumerate().map(|(index, reading)| at(place(number(index + 1), of), reading)));
+    let at = |(index, reading)| Candidate::read(place(number(index + 1), of), reading);
+    out.extend(readings.iter().enumerate().map(at));
     Ok(())
-}
-
-/// A reading as a candidate.
-pub(super) fn at<D: Dimension>(place: Place, reading: &Reading<D>) -> Candidate {
-    Candidate::exact(place, reading.value().exact(), reading.uncertainty().map(|u| u.get()))
 }
 
 /// The n-th of several positions round a seat or face.
@@ -62,34 +53,13 @@ pub(super) fn good(state: State) -> bool {
     state == State::Good
 }
 
-/// A row that is read off a gauge as it is.
+/// A row of a port that is read off a gauge as it is.
 macro_rules! direct {
     ($id:literal, $title:literal, $kind:ident, |$port:ident| $reading:expr, $what:literal) => {
-        Characteristic {
-            id: CharacteristicId::new($id),
-            title: $title,
-            formula: direct::READ_DIRECTLY,
-            source: direct::DEFINITION,
-            uncertainty: direct::OF_THE_READING,
-            measure: Measure::Amount(Kind::$kind),
-            derive: Derive::Port(|_, $port, out| direct::one($reading.as_ref(), $what, out)),
-        }
+        Characteristic::of_port($id, $title, Kind::$kind, |_, $port, out| {
+            direct::one($reading.as_ref(), $what, out)
+        })
     };
 }
 
-/// A row that is found in order or not: of a port (`PortState`) or of the head as a whole (`HeadState`).
-macro_rules! state {
-    ($id:literal, $title:literal, $of:ident, |$whole:ident| $state:expr) => {
-        Characteristic {
-            id: CharacteristicId::new($id),
-            title: $title,
-            formula: "found in order or not",
-            source: direct::DEFINITION,
-            uncertainty: direct::NO_UNCERTAINTY,
-            measure: Measure::InOrder,
-            derive: Derive::$of(|$whole| $state),
-        }
-    };
-}
-
-pub(super) use {direct, state};
+pub(super) use direct;

@@ -1,29 +1,54 @@
-//! The guide: stem-to-guide clearance and its fit.
+//! The guide: stem-to-guide clearance, its form and its fit.
 
-use headproof_head::{CharacteristicId, MissingCause, Place, Port, Position, Reading};
+use headproof_head::{MissingCause, Place, Port, Position, Reading};
 use headproof_metrology as metrology;
-use headproof_quantity::{Kind, LengthDim};
+use headproof_quantity::{Kind, Length, LengthDim};
 
-use super::direct::{self, state};
+use super::direct;
 use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
-use crate::context::{Context, not_computable};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
+use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    Characteristic {
-        id: CharacteristicId::new("stem-to-guide-clearance"),
-        title: "Stem-to-guide clearance",
-        formula: "bore − stem at each height and axis, else t / (1 + 2x/L) from rocking travel",
-        source: "definition; plane geometry",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(clearance),
-    },
-    state!("guide-fit", "Guide tight in the head", PortState, |port| port.guide.fit.map(direct::good)),
+    Characteristic::of_port("stem-to-guide-clearance", "Stem-to-guide clearance", Kind::Length, clearance)
+        .worked_out(
+            "bore − stem at each height and axis, else t / (1 + 2x/L) from rocking travel",
+            "definition; plane geometry",
+            "published clearances of US Army manuals; a stem rocked in numpy until it touches",
+        ),
+    Characteristic::of_port("guide-bore", "Guide bore", Kind::Length, bores).on_request(),
+    Characteristic::of_port("guide-taper", "Guide taper", Kind::Length, taper)
+        .worked_out("greatest − least bore over the heights, on the worst axis", "definition", "numpy.ptp")
+        .on_request(),
+    Characteristic::of_port("guide-ovality", "Guide ovality", Kind::Length, ovality)
+        .worked_out("greatest − least bore over the axes, at the worst height", "definition", "numpy.ptp")
+        .on_request(),
+    Characteristic::of_port("guide-bell-mouth", "Guide bell-mouth", Kind::Length, bell_mouth)
+        .worked_out(
+            "bore at an end − bore in the middle, on the same axis, at the worse end; negative where the end \
+             is narrower",
+            "definition (common practice, no source)",
+            "exact decimal arithmetic in Python",
+        )
+        .on_request()
+        .size_tells(),
+    Characteristic::of_port("stem-tilt", "Stem tilt in the guide", Kind::Angle, tilt)
+        .worked_out(
+            "atan(c / L), c = greatest clearance, L = engaged length",
+            "plane geometry",
+            "numpy.arctan",
+        )
+        .on_request(),
+    Characteristic::state_of_port("guide-fit", "Guide tight in the head", |port| {
+        port.guide.fit.map(direct::good)
+    }),
 ];
 
+type LengthReading = Reading<LengthDim>;
+
 /// A height along the guide, with the bores measured there on each axis and the stem there.
-type AtHeight<'a> = (Position, &'a [Reading<LengthDim>], Option<&'a Reading<LengthDim>>);
+type AtHeight<'a> = (Position, &'a [LengthReading], Option<&'a LengthReading>);
 
 /// Bores and stem side by side, height by height.
 pub(crate) fn heights(port: &Port) -> [AtHeight<'_>; 3] {
@@ -35,36 +60,131 @@ pub(crate) fn heights(port: &Port) -> [AtHeight<'_>; 3] {
     ]
 }
 
-fn clearance(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    for (position, bores, stem) in heights(port) {
-        let Some(stem) = stem else { continue };
-        for (axis, bore) in (1..).zip(bores) {
-            let sum = metrology::clearance(bore.value(), stem.value());
-            let mut budget = Budget::new();
-            budget.reading(sum.sensitivity[0], bore);
-            budget.reading(sum.sensitivity[1], stem);
-            out.push(Candidate::computed(Place::Along { position, axis }, sum.value.get(), budget.total()));
-        }
-    }
-    if out.is_empty() { from_rocking(port, out) } else { Ok(()) }
+/// Every bore with its height and axis.
+fn all_bores(port: &Port) -> impl Iterator<Item = (Position, u8, &LengthReading)> {
+    heights(port)
+        .into_iter()
+        .flat_map(|(position, bores, _)| (1..).zip(bores).map(move |(axis, bore)| (position, axis, bore)))
 }
 
-fn from_rocking(port: &Port, out: &mut Candidates) -> Derived {
+/// Every bore with the stem at its height.
+fn pairs(port: &Port) -> impl Iterator<Item = (Place, &LengthReading, &LengthReading)> {
+    heights(port).into_iter().flat_map(|(position, bores, stem)| {
+        let of = move |(axis, bore)| Some((Place::Along { position, axis }, bore, stem?));
+        (1..).zip(bores).filter_map(of)
+    })
+}
+
+fn clearance(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    for (place, bore, stem) in pairs(port) {
+        let sum = metrology::clearance(bore.value(), stem.value());
+        let mut budget = Budget::new(context);
+        budget.reading("guide bore", sum.sensitivity[0], bore);
+        budget.reading("stem diameter", sum.sensitivity[1], stem);
+        out.push(Candidate::computed(place, sum.value.get(), budget));
+    }
+    if !out.is_empty() {
+        return Ok(());
+    }
+    let Rocked { travel, distance, length, sum } = rocked(port)?;
+    let mut budget = Budget::new(context);
+    budget.reading("rocking travel", sum.sensitivity[0], travel);
+    budget.reading("distance outside the guide", sum.sensitivity[1], distance);
+    budget.reading("engaged length", sum.sensitivity[2], length);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    Ok(())
+}
+
+/// A clearance from rocking travel, with what it was worked out of.
+struct Rocked<'a> {
+    travel: &'a LengthReading,
+    distance: &'a LengthReading,
+    length: &'a LengthReading,
+    sum: metrology::Sum<LengthDim, 3>,
+}
+
+fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
     let (Some(rocking), Some(length)) = (&port.guide.rocking, &port.guide.engaged_length) else {
         return Err(MissingCause::Absent(
             "guide bore and stem at the same height, or rocking travel and engaged length",
         ));
     };
-    let sum = metrology::clearance_from_rocking(
-        rocking.travel.value(),
-        rocking.distance_outside.value(),
-        length.value(),
-    )
-    .map_err(not_computable)?;
-    let mut budget = Budget::new();
-    budget.reading(sum.sensitivity[0], &rocking.travel);
-    budget.reading(sum.sensitivity[1], &rocking.distance_outside);
-    budget.reading(sum.sensitivity[2], length);
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    let (travel, distance) = (&rocking.travel, &rocking.distance_outside);
+    let sum = metrology::clearance_from_rocking(travel.value(), distance.value(), length.value())
+        .map_err(not_computable)?;
+    Ok(Rocked { travel, distance, length, sum })
+}
+
+fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let length = need(&port.guide.engaged_length, "engaged length of the guide")?;
+    for (place, bore, stem) in pairs(port) {
+        let clearance = Length::from_exact((bore.value() - stem.value()).exact());
+        let sum = metrology::tilt(clearance, length.value()).map_err(not_computable)?;
+        let mut budget = Budget::new(context);
+        budget.reading("guide bore", sum.sensitivity[0], bore);
+        budget.reading("stem diameter", -sum.sensitivity[0], stem);
+        budget.reading("engaged length", sum.sensitivity[1], length);
+        out.push(Candidate::computed(place, sum.value.get(), budget));
+    }
+    if out.is_empty() { Err(MissingCause::Absent("guide bore and stem at the same height")) } else { Ok(()) }
+}
+
+fn bores(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let place = |position, axis| Place::Along { position, axis };
+    out.extend(all_bores(port).map(|(position, axis, bore)| Candidate::read(place(position, axis), bore)));
+    if out.is_empty() { Err(MissingCause::Absent("guide bores")) } else { Ok(()) }
+}
+
+/// `wide − narrow` of two bores, found where the wide one is.
+fn difference(
+    context: &Context<'_>,
+    wide: (Position, u8, &LengthReading),
+    narrow: &LengthReading,
+) -> Candidate {
+    let mut budget = Budget::new(context);
+    budget.reading("wider bore", 1.0, wide.2);
+    budget.reading("narrower bore", -1.0, narrow);
+    let difference = wide.2.value() - narrow.value();
+    Candidate::exact(Place::Along { position: wide.0, axis: wide.1 }, difference.exact(), budget)
+}
+
+/// Greatest less least of bores that belong together; nothing of fewer than two.
+fn range<'a>(
+    context: &Context<'_>,
+    bores: impl Iterator<Item = (Position, u8, &'a LengthReading)> + Clone,
+) -> Option<Candidate> {
+    let value = |bore: &(Position, u8, &LengthReading)| bore.2.value();
+    // Of equal bores the last and the first: two, where there are two.
+    let (wide, narrow) = (bores.clone().max_by_key(value)?, bores.clone().min_by_key(value)?);
+    (bores.count() > 1).then(|| difference(context, wide, narrow.2))
+}
+
+fn taper(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let axes = all_bores(port).map(|(_, axis, _)| axis).max().unwrap_or(0);
+    for axis in 1..=axes {
+        let on_axis = heights(port)
+            .map(|(position, bores, _)| bores.get(usize::from(axis) - 1).map(|bore| (position, axis, bore)));
+        out.extend(range(context, on_axis.into_iter().flatten()));
+    }
+    if out.is_empty() { Err(MissingCause::Absent("guide bores at two heights")) } else { Ok(()) }
+}
+
+fn ovality(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    for (position, bores, _) in heights(port) {
+        out.extend(range(context, (1..).zip(bores).map(|(axis, bore)| (position, axis, bore))));
+    }
+    if out.is_empty() { Err(MissingCause::Absent("guide bores on two axes")) } else { Ok(()) }
+}
+
+fn bell_mouth(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let bores = &port.guide.bores;
+    for (position, end) in [(Position::Top, &bores.top), (Position::Bottom, &bores.bottom)] {
+        for ((axis, end), middle) in (1..).zip(end).zip(&bores.middle) {
+            out.push(difference(context, (position, axis, end), middle));
+        }
+    }
+    if out.is_empty() {
+        return Err(MissingCause::Absent("guide bores in the middle and at an end"));
+    }
     Ok(())
 }

@@ -1,47 +1,102 @@
-//! The seat: angles, width, uniformity, runout, insert.
+//! The seat: angles, width, uniformity, runout.
 
-use headproof_head::{CharacteristicId, Dial, DialDirection, MissingCause, Place, Port};
+use headproof_head::{MissingCause, Place, Port};
 use headproof_metrology as metrology;
 use headproof_quantity::{Exact, Kind, Length};
 
-use super::direct::{self, direct, state};
-use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
-use crate::context::{Context, KnownAngle, not_computable};
+use super::direct::{self, direct};
+use super::turn::{self, checks};
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
+use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
     direct!("seat-angle", "Seat angle", Angle, |port| port.seat.seat_angle, "seat angle"),
     direct!("top-cut-angle", "Top cut angle", Angle, |port| port.seat.top_angle, "top cut angle"),
     direct!("throat-cut-angle", "Throat cut angle", Angle, |port| port.seat.throat_angle, "throat cut angle"),
-    Characteristic {
-        id: CharacteristicId::new("seat-width"),
-        title: "Seat width",
-        formula: "as read at each clock position, else w = (Do − Di) / (2 cos θ)",
-        source: "plane geometry",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(width),
-    },
-    Characteristic {
-        id: CharacteristicId::new("seat-width-uniformity"),
-        title: "Seat width uniformity",
-        formula: "greatest − least width over the clock positions",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(uniformity),
-    },
-    Characteristic {
-        id: CharacteristicId::new("seat-runout"),
-        title: "Seat runout (TIR)",
-        formula: "the greater of max − min and twice the fitted eccentricity, square to the seat",
-        source: "plane geometry; first harmonic by least squares",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|context, port, out| {
-            dial_runout(port.seat.runout.as_ref(), context.seat_angle(port), "seat runout readings", out)
-        }),
-    },
+    direct!(
+        "seat-inner-diameter",
+        "Seat inner diameter",
+        Length,
+        |port| port.seat.inner_diameter,
+        "seat inner diameter"
+    )
+    .on_request(),
+    direct!(
+        "seat-outer-diameter",
+        "Seat outer diameter",
+        Length,
+        |port| port.seat.outer_diameter,
+        "seat outer diameter"
+    )
+    .on_request(),
+    Characteristic::of_port("seat-width", "Seat width", Kind::Length, width).worked_out(
+        "as read at each clock position, else w = (Do − Di) / (2 cos θ)",
+        "plane geometry",
+        "a cone built point by point in numpy; published seat widths and angles of US Army manuals",
+    ),
+    Characteristic::of_port("seat-width-uniformity", "Seat width uniformity", Kind::Length, uniformity)
+        .worked_out("greatest − least width over the clock positions", "definition", "numpy.ptp"),
+    Characteristic::of_port("seat-runout", "Seat runout (TIR)", Kind::Length, |context, port, out| {
+        turn::of_seat(context, port, turn::runout, out)
+    })
+    .worked_out(
+        "the greater of max − min and twice the fitted eccentricity, square to the seat",
+        "plane geometry; first harmonic by least squares",
+        checks::RUNOUT,
+    ),
+    Characteristic::of_port("seat-eccentricity", "Seat eccentricity", Kind::Length, |context, port, out| {
+        turn::of_seat(context, port, turn::eccentricity, out)
+    })
+    .worked_out(
+        "amplitude of the first harmonic of the dial readings, square to the seat; its direction beside it",
+        "least squares",
+        checks::HARMONICS,
+    )
+    .on_request(),
+    Characteristic::of_port("seat-ovality", "Seat ovality", Kind::Length, |context, port, out| {
+        turn::of_seat(context, port, turn::ovality, out)
+    })
+    .worked_out(
+        "peak to peak of the second harmonic of the dial readings, square to the seat",
+        "least squares",
+        checks::HARMONICS,
+    )
+    .on_request(),
+    Characteristic::of_port("seat-chatter", "Seat runout, remainder", Kind::Length, |context, port, out| {
+        turn::of_seat(context, port, turn::remainder, out)
+    })
+    .worked_out(
+        "greatest − least of what is left of the dial readings after the first two harmonics",
+        "least squares",
+        checks::HARMONICS,
+    )
+    .on_request(),
+    Characteristic::of_port(
+        "seat-roundness-least-squares",
+        "Seat roundness, least squares",
+        Kind::Length,
+        |context, port, out| turn::of_seat(context, port, turn::roundness_least_squares, out),
+    )
+    .worked_out(
+        "greatest − least distance from the least-squares circle of the dial readings",
+        "ISO 12181-1, LSCI (from memory)",
+        checks::LEAST_SQUARES,
+    )
+    .on_request(),
+    Characteristic::of_port(
+        "seat-roundness-minimum-zone",
+        "Seat roundness, minimum zone",
+        Kind::Length,
+        |context, port, out| turn::of_seat(context, port, turn::roundness_minimum_zone, out),
+    )
+    .worked_out(
+        "least distance between two concentric circles that hold all dial readings",
+        "ISO 12181-1, MZCI (from memory)",
+        checks::MINIMUM_ZONE,
+    )
+    .on_request(),
     direct!(
         "throat-diameter",
         "Throat diameter",
@@ -49,33 +104,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         |port| port.seat.throat_diameter,
         "throat diameter"
     ),
-    Characteristic {
-        id: CharacteristicId::new("pit-depth"),
-        title: "Pit depth in the band",
-        formula: "as read; none where the deepest pit lies outside the final band",
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(pit_depth),
-    },
-    state!("insert-fit", "Insert tight", PortState, |port| port
-        .seat
-        .insert
-        .as_ref()
-        .and_then(|insert| insert.state())
-        .map(direct::good)),
-    Characteristic {
-        id: CharacteristicId::new("insert-wall"),
-        title: "Wall left behind the insert",
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|_, port, out| {
-            let wall = port.seat.insert.as_ref().and_then(|insert| insert.wall_left.as_ref());
-            direct::one(wall, "wall left behind the insert", out)
-        }),
-    },
+    Characteristic::of_port("pit-depth", "Pit depth in the band", Kind::Length, pit_depth),
 ];
 
 fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -83,7 +112,8 @@ fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     if pit.inside_band {
         return direct::one(Some(&pit.depth), "deepest pit", out);
     }
-    out.push(Candidate::exact(Place::Whole, Exact::ZERO, Some(0.0)));
+    // A pit outside the final band does not count.
+    out.push(Candidate::known(Place::Whole, Exact::ZERO));
     Ok(())
 }
 
@@ -92,63 +122,30 @@ fn width(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     if !seat.widths.is_empty() {
         return direct::each(&seat.widths, direct::around, "seat widths", out);
     }
-    let (Some(outer), Some(inner)) = (&seat.outer_diameter, &seat.inner_diameter) else {
-        return Err(MissingCause::Absent("seat widths, or inner and outer diameter"));
-    };
-    let angle = context.seat_angle(port).ok_or(MissingCause::Absent("seat angle"))?;
-    let sum =
-        metrology::width_from_diameters(outer.value(), inner.value(), angle.angle).map_err(not_computable)?;
-    let mut budget = Budget::new();
-    budget.reading(sum.sensitivity[0], outer);
-    budget.reading(sum.sensitivity[1], inner);
-    budget.add(sum.sensitivity[2], angle.uncertainty);
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
+    let missing = "seat widths, or inner and outer diameter";
+    let (outer, inner) = (need(&seat.outer_diameter, missing)?, need(&seat.inner_diameter, missing)?);
+    let angle = context.seat_angle(port)?;
+    let sum = metrology::width_from_diameters(outer.value(), inner.value(), angle.angle())
+        .map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    budget.reading("seat outer diameter", sum.sensitivity[0], outer);
+    budget.reading("seat inner diameter", sum.sensitivity[1], inner);
+    budget.angle("seat angle", sum.sensitivity[2], &angle);
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }
 
-fn uniformity(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let widths = &port.seat.widths;
     if widths.is_empty() {
         return Err(MissingCause::Absent("seat widths at several clock positions"));
     }
     let values: Vec<Length> = widths.iter().map(|width| width.value()).collect();
     let sum = metrology::spread(&values).map_err(not_computable)?;
-    let mut budget = Budget::new();
+    let mut budget = Budget::new(context);
     for (index, sensitivity) in sum.sensitivity {
-        budget.reading(sensitivity, &widths[index]);
+        budget.reading(nth("seat width", index), sensitivity, &widths[index]);
     }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget.total()));
-    Ok(())
-}
-
-/// Runout square to a face, from a dial that stood square, radial or axial.
-pub(super) fn dial_runout(
-    dial: Option<&Dial>,
-    angle: Option<KnownAngle>,
-    what: &'static str,
-    out: &mut Candidates,
-) -> Derived {
-    let dial = dial.ok_or(MissingCause::Absent(what))?;
-    let values: Vec<Length> = dial.readings.iter().map(|reading| reading.value()).collect();
-    let sum = metrology::runout(&values).map_err(not_computable)?;
-    let direction = match dial.direction {
-        DialDirection::Square => metrology::DialDirection::Square,
-        DialDirection::Radial => metrology::DialDirection::Radial,
-        DialDirection::Axial => metrology::DialDirection::Axial,
-    };
-    let mut budget = Budget::new();
-    let factor = if direction == metrology::DialDirection::Square {
-        1.0
-    } else {
-        let angle =
-            angle.ok_or(MissingCause::Absent("angle of the face the dial did not stand square to"))?;
-        let factor = direction.factor(angle.angle).map_err(not_computable)?;
-        budget.add(sum.value.get() * factor.sensitivity[0], angle.uncertainty);
-        factor.value.get()
-    };
-    for (index, sensitivity) in sum.sensitivity {
-        budget.reading(sensitivity * factor, &dial.readings[index]);
-    }
-    out.push(Candidate::computed(Place::Whole, sum.value.get() * factor, budget.total()));
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }

@@ -1,13 +1,16 @@
 //! The springs: heights, loads and margins.
 
-use headproof_head::{CharacteristicId, MissingCause, Place, Port, Reading, Spring};
+use headproof_head::{
+    CharacteristicId, MissingCause, Place, Port, PortId, Reading, Service, Spring, Winding,
+};
 use headproof_metrology as metrology;
-use headproof_quantity::{Kind, Length, LengthDim};
+use headproof_quantity::{Force, Kind, Length, LengthDim};
 
 use super::direct::{self, direct};
-use crate::budget::Budget;
-use crate::characteristic::{Candidate, Candidates, Characteristic, Derive, Derived, Measure};
-use crate::context::{Context, not_computable};
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
+use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
     direct!(
@@ -17,73 +20,100 @@ pub(super) static ROWS: &[Characteristic] = &[
         |port| port.springs.installed_height,
         "installed height"
     ),
-    Characteristic {
-        id: CharacteristicId::new("seat-load"),
-        title: "Seat load",
-        formula: "load at the installed height, interpolated between the readings; nested springs added",
-        source: "linear interpolation",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Force),
-        derive: Derive::Port(|_, port, out| load(port, false, out)),
-    },
-    Characteristic {
-        id: CharacteristicId::new("open-load"),
-        title: "Open load",
-        formula: "load at the installed height less the lift, interpolated; nested springs added",
-        source: "linear interpolation",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Force),
-        derive: Derive::Port(|_, port, out| load(port, true, out)),
-    },
-    Characteristic {
-        id: CharacteristicId::new("coil-bind-margin"),
-        title: "Coil-bind margin",
-        formula: "installed height − seat step − lift − solid height, least of a nested set",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(coil_bind),
-    },
-    Characteristic {
-        id: CharacteristicId::new("retainer-margin"),
-        title: "Retainer-to-seal margin",
-        formula: "retainer to seal, valve closed − lift",
-        source: "definition",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(retainer),
-    },
-    Characteristic {
-        id: CharacteristicId::new("spring-free-length"),
-        title: "Spring free length",
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|_, port, out| {
-            per_spring(port, |spring| spring.free_length.as_ref(), "free length of every spring", out)
-        }),
-    },
-    Characteristic {
-        id: CharacteristicId::new("spring-squareness"),
-        title: "Spring squareness",
-        formula: direct::READ_DIRECTLY,
-        source: direct::DEFINITION,
-        uncertainty: direct::OF_THE_READING,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|_, port, out| {
-            per_spring(port, |spring| spring.squareness.as_ref(), "squareness of every spring", out)
-        }),
-    },
+    Characteristic::of_port("shims-needed", "Shims needed", Kind::Length, shims_needed)
+        .worked_out(
+            "installed height − its nominal in the profile; negative where it stands too low already",
+            "definition (common practice, no source)",
+            "exact decimal arithmetic in Python",
+        )
+        .on_request(),
+    Characteristic::of_port("seat-load", "Seat load", Kind::Force, |context, port, out| {
+        load(context, port, Valve::Closed, out)
+    })
+    .worked_out(
+        "load at the installed height, interpolated between the readings; nested springs added",
+        "linear interpolation",
+        "numpy.interp on random springs; published springs of US Army manuals",
+    ),
+    Characteristic::of_port("open-load", "Open load", Kind::Force, |context, port, out| {
+        load(context, port, Valve::Open, out)
+    })
+    .worked_out(
+        "load at the installed height less the lift, interpolated; nested springs added",
+        "linear interpolation",
+        "numpy.interp on random springs; published springs of US Army manuals",
+    ),
+    Characteristic::of_port("spring-rate", "Spring rate", Kind::SpringRate, rate)
+        .worked_out(
+            "slope of the least-squares line through the loads",
+            "linear least squares",
+            "numpy.polyfit on random springs; NIST StRD Norris",
+        )
+        .on_request()
+        .least_tells(),
+    Characteristic::of_port(
+        "spring-rate-to-theory",
+        "Spring rate, measured to theory",
+        Kind::Ratio,
+        to_theory,
+    )
+    .worked_out(
+        "measured rate ÷ G d⁴ / (8 D³ n), D = outer diameter − wire",
+        "EN 13906-1 (from memory)",
+        "a published handbook example and a published spring of a US Army manual",
+    )
+    .with_uncertainty("first order; the shear modulus counts as known")
+    .on_request(),
+    Characteristic::of_port(
+        "spring-natural-frequency",
+        "Spring natural frequency",
+        Kind::Frequency,
+        natural_frequency,
+    )
+    .worked_out(
+        "d / (2π n D²) · √(G / (2ρ)), both ends at rest",
+        "EN 13906-1 (from memory)",
+        "the constant 3560 of EN 13906-1 (from memory), worked in numpy",
+    )
+    .with_uncertainty("first order; shear modulus and density count as known")
+    .on_request()
+    .least_tells(),
+    Characteristic::of_port("coil-bind-margin", "Coil-bind margin", Kind::Length, coil_bind)
+        .worked_out(
+            "installed height − seat step − lift − solid height, least of a nested set",
+            "definition",
+            "exact decimal arithmetic in Python; published nested springs of a US Army manual",
+        )
+        .least_tells(),
+    Characteristic::of_port("retainer-margin", "Retainer-to-seal margin", Kind::Length, retainer).worked_out(
+        "retainer to seal, valve closed − lift",
+        "definition",
+        "exact decimal arithmetic in Python",
+    ),
+    Characteristic::of_port("spring-free-length", "Spring free length", Kind::Length, |_, port, out| {
+        per_spring(port, |spring| spring.free_length.as_ref(), "free length of every spring", out)
+    })
+    .least_tells(),
+    Characteristic::of_port("spring-squareness", "Spring squareness", Kind::Length, |_, port, out| {
+        per_spring(port, |spring| spring.squareness.as_ref(), "squareness of every spring", out)
+    }),
+    Characteristic::of_head("spring-match", "Springs of a set, weakest to strongest", Kind::Ratio, matched)
+        .worked_out(
+            "least ÷ greatest seat load among the valves of one service; the worse service",
+            "definition (common practice, no source)",
+            "numpy.interp on random sets",
+        )
+        .on_request()
+        .least_tells(),
 ];
 
 type LengthReading = Reading<LengthDim>;
 
-fn need<'a>(
-    reading: Option<&'a LengthReading>,
-    what: &'static str,
-) -> Result<&'a LengthReading, MissingCause> {
-    reading.ok_or(MissingCause::Absent(what))
+/// Where the valve stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Valve {
+    Closed,
+    Open,
 }
 
 fn springs(port: &Port) -> Result<&[Spring], MissingCause> {
@@ -97,45 +127,173 @@ fn own_height(spring: &Spring, installed: &LengthReading) -> Length {
     Length::from_exact(installed.value().exact() - step.exact())
 }
 
-fn load(port: &Port, open: bool, out: &mut Candidates) -> Derived {
-    let installed = need(port.springs.installed_height.as_ref(), "installed height")?;
-    let lift = match open {
-        true => Some(need(port.springs.lift.as_ref(), "lift")?),
-        false => None,
-    };
-    let (mut total, mut per_height, mut budget) = (0.0, 0.0, Budget::new());
-    for spring in springs(port)? {
-        if spring.loads.is_empty() {
-            return Err(MissingCause::Absent("spring loads"));
-        }
-        let points: Vec<_> =
-            spring.loads.iter().map(|point| (point.height.value(), point.load.value())).collect();
-        let closed = own_height(spring, installed);
-        let height = lift.map_or(closed, |lift| Length::from_exact(closed.exact() - lift.value().exact()));
-        let sum = metrology::load_at(&points, height).map_err(not_computable)?;
-        total += sum.value.get();
-        per_height += sum.asked_height_sensitivity;
-        for (index, sensitivity) in sum.load_sensitivity {
-            budget.reading(sensitivity, &spring.loads[index].load);
-        }
-        for (index, sensitivity) in sum.height_sensitivity {
-            budget.reading(sensitivity, &spring.loads[index].height);
-        }
-        if let Some(step) = &spring.seat_step {
-            budget.reading(-sum.asked_height_sensitivity, step);
-        }
+fn points(spring: &Spring) -> Result<Vec<(Length, Force)>, MissingCause> {
+    if spring.loads.is_empty() {
+        return Err(MissingCause::Absent("spring loads"));
     }
-    budget.reading(per_height, installed);
-    if let Some(lift) = lift {
-        budget.reading(-per_height, lift);
-    }
-    out.push(Candidate::computed(Place::Whole, total, budget.total()));
+    Ok(spring.loads.iter().map(|point| (point.height.value(), point.load.value())).collect())
+}
+
+fn load(context: &Context<'_>, port: &Port, valve: Valve, out: &mut Candidates) -> Derived {
+    let mut budget = Budget::new(context);
+    let total = add_load(port, valve, 1.0, &mut budget)?;
+    out.push(Candidate::computed(Place::Whole, total, budget));
     Ok(())
 }
 
-fn coil_bind(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let installed = need(port.springs.installed_height.as_ref(), "installed height")?;
-    let lift = need(port.springs.lift.as_ref(), "lift")?;
+/// The load of all springs of a valve; what it depends on goes into the budget, times `scale`.
+fn add_load(port: &Port, valve: Valve, scale: f64, budget: &mut Budget<'_>) -> Result<f64, MissingCause> {
+    let installed = need(&port.springs.installed_height, "installed height")?;
+    let lift = match valve {
+        Valve::Open => Some(need(&port.springs.lift, "lift")?),
+        Valve::Closed => None,
+    };
+    let (mut total, mut per_height) = (0.0, 0.0);
+    for spring in springs(port)? {
+        let closed = own_height(spring, installed);
+        let height = lift.map_or(closed, |lift| Length::from_exact(closed.exact() - lift.value().exact()));
+        let sum = metrology::load_at(&points(spring)?, height).map_err(not_computable)?;
+        total += sum.value.get();
+        per_height += scale * sum.asked_height_sensitivity;
+        for (index, sensitivity) in sum.load_sensitivity {
+            budget.reading(nth("spring load", index), scale * sensitivity, &spring.loads[index].load);
+        }
+        for (index, sensitivity) in sum.height_sensitivity {
+            let height = &spring.loads[index].height;
+            budget.reading(nth("height of the spring load", index), scale * sensitivity, height);
+        }
+        if let Some(step) = &spring.seat_step {
+            budget.reading("seat step", -scale * sum.asked_height_sensitivity, step);
+        }
+    }
+    budget.reading("installed height", per_height, installed);
+    if let Some(lift) = lift {
+        budget.reading("lift", -per_height, lift);
+    }
+    Ok(total)
+}
+
+/// The weakest and the strongest seat load of each service.
+fn matched(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    for service in [Service::Intake, Service::Exhaust] {
+        let of_service: Vec<PortId> = context.set.layout.ports().filter(|id| id.service == service).collect();
+        let absent = MissingCause::Absent("seat load of every valve");
+        let mut loads = Vec::with_capacity(of_service.len());
+        for id in of_service {
+            let port = context.set.port(id).ok_or(absent.clone())?;
+            let load =
+                add_load(port, Valve::Closed, 1.0, &mut Budget::new(context)).map_err(|_| absent.clone())?;
+            loads.push((load, port));
+        }
+        let by_load = |a: &&(f64, &Port), b: &&(f64, &Port)| a.0.total_cmp(&b.0);
+        let Some((weakest, strongest)) = loads.iter().min_by(by_load).zip(loads.iter().max_by(by_load))
+        else {
+            continue;
+        };
+        if strongest.0 <= 0.0 {
+            return Err(MissingCause::NotComputable("the strongest spring has no load".to_owned()));
+        }
+        let share = weakest.0 / strongest.0;
+        let mut budget = Budget::new(context);
+        if loads.len() > 1 {
+            add_load(weakest.1, Valve::Closed, 1.0 / strongest.0, &mut budget)?;
+            add_load(strongest.1, Valve::Closed, -share / strongest.0, &mut budget)?;
+        }
+        out.push(Candidate::computed(Place::Port(weakest.1.id), share, budget));
+    }
+    Ok(())
+}
+
+fn shims_needed(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let installed = need(&port.springs.installed_height, "installed height")?;
+    let id = CharacteristicId::new("installed-height");
+    let nominal = context.limit_with_nominal(id, port.id.service).and_then(|limit| limit.nominal);
+    let nominal = nominal.ok_or(MissingCause::Absent("nominal installed height in the profile"))?;
+    let mut budget = Budget::new(context);
+    budget.reading("installed height", 1.0, installed);
+    out.push(Candidate::exact(Place::Whole, installed.value().exact() - nominal, budget));
+    Ok(())
+}
+
+/// A rate with its readings in the budget, times `scale`.
+fn add_rate(spring: &Spring, sum: &metrology::RateSum, scale: f64, budget: &mut Budget<'_>) {
+    let partials = sum.load_sensitivity.iter().zip(&sum.height_sensitivity);
+    for (index, (point, (per_load, per_height))) in spring.loads.iter().zip(partials).enumerate() {
+        budget.reading(nth("spring load", index), scale * per_load, &point.load);
+        budget.reading(nth("height of the spring load", index), scale * per_height, &point.height);
+    }
+}
+
+fn rate(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let springs = springs(port)?;
+    for (number, spring) in (1..).zip(springs) {
+        let sum = metrology::rate(&points(spring)?).map_err(not_computable)?;
+        let mut budget = Budget::new(context);
+        add_rate(spring, &sum, 1.0, &mut budget);
+        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget));
+    }
+    Ok(())
+}
+
+fn winding(spring: &Spring) -> Result<(&Winding, Length), MissingCause> {
+    let winding = spring.winding.as_ref().ok_or(MissingCause::Absent("winding of every spring"))?;
+    let mean = winding.outer_diameter.value() - winding.wire_diameter.value();
+    Ok((winding, Length::from_exact(mean.exact())))
+}
+
+/// Partials to wire, mean coil and active coils, for the readings wire, outer diameter and active coils.
+fn add_winding(winding: &Winding, per: [f64; 3], budget: &mut Budget<'_>) {
+    let [per_wire, per_mean, per_coil] = per;
+    budget.reading("wire diameter", per_wire - per_mean, &winding.wire_diameter);
+    budget.reading("outer diameter of the coils", per_mean, &winding.outer_diameter);
+    budget.reading("active coils", per_coil, &winding.active_coils);
+}
+
+fn to_theory(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let springs = springs(port)?;
+    for (number, spring) in (1..).zip(springs) {
+        let (winding, mean) = winding(spring)?;
+        let measured = metrology::rate(&points(spring)?).map_err(not_computable)?;
+        let theory = metrology::theory_rate(
+            winding.wire_diameter.value(),
+            mean,
+            winding.active_coils.value(),
+            winding.shear_modulus,
+        )
+        .map_err(not_computable)?;
+        let share = measured.value.get() / theory.value.get();
+        let mut budget = Budget::new(context);
+        add_rate(spring, &measured, 1.0 / theory.value.get(), &mut budget);
+        let [wire, coil, coils, _] = theory.sensitivity.map(|partial| -share / theory.value.get() * partial);
+        add_winding(winding, [wire, coil, coils], &mut budget);
+        out.push(Candidate::computed(spring_place(number, springs.len()), share, budget));
+    }
+    Ok(())
+}
+
+fn natural_frequency(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let springs = springs(port)?;
+    for (number, spring) in (1..).zip(springs) {
+        let (winding, mean) = winding(spring)?;
+        let sum = metrology::natural_frequency(
+            winding.wire_diameter.value(),
+            mean,
+            winding.active_coils.value(),
+            winding.shear_modulus,
+            winding.density,
+        )
+        .map_err(not_computable)?;
+        let [wire, coil, coils, _] = sum.sensitivity;
+        let mut budget = Budget::new(context);
+        add_winding(winding, [wire, coil, coils], &mut budget);
+        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget));
+    }
+    Ok(())
+}
+
+fn coil_bind(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let installed = need(&port.springs.installed_height, "installed height")?;
+    let lift = need(&port.springs.lift, "lift")?;
     let springs = springs(port)?;
     let mut all = Ok(());
     for (number, spring) in (1..).zip(springs) {
@@ -144,26 +302,26 @@ fn coil_bind(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
             continue;
         };
         let sum = metrology::coil_bind_margin(own_height(spring, installed), lift.value(), solid.value());
-        let mut budget = Budget::new();
-        budget.reading(sum.sensitivity[0], installed);
-        budget.reading(sum.sensitivity[1], lift);
-        budget.reading(sum.sensitivity[2], solid);
+        let mut budget = Budget::new(context);
+        budget.reading("installed height", sum.sensitivity[0], installed);
+        budget.reading("lift", sum.sensitivity[1], lift);
+        budget.reading("solid height", sum.sensitivity[2], solid);
         if let Some(step) = &spring.seat_step {
-            budget.reading(-sum.sensitivity[0], step);
+            budget.reading("seat step", -sum.sensitivity[0], step);
         }
-        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget.total()));
+        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget));
     }
     all
 }
 
-fn retainer(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let gap = need(port.springs.retainer_travel.as_ref(), "retainer to seal")?;
-    let lift = need(port.springs.lift.as_ref(), "lift")?;
+fn retainer(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let gap = need(&port.springs.retainer_travel, "retainer to seal")?;
+    let lift = need(&port.springs.lift, "lift")?;
     let margin = gap.value() - lift.value();
-    let mut budget = Budget::new();
-    budget.reading(1.0, gap);
-    budget.reading(-1.0, lift);
-    out.push(Candidate::exact(Place::Whole, margin.exact(), budget.total()));
+    let mut budget = Budget::new(context);
+    budget.reading("retainer to seal", 1.0, gap);
+    budget.reading("lift", -1.0, lift);
+    out.push(Candidate::exact(Place::Whole, margin.exact(), budget));
     Ok(())
 }
 
@@ -176,7 +334,7 @@ fn per_spring(
     let springs = springs(port)?;
     for (number, spring) in (1..).zip(springs) {
         if let Some(reading) = reading(spring) {
-            out.push(direct::at(spring_place(number, springs.len()), reading));
+            out.push(Candidate::read(spring_place(number, springs.len()), reading));
         }
     }
     if out.len() == springs.len() { Ok(()) } else { Err(MissingCause::Absent(what)) }

@@ -1,31 +1,75 @@
 //! The valve: face, margin, stem and tip.
 
-use headproof_head::CharacteristicId;
-use headproof_quantity::Kind;
+use headproof_head::{MissingCause, Place, Port, Position, Reading};
+use headproof_quantity::{Kind, LengthDim};
 
-use super::direct::{self, direct, state};
-use super::seat::dial_runout;
-use crate::characteristic::{Characteristic, Derive, Measure};
+use super::direct::{self, direct};
+use super::turn::{self, checks};
+use crate::budget::Budget;
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::{Characteristic, Derived};
+use crate::context::Context;
 
 pub(super) static ROWS: &[Characteristic] = &[
     direct!("face-angle", "Face angle", Angle, |port| port.valve.face_angle, "face angle"),
-    Characteristic {
-        id: CharacteristicId::new("face-runout"),
-        title: "Face runout (TIR)",
-        formula: "the greater of max − min and twice the fitted eccentricity, square to the face",
-        source: "plane geometry; first harmonic by least squares",
-        uncertainty: direct::FIRST_ORDER,
-        measure: Measure::Amount(Kind::Length),
-        derive: Derive::Port(|context, port, out| {
-            dial_runout(
-                port.valve.face_runout.as_ref(),
-                context.face_angle(port),
-                "face runout readings",
-                out,
-            )
-        }),
-    },
+    Characteristic::of_port("face-runout", "Face runout (TIR)", Kind::Length, |context, port, out| {
+        turn::of_face(context, port, turn::runout, out)
+    })
+    .worked_out(
+        "the greater of max − min and twice the fitted eccentricity, square to the face",
+        "plane geometry; first harmonic by least squares",
+        checks::RUNOUT,
+    ),
+    Characteristic::of_port("face-eccentricity", "Face eccentricity", Kind::Length, |context, port, out| {
+        turn::of_face(context, port, turn::eccentricity, out)
+    })
+    .worked_out(
+        "amplitude of the first harmonic of the dial readings, square to the face; its direction beside it",
+        "least squares",
+        checks::HARMONICS,
+    )
+    .on_request(),
+    Characteristic::of_port("face-ovality", "Face ovality", Kind::Length, |context, port, out| {
+        turn::of_face(context, port, turn::ovality, out)
+    })
+    .worked_out(
+        "peak to peak of the second harmonic of the dial readings, square to the face",
+        "least squares",
+        checks::HARMONICS,
+    )
+    .on_request(),
+    Characteristic::of_port(
+        "face-roundness-minimum-zone",
+        "Face roundness, minimum zone",
+        Kind::Length,
+        |context, port, out| turn::of_face(context, port, turn::roundness_minimum_zone, out),
+    )
+    .worked_out(
+        "least distance between two concentric circles that hold all dial readings",
+        "ISO 12181-1, MZCI (from memory)",
+        checks::MINIMUM_ZONE,
+    )
+    .on_request(),
     direct!("margin", "Margin", Length, |port| port.valve.margin, "margin"),
+    direct!(
+        "valve-head-diameter",
+        "Valve head diameter",
+        Length,
+        |port| port.valve.head_diameter,
+        "valve head diameter"
+    )
+    .on_request(),
+    Characteristic::of_port("stem-diameter", "Stem diameter", Kind::Length, stem_diameter)
+        .on_request()
+        .least_tells(),
+    Characteristic::of_port("stem-wear", "Stem wear", Kind::Length, stem_wear)
+        .worked_out(
+            "unworn − worn diameter, at the worst height; the greatest of the three heights stands in for an \
+             unworn place that was not measured",
+            "definition (common practice, no source)",
+            "exact decimal arithmetic in Python",
+        )
+        .on_request(),
     direct!(
         "valve-length",
         "Valve length",
@@ -34,7 +78,40 @@ pub(super) static ROWS: &[Characteristic] = &[
         "overall length of the valve"
     ),
     direct!("valve-stretch", "Valve stretch", Length, |port| port.valve.stretch, "stretch of the valve"),
-    state!("valve-tip", "Valve tip", PortState, |port| port.valve.tip.map(direct::good)),
-    state!("keeper-groove", "Keeper groove", PortState, |port| port.valve.keeper_groove.map(direct::good)),
-    state!("valve-neck", "Valve neck", PortState, |port| port.valve.neck.map(direct::good)),
+    Characteristic::state_of_port("valve-tip", "Valve tip", |port| port.valve.tip.map(direct::good)),
+    Characteristic::state_of_port("keeper-groove", "Keeper groove", |port| {
+        port.valve.keeper_groove.map(direct::good)
+    }),
+    Characteristic::state_of_port("valve-neck", "Valve neck", |port| port.valve.neck.map(direct::good)),
 ];
+
+/// The stem's diameters where it runs in the guide.
+fn running(port: &Port) -> impl Iterator<Item = (Position, &Reading<LengthDim>)> {
+    let stem = &port.valve.stem;
+    let heights =
+        [(Position::Top, &stem.top), (Position::Middle, &stem.middle), (Position::Bottom, &stem.bottom)];
+    heights.into_iter().filter_map(|(position, reading)| Some((position, reading.as_ref()?)))
+}
+
+fn stem_diameter(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    out.extend(running(port).map(|(position, reading)| Candidate::read(Place::Level(position), reading)));
+    if out.is_empty() { Err(MissingCause::Absent("stem diameters")) } else { Ok(()) }
+}
+
+fn stem_wear(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
+    let greatest = || running(port).map(|(_, reading)| reading).max_by_key(|reading| reading.value());
+    let unworn = port.valve.stem.unworn.as_ref().or_else(greatest);
+    let unworn = unworn.ok_or(MissingCause::Absent("stem diameters"))?;
+    let worn = running(port).filter(|(_, reading)| !std::ptr::eq(*reading, unworn));
+    out.extend(worn.map(|(position, reading)| {
+        let mut budget = Budget::new(context);
+        budget.reading("unworn stem diameter", 1.0, unworn);
+        budget.reading("worn stem diameter", -1.0, reading);
+        let wear = unworn.value() - reading.value();
+        Candidate::exact(Place::Level(position), wear.exact(), budget)
+    }));
+    if out.is_empty() {
+        return Err(MissingCause::Absent("stem diameters at two heights, or unworn and worn"));
+    }
+    Ok(())
+}

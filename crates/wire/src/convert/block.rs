@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use headproof_head::{self as head, InstrumentIndex, Instruments};
-use headproof_quantity::{Dimension, Exact, Quantity, StandardUncertainty};
+use headproof_quantity::{Dimension, Exact, Quantity, StandardUncertainty, Unit};
 use serde_json::Value;
 
 use crate::pointer::At;
@@ -28,6 +28,8 @@ pub(super) enum Range {
     Positive,
     /// Angles of a seat or face: more than 0° and less than 90°.
     Slope,
+    /// Angles round a seat or face: within one turn either way.
+    Turn,
 }
 
 impl Conversion<'_> {
@@ -74,6 +76,8 @@ impl Conversion<'_> {
     }
 }
 
+/// 360°.
+const FULL_TURN: Exact = Exact::from_count(360, 0);
 /// 90°.
 const RIGHT_ANGLE: Exact = Exact::from_count(90, 0);
 
@@ -81,6 +85,7 @@ fn out_of(range: Range, amount: Exact) -> Option<&'static str> {
     match range {
         Range::NonNegative if amount.is_negative() => Some("must not be negative"),
         Range::Positive if amount <= Exact::ZERO => Some("must be more than zero"),
+        Range::Turn if amount.abs() > FULL_TURN => Some("must be at least -360° and at most 360°"),
         Range::Slope if amount <= Exact::ZERO || amount >= RIGHT_ANGLE => {
             Some("must be more than 0° and less than 90°")
         }
@@ -198,6 +203,25 @@ impl<'c, 'i, 'p> Block<'c, 'i, 'p> {
     ) -> Option<head::Reading<D>> {
         let at = self.at;
         self.reading(&at.member(name), doc, range)
+    }
+
+    /// A constant of a material, in a unit of its own whatever the units of the document are.
+    pub(super) fn constant<D: Dimension>(
+        &mut self,
+        name: &str,
+        number: f64,
+        allowed: RangeInclusive<f64>,
+        unit: Unit,
+    ) -> Option<Quantity<D>> {
+        let found = Quantity::from_f64(number, unit);
+        let fault = match &found {
+            Ok(_) if allowed.contains(&number) => return found.ok(),
+            Ok(_) => format!("must be {} to {}", allowed.start(), allowed.end()),
+            Err(error) => error.to_string(),
+        };
+        let at = self.at;
+        self.conversion.fault(&at.member(name), fault, Some(number.into()));
+        None
     }
 
     /// A list of readings. A faulty one leaves a gap, which is harmless: the whole document is refused.

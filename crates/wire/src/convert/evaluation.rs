@@ -9,7 +9,10 @@ use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
 use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
-use crate::{CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally};
+use crate::{
+    Contribution, CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row,
+    Tally,
+};
 
 /// The format line of an evaluation.
 const FORMAT: &str = "headproof/evaluation/1";
@@ -25,7 +28,8 @@ pub fn evaluation_document(
     profile: &head::TargetProfile,
 ) -> Evaluation {
     let bounds: Bounds = profile.limits.iter().map(bounds_of).collect();
-    let rows = |rows: &[head::Row]| rows.iter().map(|one| row(one, &bounds)).collect::<Vec<_>>();
+    let rows =
+        |rows: &[head::Row]| rows.iter().map(|one| row(one, &bounds, &set.instruments)).collect::<Vec<_>>();
     Evaluation {
         format: FORMAT.to_owned(),
         head_serial: set.head.serial.clone(),
@@ -89,7 +93,7 @@ const fn tally(tally: head::Tally) -> Tally {
     }
 }
 
-fn row(row: &head::Row, bounds: &Bounds) -> Row {
+fn row(row: &head::Row, bounds: &Bounds, instruments: &head::Instruments) -> Row {
     let (lower, upper) = row.limit.and_then(|at| bounds.get(at).copied()).unwrap_or_default();
     let (measured, in_order) = match row.measured {
         Some(head::Measured::Amount(amount)) => (Some(amount.to_f64()), None),
@@ -108,6 +112,7 @@ fn row(row: &head::Row, bounds: &Bounds) -> Row {
         upper,
         deviation: row.deviation.map(Rounded::to_f64),
         expanded_uncertainty: row.uncertainty.map(|u| three_digits(COVERAGE_FACTOR * u)),
+        budget: row.budget.iter().map(|one| contribution(one, instruments)).collect(),
         conformance_probability: row.probability.map(|p| (p * 1e6).round() / 1e6),
         verdict: Cow::Borrowed(words::verdict(row.verdict)),
         reason: Cow::Borrowed(reason_word(&row.reason)),
@@ -116,19 +121,41 @@ fn row(row: &head::Row, bounds: &Bounds) -> Row {
     }
 }
 
+fn contribution(of: &head::Contribution, instruments: &head::Instruments) -> Contribution {
+    let instrument = of.instrument.and_then(|index| instruments.get(index));
+    Contribution {
+        input: match of.number {
+            None => Cow::Borrowed(of.input),
+            Some(number) => Cow::Owned(format!("{} {number}", of.input)),
+        },
+        unit: Cow::Borrowed(of.kind.base_unit().code()),
+        sensitivity: of.sensitivity.signum() * digits(of.sensitivity.abs(), 6),
+        standard_uncertainty: of.uncertainty.map(three_digits),
+        contribution: of
+            .uncertainty
+            .map(|u| of.sensitivity.signum() * three_digits((of.sensitivity * u).abs())),
+        instrument: instrument.map(|instrument| instrument.id.clone()),
+    }
+}
+
 /// An uncertainty needs no more than two or three digits.
 ///
 /// Source: JCGM 100:2008, 7.2.6 (clause number from memory).
 fn three_digits(number: f64) -> f64 {
+    digits(number, 3)
+}
+
+/// A number above zero to so many significant digits; 0 for anything else.
+fn digits(number: f64, count: i32) -> f64 {
     if number <= 0.0 || !number.is_finite() {
         return 0.0;
     }
     #[expect(clippy::cast_possible_truncation, reason = "the exponent of a double is small")]
-    let exponent = 2 - libm::floor(libm::log10(number)) as i32;
+    let exponent = count - 1 - libm::floor(libm::log10(number)) as i32;
     match exponent {
         // Whole numbers divided by a power of ten that a double holds exactly.
         0..=15 => (number * 10f64.powi(exponent)).round() / 10f64.powi(exponent),
-        _ => format!("{number:.2e}").parse().unwrap_or(number),
+        _ => format!("{number:.decimals$e}", decimals = count as usize - 1).parse().unwrap_or(number),
     }
 }
 

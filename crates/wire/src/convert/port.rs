@@ -1,11 +1,13 @@
 //! One port.
 
 use headproof_head as head;
+use headproof_quantity::{RatioDim, Unit};
 
 use super::block::{Block, Conversion, Range};
 use crate::pointer::At;
 use crate::{
-    Assembly, Bores, Contact, Dial, Guide, Insert, Leak, Port, Seat, Spring, SpringPack, StemDiameters, Valve,
+    Assembly, Bores, Contact, Dial, Guide, Insert, Leak, Port, Seat, Spring, SpringPack, StemDiameters,
+    Valve, Winding,
 };
 
 pub(super) fn port(conversion: &mut Conversion<'_>, at: &At<'_>, ordinal: usize, doc: &Port) -> head::Port {
@@ -93,14 +95,29 @@ fn stem(block: &mut Block<'_, '_, '_>, doc: &StemDiameters) -> head::StemDiamete
         top: block.positive("top", &doc.top),
         middle: block.positive("middle", &doc.middle),
         bottom: block.positive("bottom", &doc.bottom),
+        unworn: block.positive("unworn", &doc.unworn),
     }
 }
 
 fn dial(block: &mut Block<'_, '_, '_>, name: &str, doc: &Dial) -> head::Dial {
     let mut block = block.inner(name, doc.instrument.as_deref());
+    let angles = doc.angles.as_ref().map(|numbers| {
+        let at = block.at;
+        let list = at.member("angles");
+        if numbers.len() != doc.readings.len() {
+            let detail = format!("must be as many as the readings, {}", doc.readings.len());
+            block.conversion.fault(&list, detail, None);
+        }
+        let angles = block.conversion.bounded(&list, numbers, 4..=720).iter().enumerate();
+        let angle = |(index, number): (usize, &f64)| {
+            block.conversion.quantity(&list.element(index), *number, Range::Turn)
+        };
+        angles.filter_map(angle).collect()
+    });
     head::Dial {
         direction: doc.direction.into(),
         readings: block.list("readings", &doc.readings, 4..=720, Range::Any),
+        angles,
     }
 }
 
@@ -184,7 +201,31 @@ fn spring(list: &mut Block<'_, '_, '_>, index: usize, doc: &Spring) -> head::Spr
             .collect(),
         solid_height: block.positive("solid_height", &doc.solid_height),
         squareness: block.non_negative("squareness", &doc.squareness),
+        winding: doc.winding.as_ref().and_then(|doc| winding(&mut block, doc)),
     }
+}
+
+/// Of spring steel wire. Source: EN 10270-1 (from memory).
+const STEEL_SHEAR_MODULUS_GPA: f64 = 81.5;
+/// Of steel, in kg/dm³. Source: EN 10270-1 (from memory).
+const STEEL_DENSITY: f64 = 7.85;
+
+fn winding(block: &mut Block<'_, '_, '_>, doc: &Winding) -> Option<head::Winding> {
+    let mut block = block.inner("winding", doc.instrument.as_deref());
+    let shear_modulus = doc.shear_modulus_gpa.unwrap_or(STEEL_SHEAR_MODULUS_GPA);
+    let density = doc.density.unwrap_or(STEEL_DENSITY);
+    let shear_modulus = block.constant("shear_modulus_gpa", shear_modulus, 1.0..=500.0, Unit::Gigapascal);
+    let density = block.constant::<RatioDim>("density", density, 1.0..=25.0, Unit::One);
+    let wire_diameter = block.required("wire_diameter", &doc.wire_diameter, Range::Positive);
+    let outer_diameter = block.required("outer_diameter", &doc.outer_diameter, Range::Positive);
+    let active_coils = block.required("active_coils", &doc.active_coils, Range::Positive);
+    Some(head::Winding {
+        wire_diameter: wire_diameter?,
+        outer_diameter: outer_diameter?,
+        active_coils: active_coils?,
+        shear_modulus: shear_modulus?,
+        density: density?.approx(),
+    })
 }
 
 fn assembly(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Assembly) -> head::Assembly {
@@ -211,11 +252,14 @@ fn leak(conversion: &mut Conversion<'_>, at: At<'_>, doc: &Leak) -> head::Leak {
             end: end?,
             duration: duration?,
             volume: block.positive("volume", &doc.volume),
+            start_temperature: block.any("start_temperature", &doc.start_temperature),
+            end_temperature: block.any("end_temperature", &doc.end_temperature),
+            atmosphere: block.positive("atmosphere", &doc.atmosphere),
             side: doc.side.into(),
             vacuum: doc.vacuum,
             spring_fitted: doc.spring_fitted,
             guide_sealed: doc.guide_sealed,
         })
     });
-    head::Leak { decay, seep: doc.seep }
+    head::Leak { decay, held: doc.held, seep: doc.seep }
 }

@@ -1,10 +1,10 @@
 //! The target profile.
 
-use headproof_head::{self as head, Instruments, ProfileError};
+use headproof_head::{self as head, CharacteristicId, Instruments, ProfileError};
 use headproof_judge::{Characteristic, Scope, characteristic};
-use headproof_quantity::{Exact, Kind};
+use headproof_quantity::{Exact, Kind, Length};
 
-use super::block::Conversion;
+use super::block::{Conversion, Range};
 use crate::pointer::At;
 use crate::{DecisionRule, Fault, Limit, TargetProfile};
 
@@ -32,9 +32,10 @@ pub fn target_profile(doc: &TargetProfile, at: &At<'_>) -> Result<head::TargetPr
     let notice = doc.notice.as_ref().map(|text| c.text_up_to(&at.member("notice"), text, LONGEST_NOTICE));
     let rule = rule(c, &at.member("decision_rule"), doc.decision_rule);
     let limits = limits(c, &at.member("limits"), &doc.limits);
+    let also_report = also_report(c, &at.member("also_report"), &doc.also_report);
     let faults = conversion.faults;
     if faults.is_empty() {
-        Ok(head::TargetProfile { id, revision, title, notice, rule, limits })
+        Ok(head::TargetProfile { id, revision, title, notice, rule, limits, also_report })
     } else {
         Err(faults)
     }
@@ -73,11 +74,7 @@ fn limits(c: &mut Conversion<'_>, at: &At<'_>, docs: &[Limit]) -> Vec<head::Limi
     let mut limits: Vec<head::Limit> = Vec::with_capacity(docs.len());
     for (index, doc) in c.bounded(at, docs, 0..=400).iter().enumerate() {
         let at = at.element(index);
-        let Some(limited) = characteristic(&doc.characteristic) else {
-            let detail = "is not a characteristic this service judges";
-            c.fault(&at.member("characteristic"), detail, Some(doc.characteristic.as_str().into()));
-            continue;
-        };
+        let Some(limited) = known(c, &at.member("characteristic"), &doc.characteristic) else { continue };
         let Some(limit) = limit(c, &at, doc, limited) else { continue };
         let is_of_port = limited.scope() == Scope::Port;
         if let Err(error) = limit.check(limited.measure().is_in_order(), is_of_port) {
@@ -91,6 +88,39 @@ fn limits(c: &mut Conversion<'_>, at: &At<'_>, docs: &[Limit]) -> Vec<head::Limi
     limits
 }
 
+fn known(c: &mut Conversion<'_>, at: &At<'_>, name: &str) -> Option<&'static Characteristic> {
+    let found = characteristic(name);
+    if found.is_none() {
+        c.fault(at, "is not a characteristic this service judges", Some(name.into()));
+    }
+    found
+}
+
+fn also_report(c: &mut Conversion<'_>, at: &At<'_>, names: &[String]) -> Vec<CharacteristicId> {
+    let names = c.bounded(at, names, 0..=200).iter().enumerate();
+    names.filter_map(|(index, name)| Some(known(c, &at.element(index), name)?.id)).collect()
+}
+
+fn window(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteristic) -> Option<[Length; 2]> {
+    match (&doc.window, limited.is_windowed()) {
+        (Some(window), true) => {
+            let at = at.member("window");
+            let length = c.quantity(&at.member("length"), window.length, Range::Positive);
+            let width = c.quantity(&at.member("width"), window.width, Range::Positive);
+            Some([length?, width?])
+        }
+        (None, true) => {
+            c.fault(at, "needs a window: the part of the deck that is looked at at a time", None);
+            None
+        }
+        (Some(_), false) => {
+            c.fault(&at.member("window"), "belongs to a characteristic of a part of the deck", None);
+            None
+        }
+        (None, false) => None,
+    }
+}
+
 fn limit(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteristic) -> Option<head::Limit> {
     let before = c.faults.len();
     let lower = bound(c, &at.member("lower"), doc.lower, limited.kind());
@@ -100,6 +130,7 @@ fn limit(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteris
         c.fault(&at.member("source"), "every limit names its source", Some(doc.source.as_str().into()));
     }
     let source = c.text_up_to(&at.member("source"), &doc.source, LONGEST_SOURCE);
+    let window = window(c, at, doc, limited);
     (c.faults.len() == before).then(|| head::Limit {
         characteristic: limited.id,
         service: doc.service.map(Into::into),
@@ -107,6 +138,7 @@ fn limit(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteris
         lower,
         upper,
         nominal,
+        window,
         required: doc.required,
         if_outside: doc.if_outside.into(),
         source,

@@ -104,6 +104,10 @@ fn instrument(c: &mut Conversion<'_>, at: &At<'_>, doc: &Instrument) -> head::In
         };
         c.fault(&at.member(name), error.to_string(), Some(number.into()));
     }
+    let correlation = doc.correlation.unwrap_or(0.0);
+    if !(0.0..=1.0).contains(&correlation) {
+        c.fault(&at.member("correlation"), "must be 0 to 1", Some(correlation.into()));
+    }
     if resolution.is_some_and(|resolution| resolution <= 0.0) {
         c.fault(&at.member("resolution"), "must be more than zero", doc.resolution.map(Into::into));
     }
@@ -112,6 +116,7 @@ fn instrument(c: &mut Conversion<'_>, at: &At<'_>, doc: &Instrument) -> head::In
         description: c.text(&at.member("description"), &doc.description),
         measures,
         standard_uncertainty: uncertainty.map_or(0.0, StandardUncertainty::get),
+        correlation,
         resolution,
         calibration_due: doc
             .calibration_due
@@ -218,8 +223,12 @@ fn deck(c: &mut Conversion<'_>, at: At<'_>, doc: &Deck) -> head::Deck {
     let feelers = at.member("feeler");
     let feeler = block.conversion.bounded(&feelers, &doc.feeler, 0..=100).iter().enumerate().filter_map(
         |(index, doc)| {
-            let gap = block.reading(&feelers.element(index).member("gap"), &doc.gap, Range::NonNegative)?;
-            Some(head::FeelerLine { direction: doc.direction.into(), gap })
+            let at = feelers.element(index);
+            let span = doc
+                .span
+                .and_then(|number| block.conversion.quantity(&at.member("span"), number, Range::Positive));
+            let gap = block.reading(&at.member("gap"), &doc.gap, Range::NonNegative)?;
+            Some(head::FeelerLine { direction: doc.direction.into(), span, gap })
         },
     );
     let feeler = feeler.collect();

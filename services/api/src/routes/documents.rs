@@ -1,7 +1,7 @@
 //! The documents that describe the interface itself.
 
 use actix_web::{HttpResponse, web};
-use headproof_judge::{Measure, Scope, table};
+use headproof_judge::{Measure, Scope, Shown, table};
 use headproof_wire::{Characteristic, Problem, SCHEMAS};
 
 use crate::openapi::SERVED;
@@ -57,6 +57,12 @@ pub(crate) async fn characteristics() -> HttpResponse {
         formula: row.formula.to_owned(),
         source: row.source.to_owned(),
         uncertainty: row.uncertainty.to_owned(),
+        outside_check: row.outside_check.to_owned(),
+        shown_when: match row.shown() {
+            Shown::Measured => "measured",
+            Shown::Requested => "requested",
+        }
+        .to_owned(),
     });
     HttpResponse::Ok().json(rows.collect::<Vec<_>>())
 }

@@ -25,8 +25,9 @@ pub(crate) async fn evaluate(
     state: web::Data<ApiState>,
     request: Posted<EvaluateRequest>,
 ) -> Result<HttpResponse, ApiError> {
-    let EvaluateRequest { measurement_set, profile, profile_ref } = request.0;
+    let EvaluateRequest { measurement_set, profile, profile_ref, budgets } = request.0;
     let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
-    let evaluation = judge(&measurement_set, &profile, Vec::new())?;
+    let judge_by = if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
+    let evaluation = judge(&measurement_set, &profile, Vec::new(), judge_by)?;
     Ok(HttpResponse::Ok().json(evaluation))
 }

@@ -1,4 +1,6 @@
-//! Writes what describes the interface: OpenAPI, JSON Schemas, worked examples.
+//! Writes what describes the interface: OpenAPI, JSON Schemas, the table of characteristics, worked examples.
+
+mod characteristics;
 
 use std::error::Error;
 use std::fs;
@@ -14,12 +16,13 @@ use serde::Serialize;
 
 use super::examples;
 
-/// Writes `openapi.json`, `schemas/` and `examples/` below `out`.
+/// Writes `openapi.json`, `schemas/`, `characteristics.md` and `examples/` below `out`.
 pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
     write(&out.join("openapi.json"), &headproof_api::openapi_document())?;
     for (name, root) in SCHEMAS {
         write(&out.join("schemas").join(format!("{name}.schema.json")), &schema(root))?;
     }
+    write_text(&out.join("characteristics.md"), characteristics::page())?;
     let examples = out.join("examples");
     for (shipped, named) in HEADS {
         let (set, profile) = (examples::set(shipped)?, examples::profile(named)?);
@@ -35,7 +38,12 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
             &profile,
         )?;
         write(&examples.join(format!("{name}.evaluation.json")), &evaluation)?;
-        let request = EvaluateRequest { measurement_set: set, profile: Some(profile), profile_ref: None };
+        let request = EvaluateRequest {
+            measurement_set: set,
+            profile: Some(profile),
+            profile_ref: None,
+            budgets: false,
+        };
         write(&examples.join(format!("{name}.evaluate-request.json")), &request)?;
         let request = JobRequest {
             measurement_set: request.measurement_set,
@@ -51,10 +59,14 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
 }
 
 fn write(path: &Path, document: &impl Serialize) -> Result<(), Box<dyn Error>> {
+    let mut text = serde_json::to_string_pretty(document)?;
+    text.push('\n');
+    write_text(path, text)
+}
+
+fn write_text(path: &Path, text: String) -> Result<(), Box<dyn Error>> {
     if let Some(parent) = path.parent() {
         fs::create_dir_all(parent)?;
     }
-    let mut text = serde_json::to_string_pretty(document)?;
-    text.push('\n');
     fs::write(path, text).map_err(|error| format!("{}: {error}", path.display()).into())
 }

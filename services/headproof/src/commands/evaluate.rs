@@ -5,6 +5,7 @@ use std::io::{self, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
+use headproof_judge::JudgeBy;
 use headproof_seal::{canonical, digest};
 use headproof_sheet::{SheetInput, inspection_sheet};
 use headproof_wire::{
@@ -24,6 +25,7 @@ pub(crate) fn run(
     profile: &Path,
     sheet: Option<&Path>,
     paper: Paper,
+    judge_by: JudgeBy,
 ) -> Result<ExitCode, Box<dyn Error>> {
     let set = document::<MeasurementSet, _>(set, |set| measurement_set(set, &At::Root));
     let profile = document::<TargetProfile, _>(profile, |profile| target_profile(profile, &At::Root));
@@ -31,8 +33,7 @@ pub(crate) fn run(
         (Ok(set), Ok(profile)) => (set, profile),
         (set, profile) => return refused([("measurement set", set.err()), ("profile", profile.err())]),
     };
-    let evaluation = headproof_judge::evaluate(&set, &profile);
-    let mut evaluation = evaluation_document(&evaluation, &set, &profile);
+    let mut evaluation = evaluation_document(&judge_by(&set, &profile), &set, &profile);
     if let Some(path) = sheet {
         let evaluation_digest = bind(&mut evaluation, &set_doc, &profile_doc)?;
         let input = SheetInput {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use headproof_head::{
-    CharacteristicId, Disposition, Evaluation, FindingCode, MissingCause, Place, Reason, TargetProfile,
+    CharacteristicId, Disposition, Edge, Evaluation, FindingCode, MissingCause, Place, Reason, TargetProfile,
     Verdict,
 };
 use headproof_judge::characteristic;
@@ -35,6 +35,7 @@ pub(super) const fn reason_word(reason: &Reason) -> &'static str {
         Reason::InOrder => "in-order",
         Reason::NotInOrder => "not-in-order",
         Reason::GuardBand => "inside-guard-band",
+        Reason::GaugeTooCoarse => "gauge-too-coarse",
         Reason::UncertaintyUnknown => "uncertainty-unknown",
         Reason::NoLimit => "no-limit",
         Reason::Missing(MissingCause::Absent(_)) => "reading-missing",
@@ -54,6 +55,13 @@ pub(super) const fn finding_word(code: FindingCode) -> &'static str {
         FindingCode::DecayRose => "decay-rose",
         FindingCode::ValveTagRepeated => "valve-tag-repeated",
         FindingCode::CalibrationOverdue => "calibration-overdue",
+        FindingCode::UncertaintyBelowResolution => "uncertainty-below-resolution",
+        FindingCode::UnitDoubtful => "unit-doubtful",
+        FindingCode::BoreAndStemSwapped => "bore-and-stem-swapped",
+        FindingCode::ReadingsPasted => "readings-pasted",
+        FindingCode::ReadingsContradict => "readings-contradict",
+        FindingCode::TemperatureOff => "temperature-off",
+        FindingCode::TemperatureDrift => "temperature-drift",
     }
 }
 
@@ -63,6 +71,9 @@ pub(super) fn detail(reason: &Reason) -> Option<String> {
         Reason::GuardBand => {
             Some("too close to the limit for this gauge to prove; measure better".to_owned())
         }
+        Reason::GaugeTooCoarse => Some(
+            "this gauge cannot decide this tolerance: no reading of it could prove conformity".to_owned(),
+        ),
         Reason::UncertaintyUnknown => Some(
             "the rule asks for proof, and no uncertainty is known for a reading this depends on".to_owned(),
         ),
@@ -101,6 +112,21 @@ pub(super) fn place(place: Place) -> Option<String> {
         Place::Along { position, axis } => Some(format!("{}, axis {axis}", position.word())),
         Place::Spring(number) => Some(format!("spring {number}")),
         Place::Entry(number) => Some(format!("entry {number}")),
+        Place::Level(position) => Some(position.word().to_owned()),
+        Place::Height(number) => Some(format!("about height {number}")),
+        Place::Toward(tenths) => Some(format!("towards {:.1}°", f64::from(tenths) / 10.0)),
+        Place::Touching(edge) => Some(touching(edge).to_owned()),
+        Place::Port(port) => Some(port.to_string()),
+    }
+}
+
+const fn touching(edge: Edge) -> &'static str {
+    match edge {
+        Edge::SeatOuter => "touches at the seat's outer edge",
+        Edge::SeatInner => "touches at the seat's inner edge",
+        Edge::FaceOuter => "touches at the face's outer edge",
+        Edge::FaceInner => "touches at the face's inner edge",
+        Edge::Everywhere => "touches all over",
     }
 }
 

@@ -14,16 +14,27 @@ pub(super) struct Basis<const M: usize> {
 
 /// The zone that a basis spans.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Zone<const M: usize> {
+pub(crate) struct Zone<const M: usize> {
     pub(super) basis: Basis<M>,
     /// The middle plane (slopes, level) and, last, half the width.
-    pub(super) plane: [f64; M],
+    pub(crate) plane: [f64; M],
     /// Partial of the half width to each basis point's height; its size is the multiplier.
     pub(super) partials: [f64; M],
 }
 
-/// The inverse of a small matrix by Gauss–Jordan elimination with row pivoting.
-fn inverse<const M: usize>(mut a: [[f64; M]; M]) -> Option<[[f64; M]; M]> {
+/// A point that decides a zone's width.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Touching {
+    pub(crate) point: usize,
+    /// On the upper face, not the lower.
+    pub(crate) upper: bool,
+    /// Partial of the width to the point's height.
+    pub(crate) partial: f64,
+}
+
+/// The inverse of a small matrix of elements of about 1, by Gauss–Jordan elimination with row pivoting;
+/// `None` when it is singular but for rounding.
+pub(crate) fn inverse<const M: usize>(mut a: [[f64; M]; M]) -> Option<[[f64; M]; M]> {
     let mut b = [[0.0; M]; M];
     (0..M).for_each(|k| b[k][k] = 1.0);
     for column in 0..M {
@@ -59,7 +70,7 @@ fn inverse<const M: usize>(mut a: [[f64; M]; M]) -> Option<[[f64; M]; M]> {
 impl<const M: usize> Basis<M> {
     /// The zone whose faces pass through the basis points, and the inverse of their rows; `None` when the
     /// points do not fix one.
-    pub(super) fn zone(&self, cloud: &Cloud<M>) -> Option<(Zone<M>, [[f64; M]; M])> {
+    pub(super) fn zone(&self, cloud: &Cloud<'_, M>) -> Option<(Zone<M>, [[f64; M]; M])> {
         let mut rows = [[0.0; M]; M];
         for (k, row) in rows.iter_mut().enumerate() {
             *row = cloud.row(self.points[k], self.sides[k]);
@@ -74,7 +85,7 @@ impl<const M: usize> Basis<M> {
 
     /// A first basis: `spanning` places and the point that lies furthest from the plane through them,
     /// each on the side that gives it a multiplier of zero or more.
-    pub(super) fn first(cloud: &Cloud<M>, spanning: &[usize]) -> Option<Self> {
+    pub(super) fn first(cloud: &Cloud<'_, M>, spanning: &[usize]) -> Option<Self> {
         let mut basis = Self { points: [spanning[0]; M], sides: [0.0; M] };
         basis.points[..M - 1].copy_from_slice(spanning);
         // Any other point with a side of its own makes the rows independent; the plane does not depend
@@ -104,6 +115,25 @@ impl<const M: usize> Zone<M> {
         self.plane[M - 1]
     }
 
+    /// How far the faces stand apart, in the direction of the heights.
+    pub(crate) fn width(&self) -> f64 {
+        2.0 * self.half_width().max(0.0)
+    }
+
+    /// The points that decide the width, ascending.
+    pub(crate) fn touching(&self) -> Vec<Touching> {
+        let deciding = (0..M).filter(|k| self.multiplier(*k) > ROUNDING);
+        let mut touching: Vec<Touching> = deciding
+            .map(|k| Touching {
+                point: self.basis.points[k],
+                upper: self.basis.sides[k] > 0.0,
+                partial: 2.0 * self.partials[k],
+            })
+            .collect();
+        touching.sort_unstable_by_key(|touching| touching.point);
+        touching
+    }
+
     /// The multiplier of basis point `k`: zero or more in a zone that cannot be bettered.
     pub(super) fn multiplier(&self, k: usize) -> f64 {
         self.basis.sides[k] * self.partials[k]
@@ -118,7 +148,7 @@ impl<const M: usize> Zone<M> {
     /// balance about both axes (weak duality), and no point outside.
     ///
     /// Works from the points alone, without the inverse.
-    pub(super) fn is_proved_least(&self, cloud: &Cloud<M>) -> bool {
+    pub(super) fn is_proved_least(&self, cloud: &Cloud<'_, M>) -> bool {
         let mut moments = [0.0; M];
         let mut lower_bound = 0.0;
         for k in 0..M {

@@ -11,7 +11,7 @@ use super::cloud::Cloud;
 const MOST_EXCHANGES: usize = 500;
 
 /// The zone where the exchange ends; `None` when it does not end.
-pub(super) fn exchange<const M: usize>(cloud: &Cloud<M>, first: Basis<M>) -> Option<Zone<M>> {
+pub(super) fn exchange<const M: usize>(cloud: &Cloud<'_, M>, first: Basis<M>) -> Option<Zone<M>> {
     let mut basis = first;
     let mut tied = false;
     for _ in 0..MOST_EXCHANGES {
@@ -26,7 +26,7 @@ pub(super) fn exchange<const M: usize>(cloud: &Cloud<M>, first: Basis<M>) -> Opt
 }
 
 /// A point outside the zone and the side it is on: the furthest, or the first when `tied`.
-fn entering<const M: usize>(cloud: &Cloud<M>, zone: &Zone<M>, tied: bool) -> Option<(usize, f64)> {
+fn entering<const M: usize>(cloud: &Cloud<'_, M>, zone: &Zone<M>, tied: bool) -> Option<(usize, f64)> {
     let mut reach = zone.half_width() + zone.tolerance();
     let mut found = None;
     for (point, residual) in cloud.residuals(&zone.plane).enumerate() {

@@ -2,7 +2,8 @@
 //! places of a basis within micrometres of one line, or of each other).
 //!
 //! Places are taken to 2⁻²⁵ and heights to 2⁻⁴⁰ of their scaled size: places to 8 nm on a deck of half
-//! a metre, which moves a width by less than 8 nm times the slopes. From there on nothing is rounded,
+//! a metre, which moves a width by less than 8 nm times the slopes (places round a seat: by less than
+//! 3·10⁻⁸ of its eccentricity). From there on nothing is rounded,
 //! every product stays below 2¹²⁰, and with Bland's rule the exchange always ends at the least zone.
 
 use super::basis::{Basis, Zone};
@@ -49,7 +50,7 @@ fn inverse<const M: usize>(mut a: [[i128; M]; M]) -> Option<([[i128; M]; M], i12
 }
 
 impl<const M: usize> Whole<M> {
-    fn new(cloud: &Cloud<M>) -> Self {
+    fn new(cloud: &Cloud<'_, M>) -> Self {
         let steps = |row: &[f64; M]| {
             let mut whole = [0; M];
             (0..M - 2).for_each(|k| whole[k] = (row[k] * PLACE_STEPS).round() as i128);
@@ -117,7 +118,7 @@ impl<const M: usize> Whole<M> {
 }
 
 /// The least zone; `None` only when the places do not span what `spanning` says they do.
-pub(super) fn exchange<const M: usize>(cloud: &Cloud<M>, spanning: &[usize]) -> Option<Zone<M>> {
+pub(super) fn exchange<const M: usize>(cloud: &Cloud<'_, M>, spanning: &[usize]) -> Option<Zone<M>> {
     let whole = Whole::new(cloud);
     let (mut points, mut sides) = whole.first(spanning)?;
     let mut tied = false;

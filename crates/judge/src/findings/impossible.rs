@@ -1,0 +1,120 @@
+//! What no gauge can have read.
+
+use headproof_head::{ContactMark, Finding, FindingCode, Port};
+use headproof_metrology::overhang_from_diameters;
+use headproof_quantity::Exact;
+
+use super::blocking;
+use crate::table::guide_heights;
+
+/// Clearances up to this are what bores and stems posted the other way round would give, in mm.
+const SWAPPED_AT_MOST: Exact = Exact::from_count(5, 1);
+
+/// Bores smaller than their stems: single ones, or all of them because they were swapped.
+pub(super) fn negative_clearance(port: &Port) -> Option<Finding> {
+    let heights = guide_heights(port);
+    let pairs: Vec<_> = heights
+        .into_iter()
+        .flat_map(|(position, bores, stem)| {
+            let of = move |(axis, bore)| Some((position, axis, bore, stem?));
+            (1u8..).zip(bores).filter_map(of)
+        })
+        .map(|(position, axis, bore, stem)| (position, axis, (bore.value() - stem.value()).exact()))
+        .collect();
+    let (position, axis, _) = pairs.iter().find(|(_, _, clearance)| clearance.is_negative())?;
+    let swapped = pairs.len() > 1
+        && pairs
+            .iter()
+            .all(|(_, _, clearance)| clearance.is_negative() && clearance.abs() <= SWAPPED_AT_MOST);
+    let (code, text) = if swapped {
+        let text =
+            "every guide bore is smaller than the stem in it: they would make sense the other way round";
+        (FindingCode::BoreAndStemSwapped, format!("{}: {text}", port.id))
+    } else {
+        let text = format!(
+            "{}: the stem is thicker than the guide bore at the {}, axis {axis}",
+            port.id,
+            position.word()
+        );
+        (FindingCode::NegativeClearance, text)
+    };
+    let touches = [
+        "stem-to-guide-clearance",
+        "stem-tilt",
+        "guide-bore",
+        "guide-taper",
+        "guide-ovality",
+        "guide-bell-mouth",
+        "stem-diameter",
+        "stem-wear",
+    ];
+    // One bore out of line leaves the others as they are.
+    let touches = if swapped { &touches[..] } else { &touches[..2] };
+    Some(blocking(port, code, &["/guide/bores", "/valve/stem"], text, touches))
+}
+
+pub(super) fn crossed_diameters(port: &Port) -> Option<Finding> {
+    let (inner, outer) = port.seat.inner_diameter.as_ref().zip(port.seat.outer_diameter.as_ref())?;
+    (inner.value() >= outer.value()).then(|| {
+        blocking(
+            port,
+            FindingCode::SeatDiametersCrossed,
+            &["/seat/inner_diameter", "/seat/outer_diameter"],
+            format!("{}: the seat's inner diameter is not smaller than its outer", port.id),
+            &["seat-width", "overhang"],
+        )
+    })
+}
+
+pub(super) fn contact_outside_face(port: &Port) -> Option<Finding> {
+    let marks = &port.contact.marks;
+    let over_edge = marks.iter().any(|mark| mark.from_edge.value().exact().is_negative());
+    let over_inner_edge = face_length(port).is_some_and(|length| {
+        let reach = |mark: &ContactMark| {
+            mark.from_edge.value().approx() + mark.width.as_ref().map_or(0.0, |width| width.value().approx())
+        };
+        marks.iter().any(|mark| reach(mark) > length)
+    });
+    let larger = port
+        .valve
+        .head_diameter
+        .as_ref()
+        .zip(port.seat.outer_diameter.as_ref())
+        .is_some_and(|(valve, seat)| marks.is_empty() && valve.value() < seat.value());
+    let (fields, what): (&[&'static str], _) = if over_edge {
+        (&["/contact/marks"], "the contact band reaches over the outer edge of the valve face")
+    } else if over_inner_edge {
+        (
+            &["/contact/marks", "/valve/face_inner_diameter"],
+            "the contact band reaches over the inner edge of the valve face",
+        )
+    } else if larger {
+        (
+            &["/seat/outer_diameter", "/valve/head_diameter"],
+            "the seat's outer diameter is larger than the valve head",
+        )
+    } else {
+        return None;
+    };
+    let text = format!("{}: {what}", port.id);
+    Some(blocking(port, FindingCode::ContactOutsideFace, fields, text, &["overhang", "contact-width"]))
+}
+
+/// Length of the valve face along its slope, where it was measured.
+fn face_length(port: &Port) -> Option<f64> {
+    let (outer, inner) = port.valve.head_diameter.as_ref().zip(port.valve.face_inner_diameter.as_ref())?;
+    let angle = port.valve.face_angle.as_ref()?;
+    let length = overhang_from_diameters(outer.value(), inner.value(), angle.value()).ok()?;
+    Some(length.value.get())
+}
+
+pub(super) fn decay_rose(port: &Port) -> Option<Finding> {
+    let decay = port.leak.decay.as_ref().filter(|decay| decay.end.value() > decay.start.value())?;
+    let what = if decay.vacuum { "vacuum" } else { "pressure" };
+    let text = format!(
+        "{}: the {what} of the decay test was greater at the end than at the start; both are sizes relative to the atmosphere",
+        port.id
+    );
+    let fields = ["/leak/decay/start", "/leak/decay/end"];
+    Some(blocking(port, FindingCode::DecayRose, &fields, text, &["leak-rate", "leak-pressure-drop"]))
+}

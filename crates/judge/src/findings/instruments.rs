@@ -1,0 +1,40 @@
+//! Gauges that may not be what they state.
+
+use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Severity};
+
+/// Judged at the time of measuring, never at the time of judging.
+pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Finding>) {
+    let measured_on = set.job.measured_at.date();
+    findings.extend(set.instruments.iter().enumerate().filter_map(|(index, instrument)| {
+        let due = instrument.calibration_due.filter(|due| *due < measured_on)?;
+        Some(Finding {
+            code: FindingCode::CalibrationOverdue,
+            severity: Severity::Warning,
+            at: vec![(FindingPart::Instrument(index), "/calibration_due")],
+            text: format!(
+                "calibration of {} ran out on {due}, before the measurement on {measured_on}",
+                instrument.id
+            ),
+            touches: Vec::new(),
+        })
+    }));
+}
+
+/// A step of the scale is an even spread over its length, which no gauge can be better than.
+///
+/// Source: JCGM 100:2008, F.2.2.1 (clause number from memory).
+pub(super) fn finer_than_their_resolution(set: &MeasurementSet, findings: &mut Vec<Finding>) {
+    findings.extend(set.instruments.iter().enumerate().filter_map(|(index, instrument)| {
+        let of_the_step = instrument.resolution? / libm::sqrt(12.0);
+        (instrument.standard_uncertainty < of_the_step).then(|| Finding {
+            code: FindingCode::UncertaintyBelowResolution,
+            severity: Severity::Warning,
+            at: vec![
+                (FindingPart::Instrument(index), "/expanded_uncertainty"),
+                (FindingPart::Instrument(index), "/resolution"),
+            ],
+            text: format!("{} states less uncertainty than the steps of its own scale leave", instrument.id),
+            touches: Vec::new(),
+        })
+    }));
+}

@@ -1,0 +1,199 @@
+//! Sizes that make sense in another unit than the set states.
+
+use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Port, Reading, Severity};
+use headproof_quantity::LengthDim;
+
+use super::blocking;
+
+type LengthReading = Reading<LengthDim>;
+
+/// What a size can be on any engine, small or large, and where it stands.
+///
+/// The ranges are wide on purpose (common practice, no source): a size is doubtful only when it lies
+/// outside its range and an inch in place of a millimetre, or the other way round, would bring it inside.
+struct Size {
+    field: &'static str,
+    /// In mm.
+    range: (f64, f64),
+    of: fn(&Port) -> Vec<&LengthReading>,
+    /// Rows that depend on it.
+    touches: &'static [&'static str],
+}
+
+const CLEARANCES: &[&str] = &[
+    "stem-to-guide-clearance",
+    "stem-tilt",
+    "guide-bore",
+    "guide-taper",
+    "guide-ovality",
+    "guide-bell-mouth",
+    "stem-diameter",
+    "stem-wear",
+];
+const FACES: &[&str] =
+    &["overhang", "contact-offset", "inner-edge-clearance", "contact-edge-gap", "valve-head-diameter"];
+const SEATS: &[&str] = &[
+    "seat-width",
+    "overhang",
+    "contact-offset",
+    "inner-edge-clearance",
+    "contact-edge-gap",
+    "seat-inner-diameter",
+    "seat-outer-diameter",
+];
+const HEIGHTS: &[&str] =
+    &["installed-height", "shims-needed", "seat-load", "open-load", "coil-bind-margin", "spring-match"];
+const LOADS: &[&str] = &["seat-load", "open-load", "spring-rate", "spring-rate-to-theory", "spring-match"];
+
+const SIZES: [Size; 9] = [
+    Size {
+        field: "/guide/bores",
+        range: (4.0, 30.0),
+        of: |port| {
+            let bores = &port.guide.bores;
+            bores.top.iter().chain(&bores.middle).chain(&bores.bottom).collect()
+        },
+        touches: CLEARANCES,
+    },
+    Size {
+        field: "/valve/stem",
+        range: (4.0, 30.0),
+        of: |port| {
+            let stem = &port.valve.stem;
+            [&stem.top, &stem.middle, &stem.bottom, &stem.unworn].into_iter().flatten().collect()
+        },
+        touches: CLEARANCES,
+    },
+    Size {
+        field: "/valve/head_diameter",
+        range: (10.0, 200.0),
+        of: |port| port.valve.head_diameter.iter().collect(),
+        touches: FACES,
+    },
+    Size {
+        field: "/seat/outer_diameter",
+        range: (10.0, 200.0),
+        of: |port| port.seat.outer_diameter.iter().collect(),
+        touches: SEATS,
+    },
+    Size {
+        field: "/seat/inner_diameter",
+        range: (8.0, 200.0),
+        of: |port| port.seat.inner_diameter.iter().collect(),
+        touches: SEATS,
+    },
+    Size {
+        field: "/seat/widths",
+        range: (0.3, 7.0),
+        of: |port| port.seat.widths.iter().collect(),
+        touches: &["seat-width", "seat-width-uniformity"],
+    },
+    Size {
+        field: "/spring_pack/installed_height",
+        range: (15.0, 200.0),
+        of: |port| port.springs.installed_height.iter().collect(),
+        touches: HEIGHTS,
+    },
+    Size {
+        field: "/spring_pack/lift",
+        range: (3.0, 40.0),
+        of: |port| port.springs.lift.iter().collect(),
+        touches: &["open-load", "coil-bind-margin", "retainer-margin"],
+    },
+    Size {
+        field: "/spring_pack/springs",
+        range: (12.0, 250.0),
+        of: |port| {
+            let springs = port.springs.springs.iter();
+            springs.flat_map(|spring| spring.loads.iter().map(|point| &point.height)).collect()
+        },
+        touches: LOADS,
+    },
+];
+
+/// Which unit a size would make sense in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Meant {
+    Inches,
+    Millimetres,
+}
+
+const INCH: f64 = 25.4;
+
+fn meant(size: f64, (least, greatest): (f64, f64)) -> Option<Meant> {
+    let fits = |size: f64| (least..=greatest).contains(&size);
+    if size < least && fits(size * INCH) {
+        Some(Meant::Inches)
+    } else if size > greatest && fits(size / INCH) {
+        Some(Meant::Millimetres)
+    } else {
+        None
+    }
+}
+
+const fn words(meant: Meant) -> &'static str {
+    match meant {
+        Meant::Inches => "sizes that would make sense as inches were posted as millimetres",
+        Meant::Millimetres => "sizes that would make sense as millimetres were posted as inches",
+    }
+}
+
+pub(super) fn of_the_port(port: &Port) -> Option<Finding> {
+    let doubt = |size: &Size| {
+        (size.of)(port).into_iter().find_map(|reading| meant(reading.value().approx(), size.range))
+    };
+    let doubtful: Vec<_> = SIZES.iter().filter_map(|size| Some((size, doubt(size)?))).collect();
+    let (_, first) = doubtful.first()?;
+    let fields: Vec<_> = doubtful.iter().map(|(size, _)| size.field).collect();
+    let mut touches: Vec<_> = doubtful.iter().flat_map(|(size, _)| size.touches).copied().collect();
+    touches.sort_unstable();
+    touches.dedup();
+    let text = format!("{}: {}", port.id, words(*first));
+    Some(blocking(port, FindingCode::UnitDoubtful, &fields, text, &touches))
+}
+
+/// Sizes of the engine that the compression ratio rests on.
+pub(super) fn of_the_head(set: &MeasurementSet, findings: &mut Vec<Finding>) {
+    let terms = &set.layout.compression;
+    let sizes = [
+        ("/layout/compression/bore", &terms.bore),
+        ("/layout/compression/stroke", &terms.stroke),
+        ("/layout/compression/gasket_bore", &terms.gasket_bore),
+    ];
+    let doubtful: Vec<_> = sizes
+        .into_iter()
+        .filter_map(|(field, reading)| {
+            Some((field, meant(reading.as_ref()?.value().approx(), (30.0, 600.0))?))
+        })
+        .collect();
+    let Some((_, first)) = doubtful.first() else { return };
+    let cylinders = (1..=set.layout.cylinders).map(headproof_head::Subject::Cylinder);
+    let ratio = headproof_head::CharacteristicId::new("compression-ratio");
+    let spread = headproof_head::CharacteristicId::new("compression-ratio-spread");
+    findings.push(Finding {
+        code: FindingCode::UnitDoubtful,
+        severity: Severity::Blocking,
+        at: doubtful.iter().map(|(field, _)| (FindingPart::Set, *field)).collect(),
+        text: words(*first).to_owned(),
+        touches: cylinders
+            .map(|cylinder| (cylinder, ratio))
+            .chain([(headproof_head::Subject::Head, spread)])
+            .collect(),
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_is_doubtful_only_when_the_other_unit_would_do() {
+        let stem = (4.0, 30.0);
+        assert_eq!(meant(0.3415, stem), Some(Meant::Inches));
+        assert_eq!(meant(8.0 * 25.4, stem), Some(Meant::Millimetres));
+        // A model engine's stem, and one of a very large engine: odd, but no inch.
+        assert_eq!(meant(3.0, stem), None);
+        assert_eq!(meant(40.0, stem), None);
+        assert_eq!(meant(7.98, stem), None);
+    }
+}

@@ -1,0 +1,102 @@
+//! What dial readings once round a seat or a face show.
+
+use headproof_head::{Dial, DialDirection, MissingCause, Place, Port};
+use headproof_metrology::{self as metrology, MetrologyError, SeriesSum, Turn};
+use headproof_quantity::{Length, LengthDim};
+
+use crate::budget::{Budget, nth};
+use crate::candidate::{Candidate, Candidates};
+use crate::characteristic::Derived;
+use crate::context::{Context, KnownAngle, not_computable};
+
+/// The outside checks of the sums of a turn, named once for seat and face.
+pub(super) mod checks {
+    pub(in crate::table) const HARMONICS: &str =
+        "numpy.linalg.lstsq and numpy.fft on random turns, equal and unequal angles";
+    pub(in crate::table) const LEAST_SQUARES: &str = "numpy.linalg.lstsq on random turns";
+    pub(in crate::table) const MINIMUM_ZONE: &str = "scipy.optimize.linprog on random turns";
+    pub(in crate::table) const RUNOUT: &str = "pure eccentricity in closed form; numpy.linalg.lstsq";
+}
+
+/// What is taken from a turn, and where it was found.
+type Pick = fn(&Turn<'_>) -> Result<Found, MetrologyError>;
+type Found = (Place, SeriesSum<LengthDim>);
+
+pub(super) fn of_seat(context: &Context<'_>, port: &Port, pick: Pick, out: &mut Candidates) -> Derived {
+    let dial = port.seat.runout.as_ref().ok_or(MissingCause::Absent("seat runout readings"))?;
+    square_to_the_face(context, dial, || context.seat_angle(port), pick, out)
+}
+
+pub(super) fn of_face(context: &Context<'_>, port: &Port, pick: Pick, out: &mut Candidates) -> Derived {
+    let dial = port.valve.face_runout.as_ref().ok_or(MissingCause::Absent("face runout readings"))?;
+    square_to_the_face(context, dial, || context.face_angle(port), pick, out)
+}
+
+pub(super) fn runout(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    Ok((Place::Whole, turn.runout()))
+}
+
+pub(super) fn eccentricity(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    let harmonics = turn.harmonics();
+    let toward = harmonics.direction.map_or(Place::Whole, |direction| {
+        #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 180° either way")]
+        Place::Toward((direction.value.get() * 10.0).round() as i16)
+    });
+    Ok((toward, harmonics.eccentricity))
+}
+
+pub(super) fn ovality(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    let needed = MetrologyError::NotEnough { needed: 5, given: turn.len() };
+    Ok((Place::Whole, turn.harmonics().ovality.ok_or(needed)?))
+}
+
+pub(super) fn remainder(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    Ok((Place::Whole, turn.harmonics().remainder))
+}
+
+pub(super) fn roundness_least_squares(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    Ok((Place::Whole, turn.roundness_least_squares()))
+}
+
+pub(super) fn roundness_minimum_zone(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    Ok((Place::Whole, turn.roundness_minimum_zone()?))
+}
+
+/// A value of the turn, made square to the face it was read on.
+fn square_to_the_face<'p>(
+    context: &Context<'_>,
+    dial: &Dial,
+    angle: impl FnOnce() -> Result<KnownAngle<'p>, MissingCause>,
+    pick: Pick,
+    out: &mut Candidates,
+) -> Derived {
+    let values: Vec<Length> = dial.readings.iter().map(|reading| reading.value()).collect();
+    let turn = match &dial.angles {
+        None => Turn::equal(&values),
+        Some(angles) => Turn::at(&values, angles),
+    };
+    let (place, sum) = turn.and_then(|turn| pick(&turn)).map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    let factor = match direction(dial.direction) {
+        metrology::DialDirection::Square => 1.0,
+        direction => {
+            let angle = angle()?;
+            let factor = direction.factor(angle.angle()).map_err(not_computable)?;
+            budget.angle("angle of the face", sum.value.get() * factor.sensitivity[0], &angle);
+            factor.value.get()
+        }
+    };
+    for (index, sensitivity) in sum.sensitivity {
+        budget.reading(nth("dial reading", index), sensitivity * factor, &dial.readings[index]);
+    }
+    out.push(Candidate::computed(place, sum.value.get() * factor, budget));
+    Ok(())
+}
+
+const fn direction(direction: DialDirection) -> metrology::DialDirection {
+    match direction {
+        DialDirection::Square => metrology::DialDirection::Square,
+        DialDirection::Radial => metrology::DialDirection::Radial,
+        DialDirection::Axial => metrology::DialDirection::Axial,
+    }
+}
