@@ -1,17 +1,19 @@
 //! A whole head, judged.
 
+use std::rc::Rc;
+
 use headproof_head::{
     Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, IfOutside, MeasurementSet, MissingCause,
     Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
 };
 
 use crate::candidate::{Candidate, Candidates};
-use crate::characteristic::{Characteristic, Derive, Derived, Shown};
+use crate::characteristic::{Characteristic, Derive, Derived};
 use crate::context::Context;
 use crate::findings::find;
+use crate::lines::{Line, Lines};
 use crate::row::{Applied, blank, limited, mark, missing, stated, unlimited};
-use crate::table::table;
-use crate::verdict::{GridLimits, judge};
+use crate::verdict::worst_of;
 
 /// Coverage factor of every expanded uncertainty that is stated: about 95 % of a normal distribution.
 pub const COVERAGE_FACTOR: f64 = 2.0;
@@ -60,26 +62,11 @@ fn beyond_the_rows(findings: &[Finding], tally: &Tally, no_cause_yet: bool) -> V
     causes
 }
 
-/// One characteristic with the limits that apply to each service in this stage, found once.
-struct Line<'a> {
-    row: &'static Characteristic,
-    intake: Option<Applied<'a>>,
-    exhaust: Option<Applied<'a>>,
-}
-
-impl Line<'_> {
-    /// What is neither limited nor asked for is worked out only where it belongs on every sheet.
-    fn is_wanted(&self, profile: &TargetProfile) -> bool {
-        let limited = self.intake.is_some() || self.exhaust.is_some();
-        limited || self.row.shown() == Shown::Measured || profile.also_report.contains(&self.row.id)
-    }
-}
-
 /// Working state of one judgement.
 struct Bench<'a> {
     context: Context<'a>,
     findings: &'a [Finding],
-    lines: Vec<Line<'a>>,
+    lines: Rc<Lines<'a>>,
     scratch: Candidates,
     tally: Tally,
     causes: Vec<Cause>,
@@ -87,17 +74,7 @@ struct Bench<'a> {
 
 impl<'a> Bench<'a> {
     fn new(context: Context<'a>, findings: &'a [Finding]) -> Self {
-        let Context { set, profile, .. } = context;
-        let lines = table()
-            .map(|row| {
-                let applied = |service| {
-                    let (at, limit) = profile.limit(row.id, service, set.job.stage)?;
-                    Some(Applied { at, limit, grid: GridLimits::new(limit.lower, limit.upper, row.kind()) })
-                };
-                Line { row, intake: applied(Some(Service::Intake)), exhaust: applied(Some(Service::Exhaust)) }
-            })
-            .filter(|line| line.is_wanted(profile))
-            .collect();
+        let lines = Rc::new(Lines::new(context.profile, context.set.job.stage));
         Self { context, findings, lines, scratch: Vec::new(), tally: Tally::default(), causes: Vec::new() }
     }
 
@@ -122,12 +99,16 @@ impl<'a> Bench<'a> {
     }
 
     fn rows(&mut self, subject: Subject, port: Option<&Port>) -> Vec<Row> {
-        let mut rows = Vec::new();
-        let lines = std::mem::take(&mut self.lines);
-        for line in &lines {
+        let lines = Rc::clone(&self.lines);
+        let lines = match subject {
+            Subject::Head => &lines.head,
+            Subject::Cylinder(_) => &lines.cylinder,
+            Subject::Port(_) => &lines.port,
+        };
+        let mut rows = Vec::with_capacity(lines.len());
+        for line in lines {
             rows.extend(self.row(line, subject, port));
         }
-        self.lines = lines;
         rows
     }
 
@@ -212,11 +193,7 @@ impl<'a> Bench<'a> {
     /// The row of the worst place.
     fn worst(&self, row: &Characteristic, applied: Applied<'_>, candidates: &[Candidate]) -> Option<Row> {
         let rule = self.context.profile.rule;
-        let judged = candidates
-            .iter()
-            .filter_map(|candidate| Some((candidate, judge(candidate, applied.grid, row.kind(), rule)?)));
-        let (candidate, judged) =
-            judged.reduce(|worst, next| if next.1.is_worse_than(&worst.1, rule) { next } else { worst })?;
+        let (candidate, judged) = worst_of(candidates, applied.grid, row.kind(), rule)?;
         Some(limited(blank(row, Some(applied)), candidate, judged))
     }
 

@@ -10,6 +10,7 @@ mod characteristic;
 mod context;
 mod evaluate;
 mod findings;
+mod lines;
 mod row;
 mod table;
 mod verdict;

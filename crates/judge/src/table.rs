@@ -18,6 +18,8 @@ mod valve;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use headproof_head::CharacteristicId;
+
 pub(crate) use self::guide::heights as guide_heights;
 pub(crate) use self::leak::Air;
 use crate::characteristic::Characteristic;
@@ -36,8 +38,9 @@ static PARTS: [&[Characteristic]; 11] = [
     tests_of_head::ROWS,
 ];
 
-static BY_NAME: LazyLock<HashMap<&'static str, &'static Characteristic>> =
-    LazyLock::new(|| table().map(|row| (row.id.as_str(), row)).collect());
+/// Every row with its place in the table, by name.
+static BY_NAME: LazyLock<HashMap<&'static str, (usize, &'static Characteristic)>> =
+    LazyLock::new(|| table().enumerate().map(|(place, row)| (row.id.as_str(), (place, row))).collect());
 
 /// Every characteristic, in the order they are shown.
 pub fn table() -> impl Iterator<Item = &'static Characteristic> {
@@ -47,7 +50,12 @@ pub fn table() -> impl Iterator<Item = &'static Characteristic> {
 /// The characteristic of that name.
 #[must_use]
 pub fn characteristic(id: &str) -> Option<&'static Characteristic> {
-    BY_NAME.get(id).copied()
+    BY_NAME.get(id).map(|(_, row)| *row)
+}
+
+/// Where a characteristic stands in [`table`].
+pub(crate) fn place_in_table(id: CharacteristicId) -> Option<usize> {
+    BY_NAME.get(id.as_str()).map(|(place, _)| *place)
 }
 
 #[cfg(test)]

@@ -18,6 +18,19 @@ impl GridLimits {
         let grid = |limit: Option<Exact>| limit.and_then(|limit| Rounded::from_exact(limit, kind));
         Self { lower: grid(lower), upper: grid(upper) }
     }
+
+    /// How far a value lies beyond the nearer limit (negative inside), and which one that is; `None` without
+    /// limits.
+    fn deviation(&self, value: Rounded) -> Option<(Rounded, Reason)> {
+        let above = self.upper.map(|upper| value.minus(upper));
+        let below = self.lower.map(|lower| lower.minus(value));
+        match (above, below) {
+            (Some(above), Some(below)) if below.count() > above.count() => Some((below, Reason::BelowLower)),
+            (Some(above), _) => Some((above, Reason::AboveUpper)),
+            (None, Some(below)) => Some((below, Reason::BelowLower)),
+            (None, None) => None,
+        }
+    }
 }
 
 /// A judged value.
@@ -53,6 +66,28 @@ fn cannot_decide(limits: GridLimits, u: f64, wanted: f64) -> bool {
     tolerance.is_some_and(|tolerance| guard_band_multiplier(wanted, Some(tolerance / u)).is_none())
 }
 
+/// The worst of several values of one characteristic, judged.
+pub(crate) fn worst_of(
+    candidates: &[Candidate],
+    limits: GridLimits,
+    kind: Kind,
+    rule: DecisionRule,
+) -> Option<(&Candidate, Judged)> {
+    // Equally uncertain values rank by how far out they lie, so that only one needs its probability.
+    let bits = |candidate: &Candidate| candidate.uncertainty.map(f64::to_bits);
+    if candidates.windows(2).all(|pair| bits(&pair[0]) == bits(&pair[1])) {
+        let on_grid = candidates.iter().filter_map(|candidate| {
+            let (deviation, _) = limits.deviation(candidate.rounded(kind)?)?;
+            Some((candidate, deviation.count()))
+        });
+        let (farthest, _) = on_grid.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })?;
+        return Some((farthest, judge(farthest, limits, kind, rule)?));
+    }
+    let judged =
+        candidates.iter().filter_map(|candidate| Some((candidate, judge(candidate, limits, kind, rule)?)));
+    judged.reduce(|worst, next| if next.1.is_worse_than(&worst.1, rule) { next } else { worst })
+}
+
 /// Standard uncertainties beyond which 1 − Φ is lost against one: Φ(−9) is 10⁻¹⁹.
 const CERTAIN: f64 = 9.0;
 
@@ -71,14 +106,7 @@ pub(crate) fn judge(
     rule: DecisionRule,
 ) -> Option<Judged> {
     let value = candidate.rounded(kind)?;
-    let above = limits.upper.map(|upper| value.minus(upper));
-    let below = limits.lower.map(|lower| lower.minus(value));
-    let (deviation, outside) = match (above, below) {
-        (Some(above), Some(below)) if below.count() > above.count() => (below, Reason::BelowLower),
-        (Some(above), _) => (above, Reason::AboveUpper),
-        (None, Some(below)) => (below, Reason::BelowLower),
-        (None, None) => return None,
-    };
+    let (deviation, outside) = limits.deviation(value)?;
     let within = |lower: Option<Rounded>, upper: Option<Rounded>, u: f64| {
         conformance_probability(value.to_f64(), u, lower.map(Rounded::to_f64), upper.map(Rounded::to_f64))
     };
@@ -112,6 +140,10 @@ pub(crate) fn judge(
     };
     Some(Judged { value, deviation, probability, verdict, reason })
 }
+
+#[cfg(test)]
+#[path = "verdict_properties.rs"]
+mod properties;
 
 #[cfg(test)]
 mod tests {

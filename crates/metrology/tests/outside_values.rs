@@ -2,8 +2,8 @@
 
 use headproof_metrology::{
     CompressionInputs, combined, compression_ratio, conformance_probability, decay_flow,
-    decay_flow_at_temperatures, drift_pressure, eccentricity, guard_band_multiplier, interference_angle,
-    load_at, normal_quantile, rate, runout, swept_volume,
+    decay_flow_at_temperatures, drift_pressure, guard_band_multiplier, interference_angle, load_at,
+    normal_quantile, rate, swept_volume,
 };
 use headproof_quantity::{Angle, Force, Length, Pressure, Temperature, Time, Unit, Volume};
 
@@ -103,36 +103,6 @@ fn two_sided_guard_bands_at_95_percent() {
 #[test]
 fn the_end_gauge_of_the_guide() {
     close(combined([(1.0, 25.0), (1.0, 9.7), (1.0, 2.9), (1.0, 16.6)].into_iter()), 31.671_122_5, 1e-7);
-}
-
-/// Constructed set; harmonics computed with numpy 2.4.6.
-#[test]
-fn twelve_dial_readings() {
-    let dial = [10.0, 13.0, 14.0, 12.0, 8.0, 4.0, 0.0, -1.0, 1.0, 3.0, 5.0, 8.0].map(mm);
-    let off = eccentricity(&dial).expect("twelve readings");
-    close(off.amplitude.value.get(), 6.895_314_63, 1e-8);
-    close(off.phase.expect("a phase").value.get(), 42.323_612, 1e-6);
-    let turn = runout(&dial).expect("twelve readings");
-    close(turn.value.get(), 15.0, 1e-14);
-    assert_eq!(turn.sensitivity, [(2, 1.0), (7, -1.0)]);
-}
-
-/// Constructed from its harmonics (amplitude 10 at 30°); range computed with numpy 2.4.6.
-#[test]
-fn twenty_four_dial_readings_with_lobes() {
-    let dial: Vec<_> = (0..24)
-        .map(|k| {
-            let turn = f64::from(k) * 15f64.to_radians();
-            let reading = 10.0 * libm::cos(turn - 30f64.to_radians())
-                + 3.0 * libm::cos(2.0 * turn + 45f64.to_radians())
-                + 1.5 * libm::cos(3.0 * turn);
-            mm((reading * 1e12).round() / 1e12)
-        })
-        .collect();
-    let off = eccentricity(&dial).expect("24 readings");
-    close(off.amplitude.value.get(), 10.0, 1e-11);
-    close(off.phase.expect("a phase").value.get(), 30.0, 1e-10);
-    close(runout(&dial).expect("24 readings").value.get(), 23.058_031_52, 1e-8);
 }
 
 /// TM 9-2815-237-34, Tables 2-2 and 2-3 (US Army, public domain): face 45°, seat 46°; 80 lb at 1.8 in,

@@ -1,12 +1,13 @@
 //! Every stated partial derivative against a central difference.
 
 use headproof_metrology::{
-    CompressionInputs, DialDirection, RingMaterial, band_offset, band_offset_from_diameters, clearance,
-    clearance_from_rocking, coil_bind_margin, compression_ratio, contact_line, contact_pressure, decay_flow,
-    decay_flow_at_temperatures, drift_pressure, eccentricity, edge_after_feeds, growth, inner_edge_clearance,
-    inner_edge_clearance_from_diameters, interference, interference_angle, load_at, natural_frequency,
-    overhang_from_diameters, press_force, rate, remaining_interference, runout, shear_stress,
-    slip_in_temperature, solid_length, spread, swept_volume, theory_rate, tilt, width_from_diameters,
+    CompressionInputs, DialDirection, RingMaterial, SeriesSum, Turn, band_offset, band_offset_from_diameters,
+    clearance, clearance_from_rocking, coil_bind_margin, compression_ratio, contact_line, contact_pressure,
+    decay_flow, decay_flow_at_temperatures, drift_pressure, edge_after_feeds, flatness_in_windows,
+    flatness_least_squares, growth, inner_edge_clearance, inner_edge_clearance_from_diameters, interference,
+    interference_angle, load_at, natural_frequency, overhang_from_diameters, press_force, rate,
+    remaining_interference, shear_stress, slip_in_temperature, solid_length, spread, swept_volume,
+    theory_rate, tilt, width_from_diameters,
 };
 use headproof_quantity::{Dimension, Exact, Quantity};
 
@@ -136,24 +137,68 @@ fn series() {
         let spread = spread::<headproof_quantity::VolumeDim>(&readings).expect("a spread");
         (spread.value.get(), dense(i.len(), &spread.sensitivity))
     });
-    // Range decides the first, the fitted eccentricity the second.
-    for dial in [vec![10.0, 13.0, 14.0, 12.0, 8.0, 4.0, 0.0, -1.0], vec![10.0, -9.0, -10.5, 9.5]] {
-        check(&dial, |i| {
-            let readings: Vec<_> = i.iter().map(|v| q(*v)).collect();
-            let runout = runout(&readings).expect("a runout");
-            (runout.value.get(), dense(i.len(), &runout.sensitivity))
-        });
-        check(&dial, |i| {
-            let readings: Vec<_> = i.iter().map(|v| q(*v)).collect();
-            let off = eccentricity(&readings).expect("an eccentricity");
-            (off.amplitude.value.get(), dense(i.len(), &off.amplitude.sensitivity))
-        });
-        check(&dial, |i| {
-            let readings: Vec<_> = i.iter().map(|v| q(*v)).collect();
-            let phase = eccentricity(&readings).expect("an eccentricity").phase.expect("a phase");
-            (phase.value.get(), dense(i.len(), &phase.sensitivity))
-        });
+}
+
+/// A result of a turn of readings.
+type OfTurn<D> = fn(&Turn<'_>) -> Option<SeriesSum<D>>;
+
+#[track_caller]
+fn check_turn<D: Dimension>(dial: &[f64], angles: Option<&[f64]>, result: OfTurn<D>) {
+    check(dial, |i| {
+        let readings: Vec<_> = i.iter().map(|v| q(*v)).collect();
+        let angles = angles.map(|angles| angles.iter().map(|a| q(*a)).collect::<Vec<_>>());
+        let turn = match angles {
+            Some(angles) => Turn::at(&readings, &angles),
+            None => Turn::equal(&readings),
+        };
+        let sum = result(&turn.expect("a turn")).expect("a result");
+        (sum.value.get(), dense(i.len(), &sum.sensitivity))
+    });
+}
+
+#[test]
+fn turn_of_readings() {
+    // Of the equal angles the range decides the first runout, the fitted eccentricity the second; of the
+    // others the same.
+    let turns: [(&[f64], Option<&[f64]>); 4] = [
+        (&[10.0, 13.0, 14.0, 12.0, 8.0, 4.0, 0.0, -1.0], None),
+        (&[10.0, -9.0, -10.5, 9.5, 5.0, 7.0], None),
+        (&[12.0, 15.0, 9.0, 3.0, -8.0, -2.0, 1.0], Some(&[5.0, 20.0, 75.0, 110.0, 160.0, 215.0, 340.0])),
+        (&[10.0, -8.0, -3.0, 9.0, 5.0], Some(&[-40.0, 200.0, 130.0, 20.0, 77.0])),
+    ];
+    for (dial, angles) in turns {
+        check_turn(dial, angles, |turn| Some(turn.runout()));
+        check_turn(dial, angles, |turn| Some(turn.harmonics().eccentricity));
+        check_turn(dial, angles, |turn| turn.harmonics().direction);
+        check_turn(dial, angles, |turn| turn.harmonics().ovality);
+        check_turn(dial, angles, |turn| turn.harmonics().ovality_direction);
+        check_turn(dial, angles, |turn| Some(turn.roundness_least_squares()));
+        check_turn(dial, angles, |turn| turn.roundness_minimum_zone().ok());
+        // Five readings leave nothing beyond rounding, which has no derivative.
+        if dial.len() > 5 {
+            check_turn(dial, angles, |turn| Some(turn.harmonics().remainder));
+        }
     }
+    check_turn(&[10.0, -9.0, -10.5, 9.5], None, |turn| Some(turn.harmonics().remainder));
+}
+
+/// Inputs: the heights of points on a deck that lean on no line.
+#[test]
+fn deck() {
+    let places = [(0, 0), (200, 10), (420, 0), (10, 150), (215, 140), (400, 155), (100, 80), (310, 70)];
+    let heights = [0.005, -0.011, 0.014, 0.022, -0.013, 0.008, 0.016, -0.002].map(|mm| mm * 100.0);
+    let points = |i: &[f64]| -> Vec<_> {
+        let point = |((x, y), z): (&(i32, i32), &f64)| (q(f64::from(*x)), q(f64::from(*y)), q(*z));
+        places.iter().zip(i).map(point).collect()
+    };
+    check(&heights, |i| {
+        let flatness = flatness_least_squares(&points(i)).expect("a plane");
+        (flatness.value.get(), dense(i.len(), &flatness.sensitivity))
+    });
+    check(&heights, |i| {
+        let flatness = flatness_in_windows(&points(i), q(250.0), q(160.0)).expect("a window");
+        (flatness.value.get(), dense(i.len(), &flatness.sensitivity))
+    });
 }
 
 /// Inputs: heights, loads, and last the height asked for.

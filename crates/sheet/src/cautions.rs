@@ -123,6 +123,19 @@ const CAUTIONS: &[Caution] = &[
         },
     },
     Caution {
+        about: "Leak tests and warmth",
+        text: |input| {
+            when(
+                any_port(input, |port| {
+                    let decay = port.leak.as_ref().and_then(|leak| leak.decay.as_ref());
+                    decay.is_some_and(|test| test.end_temperature.is_none())
+                }),
+                "A closed volume of air loses about a third of a kilopascal (0.1 inHg) for each kelvin it cools, \
+                 more under pressure, and that looks like a leak. Let the air settle; note its temperature.",
+            )
+        },
+    },
+    Caution {
         about: "Cracks",
         text: |input| {
             let crack = input.set.tests.as_ref()?.crack.as_ref()?;

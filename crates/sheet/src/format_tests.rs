@@ -16,6 +16,7 @@ fn row(unit: &'static str, measured: f64, lower: Option<f64>, upper: Option<f64>
         upper,
         deviation: beyond.into_iter().flatten().reduce(f64::max),
         expanded_uncertainty: None,
+        budget: Vec::new(),
         conformance_probability: None,
         verdict: "conforms".into(),
         reason: "inside".into(),

@@ -4,7 +4,7 @@ use headproof_quantity::Kind;
 use headproof_wire::{MeasurementSet, Measures};
 
 use crate::flow::{Flow, LEFT};
-use crate::format::{as_written, sign};
+use crate::format::{as_written, plain, sign};
 use crate::table::{Align, Cell, Column, Line, Table};
 use crate::text::Style;
 
@@ -12,11 +12,12 @@ use crate::text::Style;
 pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
     let columns = vec![
         Column::new("Instrument", 38.0, Align::Left),
-        Column::new("Kind", flow.measure() - 140.0, Align::Left),
+        Column::new("Kind", flow.measure() - 154.0, Align::Left),
         Column::new("Measures", 22.0, Align::Left),
         Column::new("Unit", 12.0, Align::Left),
         Column::new("U of one reading", 20.0, Align::Point),
         Column::new("k", 10.0, Align::Right),
+        Column::new("Shared error", 14.0, Align::Right),
         Column::new("Resolution", 18.0, Align::Point),
         Column::new("Calibration holds until", 20.0, Align::Snug),
     ];
@@ -29,6 +30,7 @@ pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
             Cell::Text(sign(set.units.unit(kind)).to_owned()),
             Cell::Text(as_written(instrument.expanded_uncertainty)),
             Cell::Text(as_written(instrument.coverage_factor)),
+            Cell::Text(percent_of(instrument.correlation.unwrap_or(0.0))),
             Cell::figure(instrument.resolution.map(as_written)),
             Cell::Text(instrument.calibration_due.clone().unwrap_or_else(|| "not stated".to_owned())),
         ])
@@ -41,6 +43,11 @@ pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
     } else {
         table.draw(flow);
     }
+}
+
+/// A share in whole per cent; a dash for none.
+fn percent_of(share: f64) -> String {
+    if share > 0.0 { format!("{} %", plain(100.0 * share, 0)) } else { "–".to_owned() }
 }
 
 const fn measures(measures: Measures) -> (&'static str, Kind) {

@@ -39,4 +39,4 @@ pub use input::{BatchInput, SheetInput};
 pub use inspection::inspection_sheet;
 
 /// Names this edition of the layout; it changes whenever the same input gives other bytes.
-pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 1");
+pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 2");

@@ -112,7 +112,8 @@ pub(super) fn decay_rose(port: &Port) -> Option<Finding> {
     let decay = port.leak.decay.as_ref().filter(|decay| decay.end.value() > decay.start.value())?;
     let what = if decay.vacuum { "vacuum" } else { "pressure" };
     let text = format!(
-        "{}: the {what} of the decay test was greater at the end than at the start; both are sizes relative to the atmosphere",
+        "{}: the {what} of the decay test was greater at the end than at the start; both are sizes \
+         relative to the atmosphere",
         port.id
     );
     let fields = ["/leak/decay/start", "/leak/decay/end"];

@@ -27,8 +27,8 @@ pub(super) fn off(set: &MeasurementSet, findings: &mut Vec<Finding>) {
     }
     let correction = |expansion: f64| -100.0 * expansion * away;
     let text = format!(
-        "measured at {celsius:.1} °C: sizes of {material} read by a gauge at 20 °C need a correction of {:+.4} % \
-         to hold at 20 °C, those read by a steel gauge as warm as the head one of {:+.4} %",
+        "measured at {celsius:.1} °C: sizes of {material} read by a gauge at 20 °C need a correction of \
+         {:+.4} % to hold at 20 °C, those read by a steel gauge as warm as the head one of {:+.4} %",
         correction(expansion),
         correction(expansion - RingMaterial::STEEL_1020_EXPANSION),
     );
@@ -54,8 +54,8 @@ pub(super) fn drift(port: &Port) -> Option<Finding> {
             FindingCode::TemperatureDrift,
             &["/leak/decay/start_temperature", "/leak/decay/end_temperature"],
             format!(
-                "{}: the air of the leak test changed its temperature enough to fake or hide a good part of \
-                 what was lost; the leak rate allows for it, the pressure lost does not",
+                "{}: the air of the leak test changed its temperature enough to fake or hide a good part \
+                 of what was lost; the leak rate allows for it, the pressure lost does not",
                 port.id
             ),
         )

@@ -11,11 +11,14 @@ use crate::characteristic::{Characteristic, Derived};
 use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    Characteristic::of_port("overhang", "Overhang", Kind::Length, overhang).worked_out(
-        "as read at each clock position, else (Dv − Do) / (2 cos θv) with contact at the seat's outer edge",
-        "plane geometry",
-        "a cone built point by point in numpy",
-    ).least_tells(),
+    Characteristic::of_port("overhang", "Overhang", Kind::Length, overhang)
+        .worked_out(
+            "as read at each clock position, else (Dv − Do) / (2 cos θv) with contact at the seat's outer \
+             edge",
+            "plane geometry",
+            "a cone built point by point in numpy",
+        )
+        .least_tells(),
     Characteristic::of_port("contact-width", "Contact band width", Kind::Length, width),
     Characteristic::of_port("contact-width-uniformity", "Contact band uniformity", Kind::Length, uniformity)
         .worked_out(
@@ -24,36 +27,39 @@ pub(super) static ROWS: &[Characteristic] = &[
             "numpy.ptp",
         )
         .on_request(),
-    Characteristic::of_port("contact-offset", "Contact band off the middle of the face", Kind::Length, offset)
+    Characteristic::of_port("contact-offset", "Contact band off centre", Kind::Length, offset)
         .worked_out(
-            "distance of the band's middle from the face's outer edge − half the face, + towards the stem; at \
-             each clock position, else from the diameters of seat and face",
+            "distance of the band's middle from the face's outer edge − half the face, + towards the \
+             stem; at each clock position, else from the diameters of seat and face",
             "plane geometry; that it should be near nothing is common practice, no source",
             "numpy on random contacts",
         )
-        .on_request().size_tells(),
-    Characteristic::of_port("inner-edge-clearance", "Face left inside the contact band", Kind::Length, inner_edge)
+        .on_request()
+        .size_tells(),
+    Characteristic::of_port("inner-edge-clearance", "Inner-edge clearance", Kind::Length, inner_edge)
         .worked_out(
-            "(Dv − Di) / (2 cos θv) − distance from the outer edge − width of the band, at each clock position; \
-             else (seat Di − face Di) / (2 cos θv)",
+            "(Dv − Di) / (2 cos θv) − distance from the outer edge − width of the band, at each clock \
+             position; else (seat Di − face Di) / (2 cos θv)",
             "plane geometry",
             "numpy on random contacts; a published least clearance of a US Army manual",
         )
-        .on_request().least_tells(),
+        .on_request()
+        .least_tells(),
     Characteristic::of_port("contact-gap", "Gaps in the contact band", Kind::Angle, gaps).worked_out(
         "sum of the arcs without contact",
         "definition",
         "exact decimal arithmetic in Python",
     ),
-    Characteristic::of_port("interference-angle", "Interference angle", Kind::Angle, interference).worked_out(
-        "seat angle − face angle, both measured",
-        "definition",
-        "exact decimal arithmetic in Python; a published pair of angles of a US Army manual",
-    ),
-    Characteristic::of_port("contact-edge-gap", "Gap at the edge that stays free", Kind::Length, edge_gap)
+    Characteristic::of_port("interference-angle", "Interference angle", Kind::Angle, interference)
         .worked_out(
-            "w · sin |seat angle − face angle|, square to the face; w = common length along the seat; the edge \
-             that touches first beside it",
+            "seat angle − face angle, both measured",
+            "definition",
+            "exact decimal arithmetic in Python; a published pair of angles of a US Army manual",
+        ),
+    Characteristic::of_port("contact-edge-gap", "Gap at the free edge", Kind::Length, edge_gap)
+        .worked_out(
+            "w · sin |seat angle − face angle|, square to the face; w = common length along the seat; the \
+             edge that touches first beside it",
             "plane geometry",
             "two lines laid on each other in numpy",
         )

@@ -30,8 +30,8 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_head("deck-flatness-local", "Deck flatness, local", Kind::Length, flatness_local)
         .worked_out(
-            "greatest minimum-zone flatness within any window of the profile's length and width, wherever it \
-             is laid; and every feeler gap over a span no longer than the window",
+            "greatest minimum-zone flatness within any window of the profile's length and width, wherever \
+             it is laid; and every feeler gap over a span no longer than the window",
             "ISO 1101 (from memory), restricted to a part of the surface",
             "scipy.optimize.linprog in every window of random decks",
         )
@@ -54,24 +54,24 @@ pub(super) static ROWS: &[Characteristic] = &[
     .worked_out(FEELER, DEFINITION, NO_SUM),
     Characteristic::of_head(
         "deck-stock-parallel",
-        "Least cut to clean the deck, parallel to its datum",
+        "Least cut, parallel to datum",
         Kind::Length,
-        |context, out| stock_parallel(context, out),
-    )
-    .worked_out("greatest − least height over the datum", "solid geometry", "numpy.ptp")
-    .on_request(),
-    Characteristic::of_head(
-        "deck-stock-free",
-        "Least cut to clean the deck, free to tilt",
-        Kind::Length,
-        flatness,
+        stock_parallel,
     )
     .worked_out(
-        "the minimum-zone flatness: the plane of the cut lies in the lower of its two planes",
-        "ISO 1101 (from memory), solid geometry",
-        "scipy.optimize.linprog: the least greatest cut under all heights",
+        "what cleans the deck up: greatest − least height over the datum",
+        "solid geometry",
+        "numpy.ptp",
     )
     .on_request(),
+    Characteristic::of_head("deck-stock-free", "Least cut, free to tilt", Kind::Length, flatness)
+        .worked_out(
+            "what cleans the deck up: the minimum-zone flatness; the plane of the cut lies in the lower \
+             of its two planes",
+            "ISO 1101 (from memory), solid geometry",
+            "scipy.optimize.linprog: the least greatest cut under all heights",
+        )
+        .on_request(),
     Characteristic::of_head("deck-roughness", "Deck roughness Ra", Kind::Roughness, |context, out| {
         direct::each(&context.set.deck.roughness, direct::entry, "deck roughness", out)
     }),
@@ -82,15 +82,11 @@ pub(super) static ROWS: &[Characteristic] = &[
     .least_tells(),
     Characteristic::of_head(
         "head-thickness-cleaned",
-        "Head thickness after the least parallel cut",
+        "Thickness after least cut",
         Kind::Length,
         thickness_cleaned,
     )
-    .worked_out(
-        "thickness − (greatest − least height over the datum), at each place",
-        "solid geometry",
-        "numpy.ptp",
-    )
+    .worked_out("thickness − least cut parallel to the datum, at each place", "solid geometry", "numpy.ptp")
     .on_request()
     .least_tells(),
     Characteristic::of_head("deck-removed", "Metal removed from the deck", Kind::Length, |context, out| {

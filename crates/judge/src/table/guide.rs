@@ -26,8 +26,8 @@ pub(super) static ROWS: &[Characteristic] = &[
         .on_request(),
     Characteristic::of_port("guide-bell-mouth", "Guide bell-mouth", Kind::Length, bell_mouth)
         .worked_out(
-            "bore at an end − bore in the middle, on the same axis, at the worse end; negative where the end \
-             is narrower",
+            "bore at an end − bore in the middle, on the same axis, at the worse end; negative where the \
+             end is narrower",
             "definition (common practice, no source)",
             "exact decimal arithmetic in Python",
         )

@@ -27,7 +27,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         .on_request(),
     Characteristic::of_port(
         "insert-chill",
-        "Chill of the insert alone to slip in",
+        "Insert chill to slip in",
         Kind::TemperatureDifference,
         |context, port, out| {
             let insert = insert(port)?;
@@ -39,7 +39,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_port(
         "insert-head-warming",
-        "Warming of the head alone to slip in",
+        "Head warming to slip in",
         Kind::TemperatureDifference,
         |context, port, out| {
             let insert = insert(port)?;
@@ -52,8 +52,8 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_port("insert-pressure", "Pressure that holds the insert", Kind::Pressure, pressure)
         .worked_out(
-            "Lamé: thick rings in plane stress; inside the throat, outside the counterbore and twice the wall \
-             left",
+            "Lamé: thick rings in plane stress; inside the throat, outside the counterbore and twice the \
+             wall left",
             "Lamé's equations; moduli of Callister, Materials Science and Engineering, table B.2",
             "scipy.integrate.solve_bvp of the ring's differential equation",
         )
@@ -62,7 +62,7 @@ pub(super) static ROWS: &[Characteristic] = &[
 ];
 
 const SLIP_IN: &str =
-    "interference / (α d): no clearance left; more is needed to handle it, so divide among both";
+    "interference / (α d) of this part alone: it just slips in; more is needed to handle it";
 const EXPANSION: &str =
     "definition of thermal expansion; α of Callister, Materials Science and Engineering, table B.6";
 const CONSTANTS_KNOWN: &str = "first order; the expansion counts as known";

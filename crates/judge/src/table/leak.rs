@@ -12,8 +12,8 @@ use crate::context::{Context, need, not_computable};
 pub(super) static ROWS: &[Characteristic] = &[
     Characteristic::of_port("leak-rate", "Leak rate", Kind::Flow, rate)
         .worked_out(
-            "Q = V · Δp / Δt; where both temperatures of the air are given, Q = V (p1 − p2 · T1 / T2) / Δt with \
-             absolute pressures",
+            "Q = V · Δp / Δt; where both temperatures of the air are given, Q = V (p1 − p2 · T1 / T2) / \
+             Δt with absolute pressures",
             "ideal gas; 40 CFR 1065.644 for the form with temperatures",
             "the worked inputs of 40 CFR 1065.644; closed forms in numpy",
         )
@@ -24,7 +24,8 @@ pub(super) static ROWS: &[Characteristic] = &[
         .worked_out("start − end", "definition", "exact decimal arithmetic in Python"),
     Characteristic::of_port("leak-drift", "Pressure lost by cooling alone", Kind::Pressure, drift)
         .worked_out(
-            "p (T1 − T2) / T1 with the absolute pressure and temperatures; in a vacuum what warming alone fakes",
+            "p (T1 − T2) / T1 with the absolute pressure and temperatures; in a vacuum what warming alone \
+             fakes",
             "ideal gas",
             "the 0.5 K case worked in numpy",
         )

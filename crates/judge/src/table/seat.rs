@@ -75,7 +75,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_port(
         "seat-roundness-least-squares",
-        "Seat roundness, least squares",
+        "Seat roundness, LS",
         Kind::Length,
         |context, port, out| turn::of_seat(context, port, turn::roundness_least_squares, out),
     )
@@ -87,7 +87,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_port(
         "seat-roundness-minimum-zone",
-        "Seat roundness, minimum zone",
+        "Seat roundness, min. zone",
         Kind::Length,
         |context, port, out| turn::of_seat(context, port, turn::roundness_minimum_zone, out),
     )

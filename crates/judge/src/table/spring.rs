@@ -51,19 +51,14 @@ pub(super) static ROWS: &[Characteristic] = &[
         )
         .on_request()
         .least_tells(),
-    Characteristic::of_port(
-        "spring-rate-to-theory",
-        "Spring rate, measured to theory",
-        Kind::Ratio,
-        to_theory,
-    )
-    .worked_out(
-        "measured rate ÷ G d⁴ / (8 D³ n), D = outer diameter − wire",
-        "EN 13906-1 (from memory)",
-        "a published handbook example and a published spring of a US Army manual",
-    )
-    .with_uncertainty("first order; the shear modulus counts as known")
-    .on_request(),
+    Characteristic::of_port("spring-rate-to-theory", "Spring rate ÷ theory", Kind::Ratio, to_theory)
+        .worked_out(
+            "measured rate ÷ G d⁴ / (8 D³ n), D = outer diameter − wire",
+            "EN 13906-1 (from memory)",
+            "a published handbook example and a published spring of a US Army manual",
+        )
+        .with_uncertainty("first order; the shear modulus counts as known")
+        .on_request(),
     Characteristic::of_port(
         "spring-natural-frequency",
         "Spring natural frequency",
@@ -97,7 +92,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     Characteristic::of_port("spring-squareness", "Spring squareness", Kind::Length, |_, port, out| {
         per_spring(port, |spring| spring.squareness.as_ref(), "squareness of every spring", out)
     }),
-    Characteristic::of_head("spring-match", "Springs of a set, weakest to strongest", Kind::Ratio, matched)
+    Characteristic::of_head("spring-match", "Spring match", Kind::Ratio, matched)
         .worked_out(
             "least ÷ greatest seat load among the valves of one service; the worse service",
             "definition (common practice, no source)",

@@ -40,7 +40,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request(),
     Characteristic::of_port(
         "face-roundness-minimum-zone",
-        "Face roundness, minimum zone",
+        "Face roundness, min. zone",
         Kind::Length,
         |context, port, out| turn::of_face(context, port, turn::roundness_minimum_zone, out),
     )
@@ -64,8 +64,8 @@ pub(super) static ROWS: &[Characteristic] = &[
         .least_tells(),
     Characteristic::of_port("stem-wear", "Stem wear", Kind::Length, stem_wear)
         .worked_out(
-            "unworn − worn diameter, at the worst height; the greatest of the three heights stands in for an \
-             unworn place that was not measured",
+            "unworn − worn diameter, at the worst height; the greatest of the three heights stands in for \
+             an unworn place that was not measured",
             "definition (common practice, no source)",
             "exact decimal arithmetic in Python",
         )

@@ -10,9 +10,9 @@ use super::LEAST_POINTS;
 use crate::MetrologyError;
 use crate::check::positive;
 
-/// Points looked at before a search is given up: a few tenths of a second. Five thousand points on a
-/// grid under windows of a quarter of it take a third of this at most.
-const MOST_STEPS: usize = 20_000_000;
+/// Points looked at before a search is given up: about a second of work. Five thousand points on a grid
+/// under windows of a quarter of the deck take less than a fifth of this.
+const MOST_STEPS: usize = 40_000_000;
 
 /// The flatness of the worst window.
 #[derive(Debug, Clone, PartialEq)]

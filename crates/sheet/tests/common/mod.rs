@@ -324,6 +324,7 @@ fn row(
         upper,
         deviation: beyond.into_iter().flatten().reduce(f64::max),
         expanded_uncertainty: None,
+        budget: Vec::new(),
         conformance_probability: None,
         verdict: verdict.into(),
         reason: "inside".into(),

@@ -189,23 +189,3 @@ impl PartialEq for Bounded {
 }
 
 impl Eq for Bounded {}
-impl Search<'_> {
-    #[cfg(test)]
-    pub(super) fn probe(&mut self) -> (usize, usize, f64) {
-        let _ = self.bound(Block { x: 0..self.x.spans(), y: 0..self.y.spans() });
-        while let Some(Bounded { block, least, .. }) = self.open.pop() {
-            match self.next(&block, &least) {
-                Next::Found(_) => return (self.bounds, self.steps, least.along_z),
-                Next::Divide(parts) => {
-                    for part in parts {
-                        if self.bound(part).is_err() {
-                            return (self.bounds, self.steps, -1.0);
-                        }
-                    }
-                }
-                Next::Drop => {}
-            }
-        }
-        (self.bounds, self.steps, 0.0)
-    }
-}

@@ -11,37 +11,54 @@ fn length(count: i64, decimals: u32) -> Length {
     Length::from_exact(Exact::from_count(count, decimals))
 }
 
+/// Points in micrometres of place and nanometres of height.
 fn deck(count: i64, point: impl FnMut(i64) -> [i64; 3]) -> Points {
     (0..count).map(point).map(|p| (length(p[0], 3), length(p[1], 3), length(p[2], 6))).collect()
 }
+
+/// A dome over 400 mm by 200 mm, under which every window of a size has nearly the same flatness: no
+/// block of windows can be left aside early.
+fn dome(x: i64, y: i64) -> [i64; 3] {
+    let (from_x, from_y) = (x - 200_000, y - 100_000);
+    [x, y, (from_x * from_x + from_y * from_y) / 4_000_000]
+}
+
+fn worst(points: &Points, length_mm: i64, width_mm: i64, most_steps: usize) -> Result<f64, MetrologyError> {
+    let search = Search::new(points, length(length_mm, 0), length(width_mm, 0), most_steps);
+    Ok(search.worst()?.expect("a window that says something").1.along_z)
+}
+
+/// Steps go with the square of the number of points: 1250 points take a sixteenth of what 5000 do, and
+/// those less than a fifth of what there is.
 #[test]
-fn probe() {
-    let (nx, ny) = (100, 50);
-    for kind in 0..6 {
-        let mut s = Source(5);
-        let points = deck(nx * ny, |k| {
-            let (i, j) = (k % nx, k / nx);
-            let (mut x, mut y) = (i * 4000, j * 4000);
-            if kind >= 2 {
-                x += s.below(50);
-                y += s.below(50);
-            }
-            if kind >= 4 {
-                x = s.below(400_000);
-                y = s.below(200_000);
-            }
-            let z = if kind % 2 == 0 {
-                (x - 200_000) * (x - 200_000) / 4_000_000 + (y - 100_000) * (y - 100_000) / 4_000_000
-            } else {
-                s.below(20_000)
-            };
-            [x, y, z]
-        });
-        for (l, w) in [(200, 100), (196, 96), (100, 100), (40, 40), (50, 200)] {
-            let t = std::time::Instant::now();
-            let mut search = Search::new(&points, length(l, 0), length(w, 0), MOST_STEPS * 5);
-            let r = search.probe();
-            eprintln!("{kind} {l}x{w}: {r:?} {:?}", t.elapsed());
-        }
-    }
+fn the_dome_that_is_hardest_on_a_grid_is_far_from_too_many() {
+    let grid = |columns: i64, rows: i64| {
+        deck(columns * rows, |k| dome(k % columns * 400_000 / columns, k / columns * 200_000 / rows))
+    };
+    let zone = worst(&grid(50, 25), 200, 100, MOST_STEPS / 5 / 16).expect("steps to spare");
+    // Of the dome over 200 mm by 96 mm, whose corners lie as high as the points of its middle lie low.
+    assert!((zone - 0.003_076).abs() < 1e-6, "{zone}");
+}
+
+/// Two bosses on a deck of points strewn about: only the windows about them are looked into.
+#[test]
+fn a_fault_in_one_place_is_found_at_once() {
+    let mut source = Source(1);
+    let points = deck(2000, |_| {
+        let (x, y) = (source.below(400_000), source.below(200_000));
+        let boss = (x - 300_000).abs() < 12_000 && (y - 50_000).abs() < 12_000;
+        [x, y, source.below(500) + if boss { 30_000 } else { 0 }]
+    });
+    let zone = worst(&points, 40, 40, 200_000).expect("steps to spare");
+    assert!(zone > 0.025 && zone < 0.031, "{zone}");
+}
+
+#[test]
+fn a_search_that_would_take_too_long_is_refused() {
+    let mut source = Source(2);
+    let points = deck(300, |_| dome(source.below(400_000), source.below(200_000)));
+    let refused = MetrologyError::TooMany { points: 300, steps: 5000 };
+    assert_eq!(worst(&points, 100, 100, 5000), Err(refused));
+    assert_eq!(refused.to_string(), "the worst window among 300 points was not found in 5000 steps");
+    assert!(worst(&points, 100, 100, MOST_STEPS).is_ok());
 }

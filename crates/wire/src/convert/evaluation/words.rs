@@ -122,11 +122,11 @@ pub(super) fn place(place: Place) -> Option<String> {
 
 const fn touching(edge: Edge) -> &'static str {
     match edge {
-        Edge::SeatOuter => "touches at the seat's outer edge",
-        Edge::SeatInner => "touches at the seat's inner edge",
-        Edge::FaceOuter => "touches at the face's outer edge",
-        Edge::FaceInner => "touches at the face's inner edge",
-        Edge::Everywhere => "touches all over",
+        Edge::SeatOuter => "first at seat outer edge",
+        Edge::SeatInner => "first at seat inner edge",
+        Edge::FaceOuter => "first at face outer edge",
+        Edge::FaceInner => "first at face inner edge",
+        Edge::Everywhere => "all over at once",
     }
 }
 
