@@ -85,3 +85,31 @@ pub fn combined(parts: impl Iterator<Item = (f64, f64)>) -> f64 {
     parts.for_each(|(sensitivity, u)| all.independent(sensitivity * u));
     all.total()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ten resistors in series, each compared with one standard of 0.1 Ω: JCGM 100:2008, example in 5.2.2
+    /// (from memory), which prints 1 Ω, and 0.32 Ω for what independence would give.
+    #[test]
+    fn ten_resistors_set_by_one_standard_err_together() {
+        let of = |correlation| {
+            let mut series = Combination::default();
+            (0..10).for_each(|_| series.shared(7, correlation, 0.1));
+            series.total()
+        };
+        assert!((of(1.0) - 1.0).abs() < 1e-15);
+        assert!((of(0.0) - 0.316_227_766).abs() < 1e-9);
+    }
+
+    #[test]
+    fn sources_are_kept_apart() {
+        let mut all = Combination::default();
+        all.shared(0, 1.0, 3.0);
+        all.shared(1, 1.0, -3.0);
+        all.independent(4.0);
+        all.shared(0, 1.0, -3.0);
+        assert!((all.total() - 5.0).abs() < 1e-15);
+    }
+}

@@ -68,9 +68,9 @@ impl<const K: usize> Fit<K> {
         Self { covariance }
     }
 
-    /// Partial of each coefficient to the reading at a place.
-    pub(crate) fn weights(&self, row: &[f64; K]) -> [f64; K] {
-        std::array::from_fn(|k| dot(&self.covariance[k], row))
+    /// This matrix times a vector.
+    fn times(&self, vector: &[f64; K]) -> [f64; K] {
+        std::array::from_fn(|k| dot(&self.covariance[k], vector))
     }
 
     /// The coefficients that fit the readings best.
@@ -79,7 +79,17 @@ impl<const K: usize> Fit<K> {
         for (row, reading) in rows.zip(readings) {
             products.iter_mut().zip(row).for_each(|(product, element)| *product += element * reading);
         }
-        self.weights(&products)
+        self.times(&products)
+    }
+
+    /// Partial, to each reading, of a sum of the coefficients times `factors`.
+    pub(crate) fn partials(
+        &self,
+        rows: impl Iterator<Item = [f64; K]>,
+        factors: &[f64; K],
+    ) -> impl Iterator<Item = (usize, f64)> {
+        let weights = self.times(factors);
+        rows.map(move |row| dot(&row, &weights)).enumerate()
     }
 
     /// What is left of the readings less the fit.
@@ -89,21 +99,14 @@ impl<const K: usize> Fit<K> {
         readings: &[f64],
     ) -> Remainder {
         let fitted = self.coefficients(rows.clone(), readings);
-        let residuals: Vec<f64> =
-            rows.clone().zip(readings).map(|(row, reading)| reading - dot(&row, &fitted)).collect();
+        let residual = |(row, reading): ([f64; K], &f64)| (reading - dot(&row, &fitted), row);
+        let (residuals, rows): (Vec<f64>, Vec<[f64; K]>) = rows.zip(readings).map(residual).unzip();
         let (greatest, least) = extremes(&residuals);
-        let own = |index| match index {
-            _ if index == greatest => 1.0,
-            _ if index == least => -1.0,
-            _ => 0.0,
-        };
-        let mut apart = [0.0; K];
-        for (index, row) in rows.clone().enumerate() {
-            apart.iter_mut().zip(row).for_each(|(sum, element)| *sum += own(index) * element);
-        }
-        let through_fit = self.weights(&apart);
-        let partial = |(index, row)| (index, own(index) - dot(&row, &through_fit));
-        let range = residuals[greatest] - residuals[least];
-        Remainder { range, sensitivity: rows.enumerate().map(partial).collect() }
+        // The range is one residual less another: two readings less the fit at one place and at the other.
+        let apart = std::array::from_fn(|k| rows[least][k] - rows[greatest][k]);
+        let mut sensitivity: Vec<(usize, f64)> = self.partials(rows.iter().copied(), &apart).collect();
+        sensitivity[greatest].1 += 1.0;
+        sensitivity[least].1 -= 1.0;
+        Remainder { range: residuals[greatest] - residuals[least], sensitivity }
     }
 }

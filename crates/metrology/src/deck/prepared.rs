@@ -51,6 +51,8 @@ pub(super) struct Least {
     pub(super) along_z: f64,
     pub(super) slopes: [f64; 2],
     pub(super) touching: Vec<Touching>,
+    /// How often all points were looked at to find them.
+    pub(super) passes: usize,
 }
 
 impl Points {
@@ -160,6 +162,7 @@ impl Prepared {
             along_z: zone.width() * self.height_scale,
             slopes: self.unscaled_slopes(slopes),
             touching: zone.touching(),
+            passes: zone.passes,
         }
     }
 }

@@ -66,14 +66,10 @@ impl Harmonic {
         rows: impl Iterator<Item = [f64; K]>,
         multiple: f64,
     ) -> SeriesSum<LengthDim> {
-        let partial = |(index, row)| {
-            let weights = fit.weights(&row);
-            let (a, b) = (weights[2 * self.order - 1], weights[2 * self.order]);
-            (index, multiple * (a * self.phase.0 + b * self.phase.1))
-        };
+        let factors = self.factors(multiple * self.phase.0, multiple * self.phase.1);
         SeriesSum {
             value: Computed::new(multiple * self.amplitude),
-            sensitivity: rows.enumerate().map(partial).collect(),
+            sensitivity: fit.partials(rows, &factors).collect(),
         }
     }
 
@@ -87,15 +83,19 @@ impl Harmonic {
             return None;
         }
         let degrees = 1.0 / (RADIANS * self.order as f64);
-        let partial = |(index, row)| {
-            let weights = fit.weights(&row);
-            let (a, b) = (weights[2 * self.order - 1], weights[2 * self.order]);
-            (index, degrees * (b * self.phase.0 - a * self.phase.1) / self.amplitude)
-        };
+        let turned = degrees / self.amplitude;
+        let factors = self.factors(-turned * self.phase.1, turned * self.phase.0);
         Some(SeriesSum {
             value: Computed::new(libm::atan2(self.phase.1, self.phase.0) * degrees),
-            sensitivity: rows.enumerate().map(partial).collect(),
+            sensitivity: fit.partials(rows, &factors).collect(),
         })
+    }
+
+    /// Factors of the coefficients of a fit: those of this harmonic's cosine and sine, no others.
+    fn factors<const K: usize>(&self, cosine: f64, sine: f64) -> [f64; K] {
+        let mut factors = [0.0; K];
+        (factors[2 * self.order - 1], factors[2 * self.order]) = (cosine, sine);
+        factors
     }
 }
 

@@ -20,6 +20,8 @@ pub(crate) struct Zone<const M: usize> {
     pub(crate) plane: [f64; M],
     /// Partial of the half width to each basis point's height; its size is the multiplier.
     pub(super) partials: [f64; M],
+    /// How often all points were looked at to find it.
+    pub(crate) passes: usize,
 }
 
 /// A point that decides a zone's width.
@@ -80,7 +82,7 @@ impl<const M: usize> Basis<M> {
         for (value, row) in plane.iter_mut().zip(&inverse) {
             *value = (0..M).map(|k| row[k] * cloud.heights[self.points[k]]).sum();
         }
-        Some((Zone { basis: *self, plane, partials: inverse[M - 1] }, inverse))
+        Some((Zone { basis: *self, plane, partials: inverse[M - 1], passes: 1 }, inverse))
     }
 
     /// A first basis: `spanning` places and the point that lies furthest from the plane through them,

@@ -14,9 +14,11 @@ const MOST_EXCHANGES: usize = 500;
 pub(super) fn exchange<const M: usize>(cloud: &Cloud<'_, M>, first: Basis<M>) -> Option<Zone<M>> {
     let mut basis = first;
     let mut tied = false;
-    for _ in 0..MOST_EXCHANGES {
+    for exchanges in 0..MOST_EXCHANGES {
         let (zone, inverse) = basis.zone(cloud)?;
-        let Some((point, side)) = entering(cloud, &zone, tied) else { return Some(zone) };
+        let Some((point, side)) = entering(cloud, &zone, tied) else {
+            return Some(Zone { passes: exchanges + 1, ..zone });
+        };
         let (leaving, step) = leaving(&zone, &inverse, &cloud.row(point, side), tied);
         tied = step <= ROUNDING;
         basis.points[leaving] = point;

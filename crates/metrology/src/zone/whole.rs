@@ -10,6 +10,8 @@ use super::basis::{Basis, Zone};
 use super::cloud::Cloud;
 
 const PLACE_STEPS: f64 = (1u64 << 25) as f64;
+/// What a pass over the points costs, in passes in doubles.
+const PASSES: usize = 16;
 const HEIGHT_STEPS: f64 = (1u64 << 40) as f64;
 
 /// Points in whole steps.
@@ -122,10 +124,12 @@ pub(super) fn exchange<const M: usize>(cloud: &Cloud<'_, M>, spanning: &[usize])
     let whole = Whole::new(cloud);
     let (mut points, mut sides) = whole.first(spanning)?;
     let mut tied = false;
+    let mut passes = 0;
     loop {
+        passes += PASSES;
         let zone = whole.zone(&points, &sides)?;
         let Some((point, side)) = whole.entering(&zone, tied) else {
-            return Some(in_doubles(&zone, points, sides));
+            return Some(Zone { passes, ..in_doubles(&zone, points, sides) });
         };
         let row = whole.row(point, side);
         let order = |k: usize| 2 * points[k] + usize::from(sides[k] < 0);
@@ -151,5 +155,6 @@ fn in_doubles<const M: usize>(zone: &WholeZone<M>, points: [usize; M], sides: [i
         basis: Basis { points, sides: sides.map(|side| side as f64) },
         plane,
         partials: zone.inverse[M - 1].map(part),
+        passes: PASSES,
     }
 }

@@ -11,8 +11,10 @@ use crate::MetrologyError;
 use crate::deck::LEAST_POINTS;
 use crate::deck::prepared::{Least, Points, Prepared};
 
-/// What a least zone costs however few its points are, in points looked at.
-const FEWEST_STEPS: usize = 50;
+/// What a least zone costs however few its points are, in looks at a point.
+const FEWEST_STEPS: usize = 1000;
+/// What it costs to prepare a point for the zone, in looks at it.
+const PREPARING: usize = 8;
 
 /// The windows whose left edges begin some spans of the x axis and whose lower edges begin some of the
 /// y axis.
@@ -87,7 +89,7 @@ impl<'a> Search<'a> {
     pub(super) fn worst(mut self) -> Result<Option<(Window, Least)>, MetrologyError> {
         self.bound(Block { x: 0..self.x.spans(), y: 0..self.y.spans() })?;
         while let Some(Bounded { block, least, .. }) = self.open.pop() {
-            match self.next(&block, &least) {
+            match self.next(&block, &least)? {
                 Next::Found(window) => return Ok(Some((window, least))),
                 Next::Divide(parts) => parts.into_iter().try_for_each(|part| self.bound(part))?,
                 Next::Drop => {}
@@ -101,6 +103,7 @@ impl<'a> Search<'a> {
         let members = self.members(&block)?;
         let Ok(prepared) = Prepared::new(self.doubles.pick(&members)) else { return Ok(()) };
         let mut least = prepared.least()?;
+        self.step(FEWEST_STEPS + members.len() * (PREPARING + least.passes))?;
         least.touching.iter_mut().for_each(|touching| touching.point = members[touching.point]);
         self.bounds += 1;
         self.open.push(Bounded { block, least, turn: self.bounds });
@@ -110,10 +113,7 @@ impl<'a> Search<'a> {
     /// The points that are in any window of a block.
     fn members(&mut self, block: &Block) -> Result<Vec<usize>, MetrologyError> {
         let (across_x, across_y) = (self.x.cover(&block.x), self.y.cover(&block.y));
-        self.steps += across_x.len().min(across_y.len()).max(FEWEST_STEPS);
-        if self.steps > self.most_steps {
-            return Err(MetrologyError::TooMany { points: self.points.len(), steps: self.most_steps });
-        }
+        self.step(across_x.len().min(across_y.len()))?;
         // Of the two strips that cross in the block, the one with fewer points is looked through.
         Ok(if across_x.len() <= across_y.len() {
             let strip = self.x.at(across_x).iter().copied();
@@ -124,14 +124,23 @@ impl<'a> Search<'a> {
         })
     }
 
-    fn next(&self, block: &Block, least: &Least) -> Next {
+    /// Counts some work, and gives up when it is too much.
+    fn step(&mut self, steps: usize) -> Result<(), MetrologyError> {
+        self.steps += steps;
+        if self.steps > self.most_steps {
+            return Err(MetrologyError::TooMany { points: self.points.len(), steps: self.most_steps });
+        }
+        Ok(())
+    }
+
+    fn next(&mut self, block: &Block, least: &Least) -> Result<Next, MetrologyError> {
         let deciding = || least.touching.iter().map(|touching| touching.point);
         let x = self.x.holding(&block.x, deciding());
         let y = self.y.holding(&block.y, deciding());
         // A block of one row or column of windows can only be divided along it.
         let by_x = block.x.len() > block.y.len();
-        match (x, y) {
-            (Ok(x), Ok(y)) => match self.window(x, y) {
+        Ok(match (x, y) {
+            (Ok(x), Ok(y)) => match self.window(x, y)? {
                 Some(window) => Next::Found(window),
                 None if by_x => Next::Divide(block.divided_in_x(middle(&block.x))),
                 None if block.y.len() > 1 => Next::Divide(block.divided_in_y(middle(&block.y))),
@@ -140,20 +149,18 @@ impl<'a> Search<'a> {
             (Err(x), Err(_)) if by_x => Next::Divide(block.divided_in_x(x)),
             (Err(x), Ok(_)) => Next::Divide(block.divided_in_x(x)),
             (_, Err(y)) => Next::Divide(block.divided_in_y(y)),
-        }
+        })
     }
 
     /// The window at a span of each axis, unless it says nothing: the zone of its block may be decided by
     /// three points in a line or two at one place.
-    fn window(&self, x: usize, y: usize) -> Option<Window> {
-        let (across_x, across_y) = (self.x.cover(&(x..x + 1)), self.y.cover(&(y..y + 1)));
-        let strip = self.x.at(across_x).iter().copied();
-        let mut points: Vec<usize> = strip.filter(|point| self.y.has(&across_y, *point)).collect();
+    fn window(&mut self, x: usize, y: usize) -> Result<Option<Window>, MetrologyError> {
+        let mut points = self.members(&Block { x: x..x + 1, y: y..y + 1 })?;
         points.sort_unstable();
         let place = |point: usize| (self.points[point].0, self.points[point].1);
         let apart = points.iter().any(|point| place(*point) != place(points[0]));
         let corner = [self.points[self.x.begin(x)].0, self.points[self.y.begin(y)].1];
-        (points.len() >= LEAST_POINTS && apart).then_some(Window { corner, points })
+        Ok((points.len() >= LEAST_POINTS && apart).then_some(Window { corner, points }))
     }
 }
 
