@@ -9,7 +9,17 @@ import pytest
 from scipy.stats import norm
 
 from harness.counts import count, reached
-from harness.documents import all_rows, demo_profile, demo_set, limit, request, row, small_profile, small_set
+from harness.documents import (
+    all_rows,
+    demo_profile,
+    demo_set,
+    limit,
+    request,
+    row,
+    small_profile,
+    small_set,
+)
+from harness.large_heads import MOST_PORTS, judge_all
 
 # What the service states is rounded to 1e-6.
 ROUNDING = 0.5e-6 + 1e-9
@@ -33,6 +43,19 @@ def inside(y: float, u: float, lower: float | None, upper: float | None) -> floa
     above = norm.cdf(upper, y, u) if upper is not None else 1.0
     below = norm.cdf(lower, y, u) if lower is not None else 0.0
     return above - below
+
+
+def beyond(y: float, u: float, lower: float | None, upper: float | None) -> float:
+    """The probability of lying beyond the limit that was passed, which alone proves that it was broken.
+
+    ISO 14253-1:2017 (from memory) asks so much of each limit by itself. It matters only between limits that lie so
+    close together that a good part of the distribution lies beyond the other one.
+    """
+    if upper is not None and y > upper:
+        return norm.sf(upper, y, u)
+    if lower is not None and y < lower:
+        return norm.cdf(lower, y, u)
+    return 0.0
 
 
 CASES = {
@@ -68,12 +91,13 @@ def test_random_cases_agree_with_scipy_in_probability_and_verdict(shop):
         expected = inside(y, u, lower, upper)
         worst = max(worst, abs(found["conformance_probability"] - expected))
         assert abs(found["conformance_probability"] - expected) <= ROUNDING, (y, u, lower, upper)
-        if abs(expected - wanted) > 1e-9 and abs(1 - expected - wanted) > 1e-9:
+        outside = beyond(y, u, lower, upper)
+        if abs(expected - wanted) > 1e-9 and abs(outside - wanted) > 1e-9:
             verdict = (
                 "conforms"
                 if expected >= wanted
                 else "does-not-conform"
-                if 1 - expected >= wanted
+                if outside >= wanted
                 else "not-proven"
             )
             assert found["verdict"] == verdict, (y, u, lower, upper, wanted, expected)
@@ -101,6 +125,76 @@ def test_a_gauge_that_is_too_coarse_for_its_tolerance_proves_nothing_anywhere(sh
     for y in np.linspace(1.0, 1.0391, 9).round(4):
         assert judged(shop, y, 0.01, 1.0, 1.0391, guarded(0.95))["verdict"] == "not-proven"
     assert judged(shop, 1.01965, 0.01, 1.0, 1.0393, guarded(0.95))["verdict"] == "conforms"
+
+
+def margins(shop, readings: list[tuple[float, float]], probability: float, **bounds: float) -> list[dict]:
+    """The margin rows of valves with these readings and standard uncertainties."""
+    blocks = [
+        {"valve": {"margin": {"value": y, "expanded_uncertainty": u, "coverage_factor": 1}}}
+        for y, u in readings
+    ]
+    profile = small_profile(limit("margin", **bounds), rule=guarded(probability))
+    return [rows["margin"] for rows in judge_all(shop, blocks, profile)]
+
+
+def least_tolerance(probability: float) -> float:
+    """Over u: centred on the middle of a narrower one, less than the probability lies inside (JCGM 106, clause 7)."""
+    return 2 * norm.ppf((1 + probability) / 2)
+
+
+@pytest.mark.parametrize(
+    "probability, ratio", [(0.95, 3.9199279690), (0.9, 3.2897072539), (0.99, 5.1516586071)]
+)
+def test_a_gauge_is_too_coarse_just_below_the_least_tolerance_and_not_above(shop, probability, ratio):
+    """From scipy.stats.norm: no reading at all is proven to conform below it, and just the middle one above."""
+    assert least_tolerance(probability) == pytest.approx(ratio, abs=1e-10)
+    lower = 2.0
+    for off, coarse in ((-1e-3, True), (-1e-8, True), (1e-8, False), (1e-3, False)):
+        upper = round(lower + ratio + off, 10)
+        readings = [(round(lower + share * (upper - lower), 10), 1.0) for share in (0, 0.25, 0.5, 0.75, 1)]
+        found = margins(shop, readings, probability, lower=lower, upper=upper)
+        outcomes = [(one["verdict"], one["reason"]) for one in found]
+        undecided = ("not-proven", "gauge-too-coarse" if coarse else "inside-guard-band")
+        middle = undecided if coarse else ("conforms", "inside-limits")
+        assert outcomes == [undecided, undecided, middle, undecided, undecided], off
+
+
+def test_random_gauges_are_called_too_coarse_exactly_where_no_reading_could_prove_anything(shop):
+    random = np.random.default_rng(392)
+    heads, seen = count(8, 60), {}
+    for number in range(heads):
+        probability = float(random.choice([0.8, 0.95, 0.99]))
+        lower = round(random.uniform(0.5, 1.0), 3)
+        upper = round(lower + random.uniform(0.05, 0.5), 3)
+        both = {"lower": lower, "upper": upper}
+        bounds = [both, both, both, {"lower": lower}, {"upper": upper}][number % 5]
+        # About as many gauges that are too coarse as others.
+        middling = (upper - lower) / least_tolerance(probability)
+        spreads = np.round(middling * np.exp(random.uniform(-1, 1, MOST_PORTS)), 6)
+        values = np.round(random.uniform(lower - 4 * spreads, upper + 4 * spreads).clip(0), 4)
+        readings = list(zip(values.tolist(), spreads.tolist()))
+        found = margins(shop, readings, probability, **bounds)
+        for (y, u), one in zip(readings, found, strict=True):
+            if one["verdict"] != "not-proven":
+                continue
+            ratio = (upper - lower) / u - least_tolerance(probability)
+            assert abs(ratio) > 1e-9 or len(bounds) == 1, "choose another seed"
+            coarse = len(bounds) == 2 and ratio < 0
+            reason = "gauge-too-coarse" if coarse else "inside-guard-band"
+            assert one["reason"] == reason, (y, u, bounds, probability)
+            seen[reason] = seen.get(reason, 0) + 1
+    assert min(seen.values()) > 20 and len(seen) == 2, seen
+    reached(
+        "gauges called too coarse", f"{seen['gauge-too-coarse']} of {sum(seen.values())} that proved nothing"
+    )
+
+
+def test_a_gauge_that_is_too_coarse_still_proves_what_lies_far_outside(shop):
+    """95 % of the normal distribution lie below 1.6448536 standard deviations (norm.ppf)."""
+    readings = [(1.0 + ratio * 0.1, 0.1) for ratio in (1.64, 1.65)]
+    found = margins(shop, readings, 0.95, lower=0.9, upper=1.0)
+    outcomes = [(one["verdict"], one["reason"]) for one in found]
+    assert outcomes == [("not-proven", "gauge-too-coarse"), ("does-not-conform", "above-upper-limit")]
 
 
 def test_the_simple_rule_takes_the_limits_themselves_as_inside(shop):

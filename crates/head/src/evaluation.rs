@@ -1,6 +1,6 @@
 //! What the judgement of a whole head gives.
 
-use headproof_quantity::{Exact, Kind, Rounded};
+use headproof_quantity::{Kind, Rounded};
 
 use crate::{CharacteristicId, InstrumentIndex, Place, PortId, Subject};
 
@@ -47,10 +47,6 @@ pub struct Row {
     pub measured: Option<Measured>,
     /// The limit that applied, as its place in the profile's list.
     pub limit: Option<usize>,
-    /// Least amount that conforms.
-    pub lower: Option<Exact>,
-    /// Greatest amount that conforms.
-    pub upper: Option<Exact>,
     /// How far beyond the nearest limit: negative or zero inside, positive outside.
     pub deviation: Option<Rounded>,
     /// Standard uncertainty in the base unit, unrounded.

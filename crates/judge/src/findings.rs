@@ -5,12 +5,15 @@ mod contradictions;
 mod impossible;
 mod instruments;
 mod pasted;
+mod rests_on;
 mod temperature;
 mod units;
 
 use headproof_head::{CharacteristicId, Finding, FindingCode, FindingPart, Port, Severity, Subject};
 
+use crate::characteristic::Scope;
 use crate::context::Context;
+use crate::table::characteristic;
 
 /// Looks through a set for what no gauge can have read, or what makes a reading doubtful.
 ///
@@ -28,7 +31,7 @@ pub(crate) fn find(context: &Context<'_>) -> Vec<Finding> {
         findings.extend(impossible::contact_outside_face(port));
         findings.extend(impossible::decay_rose(port));
         findings.extend(contradictions::widths(context, port));
-        findings.extend(contradictions::clearances(port));
+        findings.extend(contradictions::clearances(context, port));
         findings.extend(temperature::drift(port));
     }
     completeness::repeated_tags(set, &mut findings);
@@ -45,14 +48,14 @@ fn blocking(
     code: FindingCode,
     fields: &[&'static str],
     text: String,
-    touches: &[&'static str],
+    touches: &[&[&'static str]],
 ) -> Finding {
     Finding {
         code,
         severity: Severity::Blocking,
         at: fields.iter().map(|field| (FindingPart::Port(port.ordinal), *field)).collect(),
         text,
-        touches: touched(port, touches).collect(),
+        touches: touches.iter().flat_map(|ids| touched(port, ids)).collect(),
     }
 }
 
@@ -61,7 +64,15 @@ fn warning(port: &Port, code: FindingCode, fields: &[&'static str], text: String
     Finding { severity: Severity::Warning, ..blocking(port, code, fields, text, &[]) }
 }
 
-/// Rows of a port.
+/// Rows that rest on readings of a port: its own, and those of its cylinder and of the head.
 fn touched(port: &Port, ids: &[&'static str]) -> impl Iterator<Item = (Subject, CharacteristicId)> {
-    ids.iter().map(|id| (Subject::Port(port.id), CharacteristicId::new(id)))
+    ids.iter().filter_map(|id| {
+        let row = characteristic(id)?;
+        let subject = match row.scope() {
+            Scope::Head => Subject::Head,
+            Scope::Cylinder => Subject::Cylinder(port.id.cylinder),
+            Scope::Port => Subject::Port(port.id),
+        };
+        Some((subject, row.id))
+    })
 }

@@ -34,8 +34,6 @@ pub(crate) fn blank(row: &Characteristic, applied: Option<Applied<'_>>) -> Row {
         place: Place::Whole,
         measured: None,
         limit: applied.map(|applied| applied.at),
-        lower: applied.and_then(|applied| applied.limit.lower),
-        upper: applied.and_then(|applied| applied.limit.upper),
         deviation: None,
         uncertainty: None,
         probability: None,

@@ -62,7 +62,7 @@ pub fn clearance_from_rocking(
 
 /// How far a stem can lean in its guide to either side of the guide's axis: `atan(c / L)`.
 ///
-/// For clearances that are small beside the engaged length: the stem's own thickness d lets it lean more
+/// For clearances that are small beside the engaged length: the stem's own thickness d lets it lean less
 /// by the part `d c / 2L²` of the tilt (1/1000 for 8 mm, 0.4 mm and 40 mm).
 ///
 /// Units: mm give degrees; sensitivities to clearance and engaged length in °/mm.

@@ -103,6 +103,13 @@ impl Exact {
         (self.0 / divisor).checked_mul(mantissa).map(Self).ok_or(ExactError::TooLarge)
     }
 
+    /// This number divided by the 25.4 mm of an inch, rounded to 10⁻²⁸, halves away from zero.
+    pub(crate) const fn per_inch(self) -> Self {
+        let tenfold = self.0 * 10;
+        let half = if tenfold < 0 { -127 } else { 127 };
+        Self((tenfold + half) / 254)
+    }
+
     /// A whole count of 10^−`decimals` (at most 28 decimals).
     #[must_use]
     pub const fn from_count(count: i64, decimals: u32) -> Self {

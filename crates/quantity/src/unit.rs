@@ -37,7 +37,8 @@ pub enum Unit {
     Second,
     /// N/mm, base of spring rates.
     NewtonPerMillimetre,
-    /// lbf/in: 0.175 126 835 246 5 N/mm, rounded to 13 decimals: limits are given in it, never readings.
+    /// lbf/in: 4.448 221 615 260 5 / 25.4 N/mm, whose decimals never end: rounded to the last decimal that
+    /// is kept, far finer than the grid of verdicts.
     PoundForcePerInch,
     /// Hz, base of frequencies.
     Hertz,
@@ -108,28 +109,32 @@ impl Unit {
         }
     }
 
-    /// Factor to the base unit as (mantissa, decimals): exact by definition of the unit, but for lbf/in,
-    /// whose decimals never end.
+    /// Factor to the base unit as (mantissa, decimals), exact by definition of the unit; for a unit per inch
+    /// that of the unit itself.
     const fn factor(self) -> (i128, u32) {
         match self {
             Self::Inch => (254, 1),
-            Self::PoundForce => (44_482_216_152_605, 13),
+            Self::PoundForce | Self::PoundForcePerInch => (44_482_216_152_605, 13),
             Self::InchOfMercury => (3_386_388_640_341, 12),
             Self::Gigapascal => (1_000_000, 0),
             Self::Microinch => (254, 4),
-            Self::PoundForcePerInch => (1_751_268_352_465, 13),
             _ => (1, 0),
         }
     }
 
-    /// `number` of this unit in the base unit, exactly.
+    const fn is_per_inch(self) -> bool {
+        matches!(self, Self::PoundForcePerInch)
+    }
+
+    /// `number` of this unit in the base unit, exactly (lbf/in to 28 decimals).
     ///
     /// # Errors
     /// [`ExactError`] when the number is not finite, has more than 15 significant digits, is finer than
     /// 10⁻¹⁵ or larger than [`Exact::MAX_READING`].
     pub fn to_base(self, number: f64) -> Result<Exact, ExactError> {
         let (mantissa, decimals) = self.factor();
-        Exact::from_f64(number)?.scaled(mantissa, decimals)
+        let scaled = Exact::from_f64(number)?.scaled(mantissa, decimals)?;
+        Ok(if self.is_per_inch() { scaled.per_inch() } else { scaled })
     }
 
     /// An amount in the base unit as a (rounded) number of this unit, for showing.
@@ -141,7 +146,7 @@ impl Unit {
         }
         #[expect(clippy::cast_precision_loss, reason = "mantissas have at most 14 digits")]
         let factor = mantissa as f64 / 10f64.powi(decimals as i32);
-        amount / factor
+        if self.is_per_inch() { amount * 25.4 / factor } else { amount / factor }
     }
 }
 
@@ -157,8 +162,11 @@ mod tests {
         assert_eq!(Unit::PoundForce.to_base(1.0).unwrap().to_string(), "4.4482216152605");
         assert_eq!(Unit::InchOfMercury.to_base(1.0).unwrap().to_string(), "3.386388640341");
         assert_eq!(Unit::Microinch.to_base(32.0).unwrap().to_string(), "0.8128");
-        // 4.448 221 615 260 5 / 25.4 of the two factors above; the table prints 1.751 268 E+02 N/m.
-        assert_eq!(Unit::PoundForcePerInch.to_base(1.0).unwrap().to_string(), "0.1751268352465");
+        // 4.448 221 615 260 5 / 25.4 of the two factors above, divided in Python's decimal module; the table
+        // prints 1.751 268 E+02 N/m.
+        let rate = Unit::PoundForcePerInch.to_base(1.0).unwrap();
+        assert_eq!(rate.to_string(), "0.1751268352464763779527559055");
+        assert!((Unit::PoundForcePerInch.from_base(rate.to_f64()) - 1.0).abs() < 1e-15);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 mod audit;
 mod explain;
 mod forms;
+pub(crate) mod lists;
 mod patch;
 mod prune;
 
@@ -35,6 +36,7 @@ const MOST_DIGITS: usize = 15;
 pub fn read<T: DeserializeOwned + Document>(bytes: &[u8]) -> Result<T, ReadError> {
     if !may_hold_long_number(bytes)
         && !may_hold_tiny_number(bytes)
+        && !lists::may_hold_misplaced_list(bytes, T::list_names())
         && let Ok(document) = serde_json::from_slice(bytes)
     {
         return Ok(document);

@@ -1,5 +1,6 @@
 //! JSON Schemas (2020-12) of the documents, made from the types.
 
+use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use jsonschema::Validator;
@@ -8,6 +9,7 @@ use utoipa::OpenApi;
 
 use crate::convert::{measurement_set, target_profile};
 use crate::pointer::At;
+use crate::read::lists::list_names;
 use crate::{
     Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, MeasurementSet, Problem, StoredProfile,
     TargetProfile,
@@ -20,6 +22,9 @@ pub trait Document {
 
     /// The validator of its schema, compiled once.
     fn validator() -> &'static Validator;
+
+    /// The names under which it holds lists, found once.
+    fn list_names() -> &'static BTreeSet<String>;
 
     /// Every fault of content, once the form is right; none where the form says it all.
     fn content_faults(&self) -> Vec<Fault> {
@@ -80,7 +85,7 @@ fn point_to_definitions(value: &mut Value) {
 }
 
 /// The types that `root` uses, itself included.
-fn reachable(root: &str) -> Map<String, Value> {
+pub(crate) fn reachable(root: &str) -> Map<String, Value> {
     let mut found = Map::new();
     let mut wanted = vec![root.to_owned()];
     while let Some(name) = wanted.pop() {
@@ -138,6 +143,11 @@ macro_rules! documents {
                     jsonschema::validator_for(&schema($document::ROOT)).expect("our own schema compiles")
                 });
                 &VALIDATOR
+            }
+
+            fn list_names() -> &'static BTreeSet<String> {
+                static NAMES: LazyLock<BTreeSet<String>> = LazyLock::new(|| list_names($document::ROOT));
+                &NAMES
             }
 
             $(fn content_faults(&self) -> Vec<Fault> {

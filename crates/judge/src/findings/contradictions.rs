@@ -4,28 +4,41 @@ use headproof_head::{Finding, FindingCode, Port, Reading};
 use headproof_metrology::{clearance_from_rocking, width_from_diameters};
 use headproof_quantity::{Exact, LengthDim};
 
+use super::rests_on::{SEAT_DIAMETERS, SEAT_WIDTHS};
 use super::{blocking, warning};
 use crate::budget::Budget;
 use crate::context::Context;
 use crate::table::guide_heights;
 
+type LengthReading = Reading<LengthDim>;
+
 /// Answers further apart than this many of their own standard uncertainties contradict each other: by
 /// chance that happens once in 370 times.
 const TELLING: f64 = 3.0;
-/// Differences below this are what round numbers and uneven wear make, in mm (common practice, no source).
-const NEGLIGIBLE: f64 = 0.1;
-/// The same where nothing is known of the uncertainties, in mm (common practice, no source).
-const NEGLIGIBLE_UNKNOWN: f64 = 0.25;
+/// Differences below `least` are what round numbers and uneven wear make; `unknown` stands in where nothing
+/// is known of the uncertainties. In mm; common practice, no source.
+struct Allowed {
+    least: f64,
+    unknown: f64,
+}
 
-fn contradict(difference: f64, uncertainty: Option<f64>) -> bool {
-    let allowed = uncertainty.map_or(NEGLIGIBLE_UNKNOWN, |u| (TELLING * u).max(NEGLIGIBLE));
-    difference.abs() > allowed
+const WIDTHS: Allowed = Allowed { least: 0.1, unknown: 0.25 };
+const CLEARANCES: Allowed = Allowed { least: 0.01, unknown: 0.03 };
+
+impl Allowed {
+    fn is_passed_by(&self, difference: f64, uncertainty: Option<f64>) -> bool {
+        difference > uncertainty.map_or(self.unknown, |u| (TELLING * u).max(self.least))
+    }
 }
 
 /// The mean of the widths round the seat against the width that the diameters give.
 pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let seat = &port.seat;
     let (outer, inner) = seat.outer_diameter.as_ref().zip(seat.inner_diameter.as_ref())?;
+    if inner.value() >= outer.value() {
+        // Crossed diameters give no width to compare.
+        return None;
+    }
     let angle = context.seat_angle(port).ok()?;
     let values: Vec<Exact> = seat.widths.iter().map(|width| width.value().exact()).collect();
     let mean = Exact::mean(&values)?.approx();
@@ -38,31 +51,37 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let share = -1.0 / values.len() as f64;
     seat.widths.iter().for_each(|width| budget.reading("seat width", share, width));
     let (uncertainty, _) = budget.close();
-    contradict(from_diameters.value.get() - mean, uncertainty).then(|| {
+    WIDTHS.is_passed_by((from_diameters.value.get() - mean).abs(), uncertainty).then(|| {
         blocking(
             port,
             FindingCode::ReadingsContradict,
             &["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"],
             format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id),
-            &["seat-width", "seat-width-uniformity"],
+            &[SEAT_WIDTHS, SEAT_DIAMETERS],
         )
     })
 }
 
 /// A stem that rocks less than its bores let it; more is what a bell-mouth does.
-pub(super) fn clearances(port: &Port) -> Option<Finding> {
+pub(super) fn clearances(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let (rocking, length) = port.guide.rocking.as_ref().zip(port.guide.engaged_length.as_ref())?;
-    let rocked =
-        clearance_from_rocking(rocking.travel.value(), rocking.distance_outside.value(), length.value())
-            .ok()?;
-    let clearance =
-        |bore: &Reading<LengthDim>, stem: &Reading<LengthDim>| (bore.value() - stem.value()).exact().approx();
-    let least = guide_heights(port)
+    let (travel, distance) = (&rocking.travel, &rocking.distance_outside);
+    let rocked = clearance_from_rocking(travel.value(), distance.value(), length.value()).ok()?;
+    let clearance = |(bore, stem): &(&LengthReading, &LengthReading)| bore.value() - stem.value();
+    let (bore, stem) = guide_heights(port)
         .into_iter()
         .filter_map(|(_, bores, stem)| Some((bores, stem?)))
-        .flat_map(|(bores, stem)| bores.iter().map(move |bore| clearance(bore, stem)))
-        .min_by(f64::total_cmp)?;
-    (least - rocked.value.get() > NEGLIGIBLE / 2.0).then(|| {
+        .flat_map(|(bores, stem)| bores.iter().map(move |bore| (bore, stem)))
+        .min_by_key(clearance)?;
+    let mut budget = Budget::new(context);
+    budget.reading("guide bore", 1.0, bore);
+    budget.reading("stem diameter", -1.0, stem);
+    budget.reading("rocking travel", -rocked.sensitivity[0], travel);
+    budget.reading("distance outside the guide", -rocked.sensitivity[1], distance);
+    budget.reading("engaged length", -rocked.sensitivity[2], length);
+    let (uncertainty, _) = budget.close();
+    let short = clearance(&(bore, stem)).exact().approx() - rocked.value.get();
+    CLEARANCES.is_passed_by(short, uncertainty).then(|| {
         warning(
             port,
             FindingCode::ReadingsContradict,

@@ -1,10 +1,9 @@
 //! The same series of readings at several ports.
 
-use std::collections::BTreeMap;
-
 use headproof_head::{Dial, Finding, FindingCode, FindingPart, MeasurementSet, Port, Reading, Severity};
 use headproof_quantity::{Dimension, Exact};
 
+use super::rests_on::{BAND, BORES, FACE_TURN, SEAT_TURN, SEAT_WIDTHS};
 use super::touched;
 
 /// Shorter series repeat by chance.
@@ -30,39 +29,25 @@ const SERIES: [Series; 5] = [
             let bores = &port.guide.bores;
             values(bores.top.iter().chain(&bores.middle).chain(&bores.bottom))
         },
-        touches: &[
-            "stem-to-guide-clearance",
-            "guide-bore",
-            "guide-taper",
-            "guide-ovality",
-            "guide-bell-mouth",
-            "stem-tilt",
-        ],
+        touches: BORES,
     },
     Series {
         field: "/seat/widths",
         words: "seat widths",
         of: |port| values(&port.seat.widths),
-        touches: &["seat-width", "seat-width-uniformity"],
+        touches: SEAT_WIDTHS,
     },
     Series {
         field: "/seat/runout/readings",
         words: "dial readings of the seat",
         of: |port| dial(port.seat.runout.as_ref()),
-        touches: &[
-            "seat-runout",
-            "seat-eccentricity",
-            "seat-ovality",
-            "seat-chatter",
-            "seat-roundness-least-squares",
-            "seat-roundness-minimum-zone",
-        ],
+        touches: SEAT_TURN,
     },
     Series {
         field: "/valve/face_runout/readings",
         words: "dial readings of the face",
         of: |port| dial(port.valve.face_runout.as_ref()),
-        touches: &["face-runout", "face-eccentricity", "face-ovality", "face-roundness-minimum-zone"],
+        touches: FACE_TURN,
     },
     Series {
         field: "/contact/marks",
@@ -71,13 +56,7 @@ const SERIES: [Series; 5] = [
             let marks = port.contact.marks.iter();
             marks.flat_map(|mark| values(std::iter::once(&mark.from_edge).chain(&mark.width))).collect()
         },
-        touches: &[
-            "overhang",
-            "contact-width",
-            "contact-width-uniformity",
-            "contact-offset",
-            "inner-edge-clearance",
-        ],
+        touches: BAND,
     },
 ];
 
@@ -91,23 +70,23 @@ fn dial(dial: Option<&Dial>) -> Vec<Exact> {
 
 /// Long and varied enough not to repeat by chance.
 fn is_telling(series: &[Exact]) -> bool {
-    let mut different = series.to_vec();
-    different.sort_unstable();
-    different.dedup();
-    series.len() >= LEAST_LENGTH && different.len() >= LEAST_DIFFERENT
+    let is_new = |(index, value): &(usize, &Exact)| !series[..*index].contains(value);
+    series.len() >= LEAST_LENGTH
+        && series.iter().enumerate().filter(is_new).take(LEAST_DIFFERENT).count() == LEAST_DIFFERENT
 }
 
 pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
     for series in &SERIES {
-        let mut alike: BTreeMap<Vec<Exact>, Vec<&Port>> = BTreeMap::new();
+        let mut alike: Vec<(Vec<Exact>, Vec<&Port>)> = Vec::with_capacity(set.ports.len());
         for port in &set.ports {
             let readings = (series.of)(port);
-            if is_telling(&readings) {
-                alike.entry(readings).or_default().push(port);
+            match alike.iter_mut().find(|(earlier, _)| *earlier == readings) {
+                Some((_, ports)) => ports.push(port),
+                None => alike.push((readings, vec![port])),
             }
         }
-        findings
-            .extend(alike.into_values().filter(|ports| ports.len() > 1).map(|ports| pasted(series, &ports)));
+        let repeated = alike.iter().filter(|(readings, ports)| ports.len() > 1 && is_telling(readings));
+        findings.extend(repeated.map(|(_, ports)| pasted(series, ports)));
     }
 }
 

@@ -4,6 +4,10 @@ use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Port, Re
 use headproof_quantity::LengthDim;
 
 use super::blocking;
+use super::rests_on::{
+    BORES, FREE_LENGTHS, HEAD_DIAMETER, INSTALLED_HEIGHT, LIFT, LOAD_HEIGHTS, SEAT_DIAMETERS, SEAT_WIDTHS,
+    SOLID_HEIGHTS, STEMS,
+};
 
 type LengthReading = Reading<LengthDim>;
 
@@ -20,32 +24,7 @@ struct Size {
     touches: &'static [&'static str],
 }
 
-const CLEARANCES: &[&str] = &[
-    "stem-to-guide-clearance",
-    "stem-tilt",
-    "guide-bore",
-    "guide-taper",
-    "guide-ovality",
-    "guide-bell-mouth",
-    "stem-diameter",
-    "stem-wear",
-];
-const FACES: &[&str] =
-    &["overhang", "contact-offset", "inner-edge-clearance", "contact-edge-gap", "valve-head-diameter"];
-const SEATS: &[&str] = &[
-    "seat-width",
-    "overhang",
-    "contact-offset",
-    "inner-edge-clearance",
-    "contact-edge-gap",
-    "seat-inner-diameter",
-    "seat-outer-diameter",
-];
-const HEIGHTS: &[&str] =
-    &["installed-height", "shims-needed", "seat-load", "open-load", "coil-bind-margin", "spring-match"];
-const LOADS: &[&str] = &["seat-load", "open-load", "spring-rate", "spring-rate-to-theory", "spring-match"];
-
-const SIZES: [Size; 9] = [
+const SIZES: [Size; 11] = [
     Size {
         field: "/guide/bores",
         range: (4.0, 30.0),
@@ -53,7 +32,7 @@ const SIZES: [Size; 9] = [
             let bores = &port.guide.bores;
             bores.top.iter().chain(&bores.middle).chain(&bores.bottom).collect()
         },
-        touches: CLEARANCES,
+        touches: BORES,
     },
     Size {
         field: "/valve/stem",
@@ -62,43 +41,43 @@ const SIZES: [Size; 9] = [
             let stem = &port.valve.stem;
             [&stem.top, &stem.middle, &stem.bottom, &stem.unworn].into_iter().flatten().collect()
         },
-        touches: CLEARANCES,
+        touches: STEMS,
     },
     Size {
         field: "/valve/head_diameter",
         range: (10.0, 200.0),
         of: |port| port.valve.head_diameter.iter().collect(),
-        touches: FACES,
+        touches: HEAD_DIAMETER,
     },
     Size {
         field: "/seat/outer_diameter",
         range: (10.0, 200.0),
         of: |port| port.seat.outer_diameter.iter().collect(),
-        touches: SEATS,
+        touches: SEAT_DIAMETERS,
     },
     Size {
         field: "/seat/inner_diameter",
         range: (8.0, 200.0),
         of: |port| port.seat.inner_diameter.iter().collect(),
-        touches: SEATS,
+        touches: SEAT_DIAMETERS,
     },
     Size {
         field: "/seat/widths",
         range: (0.3, 7.0),
         of: |port| port.seat.widths.iter().collect(),
-        touches: &["seat-width", "seat-width-uniformity"],
+        touches: SEAT_WIDTHS,
     },
     Size {
         field: "/spring_pack/installed_height",
         range: (15.0, 200.0),
         of: |port| port.springs.installed_height.iter().collect(),
-        touches: HEIGHTS,
+        touches: INSTALLED_HEIGHT,
     },
     Size {
         field: "/spring_pack/lift",
         range: (3.0, 40.0),
         of: |port| port.springs.lift.iter().collect(),
-        touches: &["open-load", "coil-bind-margin", "retainer-margin"],
+        touches: LIFT,
     },
     Size {
         field: "/spring_pack/springs",
@@ -107,7 +86,19 @@ const SIZES: [Size; 9] = [
             let springs = port.springs.springs.iter();
             springs.flat_map(|spring| spring.loads.iter().map(|point| &point.height)).collect()
         },
-        touches: LOADS,
+        touches: LOAD_HEIGHTS,
+    },
+    Size {
+        field: "/spring_pack/springs",
+        range: (8.0, 200.0),
+        of: |port| port.springs.springs.iter().filter_map(|spring| spring.solid_height.as_ref()).collect(),
+        touches: SOLID_HEIGHTS,
+    },
+    Size {
+        field: "/spring_pack/springs",
+        range: (15.0, 300.0),
+        of: |port| port.springs.springs.iter().filter_map(|spring| spring.free_length.as_ref()).collect(),
+        touches: FREE_LENGTHS,
     },
 ];
 
@@ -144,10 +135,9 @@ pub(super) fn of_the_port(port: &Port) -> Option<Finding> {
     };
     let doubtful: Vec<_> = SIZES.iter().filter_map(|size| Some((size, doubt(size)?))).collect();
     let (_, first) = doubtful.first()?;
-    let fields: Vec<_> = doubtful.iter().map(|(size, _)| size.field).collect();
-    let mut touches: Vec<_> = doubtful.iter().flat_map(|(size, _)| size.touches).copied().collect();
-    touches.sort_unstable();
-    touches.dedup();
+    let mut fields: Vec<_> = doubtful.iter().map(|(size, _)| size.field).collect();
+    fields.dedup();
+    let touches: Vec<_> = doubtful.iter().map(|(size, _)| size.touches).collect();
     let text = format!("{}: {}", port.id, words(*first));
     Some(blocking(port, FindingCode::UnitDoubtful, &fields, text, &touches))
 }

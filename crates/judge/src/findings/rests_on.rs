@@ -1,0 +1,86 @@
+//! Which rows rest on which readings: what a finding about the readings makes unusable.
+
+/// On guide bores.
+pub(super) const BORES: &[&str] = &[
+    "stem-to-guide-clearance",
+    "stem-tilt",
+    "guide-bore",
+    "guide-taper",
+    "guide-ovality",
+    "guide-bell-mouth",
+];
+/// On stem diameters.
+pub(super) const STEMS: &[&str] = &["stem-to-guide-clearance", "stem-tilt", "stem-diameter", "stem-wear"];
+/// On the diameters of the seat.
+pub(super) const SEAT_DIAMETERS: &[&str] = &[
+    "seat-inner-diameter",
+    "seat-outer-diameter",
+    "seat-width",
+    "overhang",
+    "contact-offset",
+    "inner-edge-clearance",
+    "contact-edge-gap",
+];
+/// On the seat widths round the clock.
+pub(super) const SEAT_WIDTHS: &[&str] = &["seat-width", "seat-width-uniformity"];
+/// On the dial readings of the seat.
+pub(super) const SEAT_TURN: &[&str] = &[
+    "seat-runout",
+    "seat-eccentricity",
+    "seat-ovality",
+    "seat-chatter",
+    "seat-roundness-least-squares",
+    "seat-roundness-minimum-zone",
+];
+/// On the dial readings of the face.
+pub(super) const FACE_TURN: &[&str] =
+    &["face-runout", "face-eccentricity", "face-ovality", "face-roundness-minimum-zone"];
+/// On the valve's head diameter.
+pub(super) const HEAD_DIAMETER: &[&str] =
+    &["valve-head-diameter", "overhang", "contact-offset", "inner-edge-clearance", "contact-edge-gap"];
+/// On the contact band.
+pub(super) const BAND: &[&str] =
+    &["overhang", "contact-width", "contact-width-uniformity", "contact-offset", "inner-edge-clearance"];
+/// On the installed height.
+pub(super) const INSTALLED_HEIGHT: &[&str] =
+    &["installed-height", "shims-needed", "seat-load", "open-load", "coil-bind-margin", "spring-match"];
+/// On the lift.
+pub(super) const LIFT: &[&str] = &["open-load", "coil-bind-margin", "retainer-margin"];
+/// On the heights at which springs were loaded.
+pub(super) const LOAD_HEIGHTS: &[&str] =
+    &["seat-load", "open-load", "spring-rate", "spring-rate-to-theory", "spring-match"];
+/// On solid heights.
+pub(super) const SOLID_HEIGHTS: &[&str] = &["coil-bind-margin"];
+/// On free lengths.
+pub(super) const FREE_LENGTHS: &[&str] = &["spring-free-length"];
+/// On the pressures of a decay test; the first allows for temperatures that are known.
+pub(super) const DECAY: &[&str] = &["leak-rate", "leak-pressure-drop"];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::table::characteristic;
+
+    #[test]
+    fn every_name_is_one_of_the_table() {
+        let all = [
+            BORES,
+            STEMS,
+            SEAT_DIAMETERS,
+            SEAT_WIDTHS,
+            SEAT_TURN,
+            FACE_TURN,
+            HEAD_DIAMETER,
+            BAND,
+            INSTALLED_HEIGHT,
+            LIFT,
+            LOAD_HEIGHTS,
+            SOLID_HEIGHTS,
+            FREE_LENGTHS,
+            DECAY,
+        ];
+        for name in all.into_iter().flatten() {
+            assert!(characteristic(name).is_some(), "{name}");
+        }
+    }
+}
