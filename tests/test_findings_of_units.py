@@ -32,24 +32,17 @@ from harness.findings import (
     shrunk,
 )
 
-SEAT_SIZES = {
-    "seat-width",
-    "overhang",
-    "contact-offset",
-    "inner-edge-clearance",
-    "contact-edge-gap",
-    "seat-inner-diameter",
-    "seat-outer-diameter",
-}
-FACE_SIZES = {"overhang", "contact-offset", "inner-edge-clearance", "contact-edge-gap", "valve-head-diameter"}
+# Of a port whose seat widths and contact band were read round the clock.
+SEAT_SIZES = {"contact-edge-gap", "seat-inner-diameter", "seat-outer-diameter"}
+FACE_SIZES = {"contact-offset", "inner-edge-clearance", "contact-edge-gap", "valve-head-diameter"}
 SPRING_HEIGHTS = {"installed-height", "shims-needed", "seat-load", "open-load", "coil-bind-margin"}
 SPRING_LOADS = {"seat-load", "open-load", "spring-rate", "spring-rate-to-theory"}
 # Of a spring the heights of its loads are looked at.
 HEIGHTS = {"/spring_pack/springs": "/spring_pack/springs/0/loads"}
 # Sizes of a port, and the rows that may not be judged when they seem to be in another unit.
 SIZES = {
-    "/guide/bores": {INTAKE: CLEARANCE | BORES | STEMS},
-    "/valve/stem": {INTAKE: CLEARANCE | BORES | STEMS},
+    "/guide/bores": {INTAKE: CLEARANCE | BORES},
+    "/valve/stem": {INTAKE: CLEARANCE | STEMS},
     "/valve/head_diameter": {INTAKE: FACE_SIZES},
     "/seat/outer_diameter": {INTAKE: SEAT_SIZES},
     "/seat/inner_diameter": {INTAKE: SEAT_SIZES},
@@ -58,6 +51,15 @@ SIZES = {
     "/spring_pack/lift": {INTAKE: {"open-load", "coil-bind-margin", "retainer-margin"}},
     "/spring_pack/springs": {INTAKE: SPRING_LOADS, "head": {"spring-match"}},
 }
+
+
+# Lengths that go with them, all or none in inches.
+MORE_LENGTHS = [
+    "/valve/face_inner_diameter",
+    "/guide/engaged_length",
+    "/contact/marks",
+    "/spring_pack/springs/0/solid_height",
+]
 
 
 def doubtful(shop, document: dict, head: str = CONFORMING) -> tuple[dict, dict]:
@@ -113,11 +115,11 @@ def test_a_port_all_in_inches_is_one_finding(shop):
 def test_a_size_in_millimetres_among_inches_is_found_and_not_judged(shop, field):
     """The same port with its lengths in inches, one of them left in millimetres."""
     port = _without_instruments(at(MORE(demo_set()), FIRST))
-    blocks = {name: port[name] for name in ("guide", "valve", "seat", "spring_pack")}
+    blocks = {name: port[name] for name in ("guide", "valve", "seat", "contact", "spring_pack")}
     for other in ("/valve/face_runout", "/valve/margin", "/seat/runout"):
         blocks = take(blocks, other)
     inches = blocks
-    for other in [*SIZES, "/valve/face_inner_diameter", "/guide/engaged_length"]:
+    for other in [*SIZES, *MORE_LENGTHS]:
         inches = shrunk(HEIGHTS.get(other, other))(inches)
     profile = small_profile(limit("interference-angle", lower=0), also_report=requested(shop))
 

@@ -48,25 +48,28 @@ fn blocking(
     code: FindingCode,
     fields: &[&'static str],
     text: String,
-    touches: &[&[&'static str]],
+    touches: impl IntoIterator<Item = &'static str>,
 ) -> Finding {
     Finding {
         code,
         severity: Severity::Blocking,
         at: fields.iter().map(|field| (FindingPart::Port(port.ordinal), *field)).collect(),
         text,
-        touches: touches.iter().flat_map(|ids| touched(port, ids)).collect(),
+        touches: touched(port, touches).collect(),
     }
 }
 
 /// A finding about a port that is worth a look.
 fn warning(port: &Port, code: FindingCode, fields: &[&'static str], text: String) -> Finding {
-    Finding { severity: Severity::Warning, ..blocking(port, code, fields, text, &[]) }
+    Finding { severity: Severity::Warning, ..blocking(port, code, fields, text, []) }
 }
 
 /// Rows that rest on readings of a port: its own, and those of its cylinder and of the head.
-fn touched(port: &Port, ids: &[&'static str]) -> impl Iterator<Item = (Subject, CharacteristicId)> {
-    ids.iter().filter_map(|id| {
+fn touched(
+    port: &Port,
+    ids: impl IntoIterator<Item = &'static str>,
+) -> impl Iterator<Item = (Subject, CharacteristicId)> {
+    ids.into_iter().filter_map(|id| {
         let row = characteristic(id)?;
         let subject = match row.scope() {
             Scope::Head => Subject::Head,

@@ -4,7 +4,7 @@ use headproof_head::{Finding, FindingCode, Port, Reading};
 use headproof_metrology::{clearance_from_rocking, width_from_diameters};
 use headproof_quantity::{Exact, LengthDim};
 
-use super::rests_on::{SEAT_DIAMETERS, SEAT_WIDTHS};
+use super::rests_on::{SEAT_WIDTHS, seat_diameters};
 use super::{blocking, warning};
 use crate::budget::Budget;
 use crate::context::Context;
@@ -57,7 +57,7 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
             FindingCode::ReadingsContradict,
             &["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"],
             format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id),
-            &[SEAT_WIDTHS, SEAT_DIAMETERS],
+            [SEAT_WIDTHS.to_vec(), seat_diameters(port)].concat(),
         )
     })
 }

@@ -5,7 +5,7 @@ use headproof_metrology::overhang_from_diameters;
 use headproof_quantity::Exact;
 
 use super::blocking;
-use super::rests_on::{BAND, BORES, DECAY, HEAD_DIAMETER, SEAT_DIAMETERS, STEMS};
+use super::rests_on::{BAND, BORES, DECAY, Rows, STEMS, head_diameter, seat_diameters};
 use crate::table::{Air, guide_heights};
 
 /// What doubles may lose on the way, in mm: a band that ends on the edge of the face is on the face.
@@ -41,7 +41,7 @@ pub(super) fn negative_clearance(port: &Port) -> Option<Finding> {
         );
         (FindingCode::NegativeClearance, text)
     };
-    Some(blocking(port, code, &["/guide/bores", "/valve/stem"], text, &[BORES, STEMS]))
+    Some(blocking(port, code, &["/guide/bores", "/valve/stem"], text, [BORES, STEMS].concat()))
 }
 
 pub(super) fn crossed_diameters(port: &Port) -> Option<Finding> {
@@ -52,7 +52,7 @@ pub(super) fn crossed_diameters(port: &Port) -> Option<Finding> {
             FindingCode::SeatDiametersCrossed,
             &["/seat/inner_diameter", "/seat/outer_diameter"],
             format!("{}: the seat's inner diameter is not smaller than its outer", port.id),
-            &[SEAT_DIAMETERS],
+            seat_diameters(port),
         )
     })
 }
@@ -72,19 +72,27 @@ pub(super) fn contact_outside_face(port: &Port) -> Option<Finding> {
         .as_ref()
         .zip(port.seat.outer_diameter.as_ref())
         .is_some_and(|(valve, seat)| marks.is_empty() && valve.value() < seat.value());
-    let (fields, what, touches): (&[&'static str], _, &[&[&'static str]]) = if over_edge {
-        (&["/contact/marks"], "the contact band reaches over the outer edge of the valve face", &[BAND])
+    let (fields, what, touches): (&[&'static str], _, Rows) = if over_edge {
+        (&["/contact/marks"], "the contact band reaches over the outer edge of the valve face", BAND.to_vec())
     } else if over_inner_edge {
         let what = "the contact band reaches over the inner edge of the valve face";
-        (&["/contact/marks", "/valve/face_inner_diameter"], what, &[BAND])
+        (&["/contact/marks", "/valve/face_inner_diameter"], what, BAND.to_vec())
     } else if larger {
         let what = "the seat's outer diameter is larger than the valve head";
-        (&["/seat/outer_diameter", "/valve/head_diameter"], what, &[SEAT_DIAMETERS, HEAD_DIAMETER])
+        (&["/seat/outer_diameter", "/valve/head_diameter"], what, outer_diameters(port))
     } else {
         return None;
     };
     let text = format!("{}: {what}", port.id);
     Some(blocking(port, FindingCode::ContactOutsideFace, fields, text, touches))
+}
+
+/// What rests on the outer diameters of seat and valve.
+fn outer_diameters(port: &Port) -> Rows {
+    let of_the_inner = ["seat-inner-diameter", "inner-edge-clearance"];
+    let mut rows = [seat_diameters(port), head_diameter(port)].concat();
+    rows.retain(|row| !of_the_inner.contains(row));
+    rows
 }
 
 /// Length of the valve face along its slope, where it was measured.
@@ -106,5 +114,5 @@ pub(super) fn decay_rose(port: &Port) -> Option<Finding> {
     // Where the temperatures are known the leak rate allows for what warmth did.
     let touches = if Air::of(decay).is_some() { &DECAY[1..] } else { DECAY };
     let fields = ["/leak/decay/start", "/leak/decay/end"];
-    Some(blocking(port, FindingCode::DecayRose, &fields, text, &[touches]))
+    Some(blocking(port, FindingCode::DecayRose, &fields, text, touches.iter().copied()))
 }

@@ -93,7 +93,7 @@ pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
 fn pasted(series: &Series, ports: &[&Port]) -> Finding {
     let blocks = ports.len() >= BLOCKS_FROM;
     let names: Vec<String> = ports.iter().map(|port| port.id.to_string()).collect();
-    let touches = ports.iter().flat_map(|port| touched(port, series.touches));
+    let touches = ports.iter().flat_map(|port| touched(port, series.touches.iter().copied()));
     Finding {
         code: FindingCode::ReadingsPasted,
         severity: if blocks { Severity::Blocking } else { Severity::Warning },

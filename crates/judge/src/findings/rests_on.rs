@@ -1,5 +1,10 @@
 //! Which rows rest on which readings: what a finding about the readings makes unusable.
 
+use headproof_head::Port;
+
+/// Names of characteristics.
+pub(super) type Rows = Vec<&'static str>;
+
 /// On guide bores.
 pub(super) const BORES: &[&str] = &[
     "stem-to-guide-clearance",
@@ -11,16 +16,6 @@ pub(super) const BORES: &[&str] = &[
 ];
 /// On stem diameters.
 pub(super) const STEMS: &[&str] = &["stem-to-guide-clearance", "stem-tilt", "stem-diameter", "stem-wear"];
-/// On the diameters of the seat.
-pub(super) const SEAT_DIAMETERS: &[&str] = &[
-    "seat-inner-diameter",
-    "seat-outer-diameter",
-    "seat-width",
-    "overhang",
-    "contact-offset",
-    "inner-edge-clearance",
-    "contact-edge-gap",
-];
 /// On the seat widths round the clock.
 pub(super) const SEAT_WIDTHS: &[&str] = &["seat-width", "seat-width-uniformity"];
 /// On the dial readings of the seat.
@@ -35,9 +30,6 @@ pub(super) const SEAT_TURN: &[&str] = &[
 /// On the dial readings of the face.
 pub(super) const FACE_TURN: &[&str] =
     &["face-runout", "face-eccentricity", "face-ovality", "face-roundness-minimum-zone"];
-/// On the valve's head diameter.
-pub(super) const HEAD_DIAMETER: &[&str] =
-    &["valve-head-diameter", "overhang", "contact-offset", "inner-edge-clearance", "contact-edge-gap"];
 /// On the contact band.
 pub(super) const BAND: &[&str] =
     &["overhang", "contact-width", "contact-width-uniformity", "contact-offset", "inner-edge-clearance"];
@@ -56,6 +48,25 @@ pub(super) const FREE_LENGTHS: &[&str] = &["spring-free-length"];
 /// On the pressures of a decay test; the first allows for temperatures that are known.
 pub(super) const DECAY: &[&str] = &["leak-rate", "leak-pressure-drop"];
 
+/// On the diameters of the seat: also what is worked out of them for want of readings round the clock.
+pub(super) fn seat_diameters(port: &Port) -> Rows {
+    let mut rows = vec!["seat-inner-diameter", "seat-outer-diameter", "contact-edge-gap"];
+    if port.seat.widths.is_empty() {
+        rows.push("seat-width");
+    }
+    if port.contact.marks.is_empty() {
+        rows.extend(["overhang", "contact-offset", "inner-edge-clearance"]);
+    }
+    rows
+}
+
+/// On the valve's head diameter.
+pub(super) fn head_diameter(port: &Port) -> Rows {
+    let mut rows = vec!["valve-head-diameter", "contact-edge-gap", "contact-offset"];
+    rows.push(if port.contact.marks.is_empty() { "overhang" } else { "inner-edge-clearance" });
+    rows
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -66,11 +77,9 @@ mod tests {
         let all = [
             BORES,
             STEMS,
-            SEAT_DIAMETERS,
             SEAT_WIDTHS,
             SEAT_TURN,
             FACE_TURN,
-            HEAD_DIAMETER,
             BAND,
             INSTALLED_HEIGHT,
             LIFT,

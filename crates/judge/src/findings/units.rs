@@ -5,8 +5,8 @@ use headproof_quantity::LengthDim;
 
 use super::blocking;
 use super::rests_on::{
-    BORES, FREE_LENGTHS, HEAD_DIAMETER, INSTALLED_HEIGHT, LIFT, LOAD_HEIGHTS, SEAT_DIAMETERS, SEAT_WIDTHS,
-    SOLID_HEIGHTS, STEMS,
+    BORES, FREE_LENGTHS, INSTALLED_HEIGHT, LIFT, LOAD_HEIGHTS, Rows, SEAT_WIDTHS, SOLID_HEIGHTS, STEMS,
+    head_diameter, seat_diameters,
 };
 
 type LengthReading = Reading<LengthDim>;
@@ -21,7 +21,7 @@ struct Size {
     range: (f64, f64),
     of: fn(&Port) -> Vec<&LengthReading>,
     /// Rows that depend on it.
-    touches: &'static [&'static str],
+    touches: fn(&Port) -> Rows,
 }
 
 const SIZES: [Size; 11] = [
@@ -32,7 +32,7 @@ const SIZES: [Size; 11] = [
             let bores = &port.guide.bores;
             bores.top.iter().chain(&bores.middle).chain(&bores.bottom).collect()
         },
-        touches: BORES,
+        touches: |_| BORES.to_vec(),
     },
     Size {
         field: "/valve/stem",
@@ -41,43 +41,43 @@ const SIZES: [Size; 11] = [
             let stem = &port.valve.stem;
             [&stem.top, &stem.middle, &stem.bottom, &stem.unworn].into_iter().flatten().collect()
         },
-        touches: STEMS,
+        touches: |_| STEMS.to_vec(),
     },
     Size {
         field: "/valve/head_diameter",
         range: (10.0, 200.0),
         of: |port| port.valve.head_diameter.iter().collect(),
-        touches: HEAD_DIAMETER,
+        touches: head_diameter,
     },
     Size {
         field: "/seat/outer_diameter",
         range: (10.0, 200.0),
         of: |port| port.seat.outer_diameter.iter().collect(),
-        touches: SEAT_DIAMETERS,
+        touches: seat_diameters,
     },
     Size {
         field: "/seat/inner_diameter",
         range: (8.0, 200.0),
         of: |port| port.seat.inner_diameter.iter().collect(),
-        touches: SEAT_DIAMETERS,
+        touches: seat_diameters,
     },
     Size {
         field: "/seat/widths",
         range: (0.3, 7.0),
         of: |port| port.seat.widths.iter().collect(),
-        touches: SEAT_WIDTHS,
+        touches: |_| SEAT_WIDTHS.to_vec(),
     },
     Size {
         field: "/spring_pack/installed_height",
         range: (15.0, 200.0),
         of: |port| port.springs.installed_height.iter().collect(),
-        touches: INSTALLED_HEIGHT,
+        touches: |_| INSTALLED_HEIGHT.to_vec(),
     },
     Size {
         field: "/spring_pack/lift",
         range: (3.0, 40.0),
         of: |port| port.springs.lift.iter().collect(),
-        touches: LIFT,
+        touches: |_| LIFT.to_vec(),
     },
     Size {
         field: "/spring_pack/springs",
@@ -86,19 +86,19 @@ const SIZES: [Size; 11] = [
             let springs = port.springs.springs.iter();
             springs.flat_map(|spring| spring.loads.iter().map(|point| &point.height)).collect()
         },
-        touches: LOAD_HEIGHTS,
+        touches: |_| LOAD_HEIGHTS.to_vec(),
     },
     Size {
         field: "/spring_pack/springs",
         range: (8.0, 200.0),
         of: |port| port.springs.springs.iter().filter_map(|spring| spring.solid_height.as_ref()).collect(),
-        touches: SOLID_HEIGHTS,
+        touches: |_| SOLID_HEIGHTS.to_vec(),
     },
     Size {
         field: "/spring_pack/springs",
         range: (15.0, 300.0),
         of: |port| port.springs.springs.iter().filter_map(|spring| spring.free_length.as_ref()).collect(),
-        touches: FREE_LENGTHS,
+        touches: |_| FREE_LENGTHS.to_vec(),
     },
 ];
 
@@ -137,9 +137,9 @@ pub(super) fn of_the_port(port: &Port) -> Option<Finding> {
     let (_, first) = doubtful.first()?;
     let mut fields: Vec<_> = doubtful.iter().map(|(size, _)| size.field).collect();
     fields.dedup();
-    let touches: Vec<_> = doubtful.iter().map(|(size, _)| size.touches).collect();
+    let touches = doubtful.iter().flat_map(|(size, _)| (size.touches)(port));
     let text = format!("{}: {}", port.id, words(*first));
-    Some(blocking(port, FindingCode::UnitDoubtful, &fields, text, &touches))
+    Some(blocking(port, FindingCode::UnitDoubtful, &fields, text, touches))
 }
 
 /// Sizes of the engine that the compression ratio rests on.
