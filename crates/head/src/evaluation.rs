@@ -257,6 +257,8 @@ pub enum FindingCode {
     SeatDiametersCrossed,
     /// The pressure of a decay test was higher at the end than at the start.
     DecayRose,
+    /// A vacuum deeper than the atmosphere.
+    VacuumTooDeep,
     /// One valve tag at two ports.
     ValveTagRepeated,
     /// The instrument's calibration had run out when it was used.

@@ -26,6 +26,16 @@ pub struct Instrument {
     pub calibration_due: Option<Date>,
 }
 
+impl Instrument {
+    /// What the steps of its scale leave open: half a step either way, evenly.
+    ///
+    /// Source: JCGM 100:2008, F.2.2.1 (clause number from memory).
+    #[must_use]
+    pub fn uncertainty_of_a_step(&self) -> f64 {
+        self.resolution.unwrap_or(0.0) / 12f64.sqrt()
+    }
+}
+
 /// All gauges of a set, found by name or index.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Instruments(Vec<Instrument>);

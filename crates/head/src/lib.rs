@@ -39,6 +39,6 @@ pub use port::{Assembly, Port, RecessionDatum};
 pub use profile::{CharacteristicId, DecisionRule, IfOutside, Limit, LimitUse, ProfileError, TargetProfile};
 pub use reading::{Reading, ReadingError};
 pub use seat::{Dial, DialDirection, Insert, InsertFit, InsertMaterial, Pit, Seat};
-pub use set::{CrackTest, HeadTests, MeasurementSet, PressureTest};
+pub use set::{CrackTest, HeadTests, LengthUnit, MeasurementSet, PressureTest};
 pub use spring::{LoadPoint, Spring, SpringPack, Winding};
 pub use valve::{StemDiameters, Valve};

@@ -96,6 +96,19 @@ pub enum LimitUse {
     Wear,
 }
 
+impl LimitUse {
+    /// Which of the limits of a thing counts in a stage: the one of the highest rank; one without rank does
+    /// not. As received, a wear limit goes before a build limit; later only build limits count.
+    #[must_use]
+    pub const fn rank(self, stage: Stage) -> Option<u8> {
+        match (self, stage) {
+            (Self::Wear, Stage::AsReceived) => Some(2),
+            (Self::Wear, _) => None,
+            (Self::Build, _) => Some(1),
+        }
+    }
+}
+
 /// What being outside a limit means for the head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum IfOutside {
@@ -180,16 +193,15 @@ impl TargetProfile {
         service: Option<Service>,
         stage: Stage,
     ) -> Option<(usize, &Limit)> {
-        let find = |limit_use: LimitUse| {
-            self.limits.iter().enumerate().find(|(_, limit)| {
-                limit.characteristic == characteristic
-                    && limit.limit_use == limit_use
-                    && (limit.service.is_none() || limit.service == service)
-            })
+        let applies = |(_, limit): &(usize, &Limit)| {
+            limit.characteristic == characteristic && (limit.service.is_none() || limit.service == service)
         };
-        match stage {
-            Stage::AsReceived => find(LimitUse::Wear).or_else(|| find(LimitUse::Build)),
-            Stage::AfterRework | Stage::Final => find(LimitUse::Build),
-        }
+        let ranked = self
+            .limits
+            .iter()
+            .enumerate()
+            .filter(applies)
+            .filter_map(|(at, limit)| Some((limit.limit_use.rank(stage)?, at, limit)));
+        ranked.max_by_key(|(rank, ..)| *rank).map(|(_, at, limit)| (at, limit))
     }
 }

@@ -10,6 +10,8 @@ use crate::{
 /// One head, at one time, in one stage.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasurementSet {
+    /// In which unit its lengths were written; here they are millimetres all the same.
+    pub lengths: LengthUnit,
     /// Which head.
     pub head: HeadIdentity,
     /// For whom.
@@ -32,6 +34,15 @@ pub struct MeasurementSet {
     pub ports: Vec<Port>,
     /// Tests of the head as a whole.
     pub tests: HeadTests,
+}
+
+/// A unit that lengths are written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LengthUnit {
+    /// Millimetre.
+    Millimetre,
+    /// Inch.
+    Inch,
 }
 
 /// Tests of the head as a whole.

@@ -9,7 +9,7 @@ use crate::context::{Context, KnownAngle};
 /// Sums up the contributions of the readings a value depends on, each with the value's sensitivity to it.
 ///
 /// Readings of an instrument that states a correlation are correlated so far; all others are independent.
-/// The scatter of repeats always is.
+/// The scatter of repeats and the steps of a scale always are.
 ///
 /// Source: JCGM 100:2008, 5.1.2 and 5.2.2 (clause numbers from memory).
 #[derive(Debug, Clone)]
@@ -91,12 +91,14 @@ impl<'a> Budget<'a> {
     }
 
     fn add(&mut self, sensitivity: f64, all: f64, of_the_gauge: f64, instrument: Option<InstrumentIndex>) {
-        let gauge = instrument.and_then(|index| Some((index, self.instruments.get(index)?.correlation)));
+        let gauge = instrument.and_then(|index| Some((index, self.instruments.get(index)?)));
         match gauge {
-            Some((index, correlation)) if correlation > 0.0 => {
-                self.combination.shared(index.0, correlation, sensitivity * of_the_gauge);
-                let scatter = (all * all - of_the_gauge * of_the_gauge).max(0.0);
-                self.combination.independent(sensitivity * libm::sqrt(scatter));
+            Some((index, gauge)) if gauge.correlation > 0.0 => {
+                let step = gauge.uncertainty_of_a_step();
+                let common = (of_the_gauge * of_the_gauge - step * step).max(0.0);
+                self.combination.shared(index.0, gauge.correlation, sensitivity * libm::sqrt(common));
+                let own = (all * all - common).max(0.0);
+                self.combination.independent(sensitivity * libm::sqrt(own));
             }
             _ => self.combination.independent(sensitivity * all),
         }

@@ -25,6 +25,7 @@ pub struct Characteristic {
     shown: Shown,
     telling: Telling,
     windowed: bool,
+    lower_bound: bool,
     pub(crate) derive: Derive,
 }
 
@@ -110,6 +111,7 @@ impl Characteristic {
             shown: Shown::Measured,
             telling: Telling::Greatest,
             windowed: false,
+            lower_bound: false,
             derive,
         }
     }
@@ -185,6 +187,12 @@ impl Characteristic {
         self
     }
 
+    /// The true value may be greater, so that a value below a limit proves nothing.
+    pub(crate) const fn least_possible(mut self) -> Self {
+        self.lower_bound = true;
+        self
+    }
+
     /// Its limit says which part of the deck is looked at at a time.
     pub(crate) const fn in_windows(mut self) -> Self {
         self.windowed = true;
@@ -218,6 +226,11 @@ impl Characteristic {
     /// Which of several values is shown without a limit.
     pub(crate) const fn telling(&self) -> Telling {
         self.telling
+    }
+
+    /// May the true value be greater?
+    pub(crate) const fn is_lower_bound(&self) -> bool {
+        self.lower_bound
     }
 
     /// Does its limit need a window?

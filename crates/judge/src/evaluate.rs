@@ -15,6 +15,10 @@ use crate::lines::{Line, Lines};
 use crate::row::{Applied, blank, limited, mark, missing, stated, unlimited};
 use crate::verdict::worst_of;
 
+/// Why a value below its limit may yet conform.
+const ONLY_A_LOWER_BOUND: &str =
+    "the readings tell only the least that it can be, and that is below the limit";
+
 /// Coverage factor of every expanded uncertainty that is stated: about 95 % of a normal distribution.
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
@@ -122,7 +126,7 @@ impl<'a> Bench<'a> {
         let mut candidates = std::mem::take(&mut self.scratch);
         candidates.clear();
         let found = self.found(line.row, subject, port, &mut candidates);
-        let row = found.and_then(|found| self.judged(line.row, subject, applied, found, &candidates));
+        let row = found.and_then(|found| self.judged(line, subject, applied, found, &candidates));
         self.scratch = candidates;
         if let Some(row) = &row {
             self.settle_row(subject, row, applied);
@@ -162,24 +166,32 @@ impl<'a> Bench<'a> {
 
     fn judged(
         &self,
-        row: &'static Characteristic,
+        line: &Line<'_>,
         subject: Subject,
         applied: Option<Applied<'_>>,
         found: Result<Option<bool>, MissingCause>,
         candidates: &[Candidate],
     ) -> Option<Row> {
+        let row = line.row;
         let blank = blank(row, applied);
+        let unfit = || MissingCause::NotComputable("the result is not a number of this world".into());
         if let Some(code) = self.blocked(row, subject) {
             return Some(missing(blank, MissingCause::Blocked(code)));
         }
         match (found, applied) {
             (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
-            (Ok(None), None) => unlimited(blank, row.telling(), candidates),
-            (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) => None,
+            (Ok(None), None) => {
+                let shown = unlimited(blank.clone(), row.telling(), candidates);
+                Some(shown.unwrap_or_else(|| missing(blank, unfit())))
+            }
+            (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) if !line.requested => None,
             (Err(cause), None) => Some(missing(blank, cause)),
             (Ok(None), Some(applied)) => {
-                let unfit = || MissingCause::NotComputable("the result is not a number of this world".into());
-                Some(self.worst(row, applied, candidates).unwrap_or_else(|| missing(blank, unfit())))
+                let worst = self.worst(row, applied, candidates);
+                let Some(worst) = worst else { return Some(missing(blank, unfit())) };
+                let is_proof = worst.verdict != Verdict::DoesNotConform || !row.is_lower_bound();
+                let open = || MissingCause::NotComputable(ONLY_A_LOWER_BOUND.into());
+                Some(if is_proof { worst } else { missing(blank, open()) })
             }
             // What was found is not all; it can only prove that the limit is broken.
             (Err(cause), Some(applied)) => {

@@ -25,11 +25,12 @@ pub(crate) fn find(context: &Context<'_>) -> Vec<Finding> {
     completeness::missing_chambers(set, &mut findings);
     units::of_the_head(set, &mut findings);
     for port in &set.ports {
-        findings.extend(units::of_the_port(port));
-        findings.extend(impossible::negative_clearance(port));
+        findings.extend(units::of_the_port(port, set.lengths));
+        findings.extend(impossible::negative_clearance(context, port));
         findings.extend(impossible::crossed_diameters(port));
-        findings.extend(impossible::contact_outside_face(port));
-        findings.extend(impossible::decay_rose(port));
+        findings.extend(impossible::contact_outside_face(context, port));
+        findings.extend(impossible::decay_rose(context, port));
+        findings.extend(impossible::vacuum_too_deep(port));
         findings.extend(contradictions::widths(context, port));
         findings.extend(contradictions::clearances(context, port));
         findings.extend(temperature::drift(port));
@@ -41,6 +42,9 @@ pub(crate) fn find(context: &Context<'_>) -> Vec<Finding> {
     instruments::finer_than_their_resolution(set, &mut findings);
     findings
 }
+
+/// Standard uncertainties beyond which chance is no excuse: it goes so far once in 370 times.
+const CERTAIN: f64 = 3.0;
 
 /// A finding that makes rows of a port unusable.
 fn blocking(

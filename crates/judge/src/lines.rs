@@ -1,6 +1,6 @@
 //! Which characteristics are looked at, and what limits them.
 
-use headproof_head::{Limit, LimitUse, Service, Stage, TargetProfile};
+use headproof_head::{Limit, Service, Stage, TargetProfile};
 
 use crate::characteristic::{Characteristic, Scope, Shown};
 use crate::row::Applied;
@@ -13,6 +13,8 @@ pub(crate) struct Line<'a> {
     pub(crate) row: &'static Characteristic,
     pub(crate) intake: Option<Applied<'a>>,
     pub(crate) exhaust: Option<Applied<'a>>,
+    /// Did the profile ask for it by name?
+    pub(crate) requested: bool,
 }
 
 /// All lines, by what they belong to.
@@ -27,15 +29,18 @@ impl<'a> Lines<'a> {
     /// The lines of a profile in a stage. What is neither limited nor asked for is worked out only where it
     /// belongs on every sheet.
     pub(crate) fn new(profile: &'a TargetProfile, stage: Stage) -> Self {
-        let mut all: Vec<_> = table().map(|row| Line { row, intake: None, exhaust: None }).collect();
+        let mut all: Vec<_> =
+            table().map(|row| Line { row, intake: None, exhaust: None, requested: false }).collect();
         let mut wanted: Vec<bool> = all.iter().map(|line| line.row.shown() == Shown::Measured).collect();
-        for (at, limit) in profile.limits.iter().enumerate().filter(|(_, limit)| counts(limit, stage)) {
+        for (at, limit) in
+            profile.limits.iter().enumerate().filter(|(_, limit)| limit.limit_use.rank(stage).is_some())
+        {
             let Some(place) = place_in_table(limit.characteristic) else { continue };
-            let Line { row, intake, exhaust } = &mut all[place];
+            let Line { row, intake, exhaust, .. } = &mut all[place];
             let grid = GridLimits::new(limit.lower, limit.upper, row.kind());
             let applied = Applied { at, limit, grid };
             for (service, slot) in [(Service::Intake, intake), (Service::Exhaust, exhaust)] {
-                if limit.service.is_none_or(|of| of == service) && goes_before(limit, slot.as_ref()) {
+                if limit.service.is_none_or(|of| of == service) && goes_before(limit, slot.as_ref(), stage) {
                     *slot = Some(applied);
                 }
             }
@@ -43,6 +48,7 @@ impl<'a> Lines<'a> {
         }
         for place in profile.also_report.iter().filter_map(|id| place_in_table(*id)) {
             wanted[place] = true;
+            all[place].requested = true;
         }
         let of = |scope| {
             let chosen =
@@ -53,12 +59,7 @@ impl<'a> Lines<'a> {
     }
 }
 
-/// As received, wear limits count beside build limits; later only build limits do.
-fn counts(limit: &Limit, stage: Stage) -> bool {
-    stage == Stage::AsReceived || limit.limit_use == LimitUse::Build
-}
-
-/// Of two that count, the wear limit goes before the build limit.
-fn goes_before(limit: &Limit, held: Option<&Applied<'_>>) -> bool {
-    held.is_none_or(|held| limit.limit_use == LimitUse::Wear && held.limit.limit_use == LimitUse::Build)
+/// Of two that count, the one of the higher rank.
+fn goes_before(limit: &Limit, held: Option<&Applied<'_>>, stage: Stage) -> bool {
+    held.is_none_or(|held| limit.limit_use.rank(stage) > held.limit.limit_use.rank(stage))
 }

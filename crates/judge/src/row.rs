@@ -75,8 +75,9 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
 
 /// Without a limit the most telling value is shown.
 pub(crate) fn unlimited(blank: Row, telling: Telling, candidates: &[Candidate]) -> Option<Row> {
-    let on_grid = candidates.iter().filter_map(|candidate| Some((candidate, candidate.rounded(blank.kind)?)));
-    let (told, value) = on_grid.max_by_key(|(_, value)| match telling {
+    let on_grid = candidates.iter().map(|candidate| Some((candidate, candidate.rounded(blank.kind)?)));
+    let on_grid: Vec<_> = on_grid.collect::<Option<_>>()?;
+    let (told, value) = on_grid.into_iter().max_by_key(|(_, value)| match telling {
         Telling::Greatest => value.count(),
         Telling::Least => -value.count(),
         Telling::FarthestFromZero => value.count().abs(),

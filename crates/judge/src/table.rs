@@ -21,7 +21,7 @@ use std::sync::LazyLock;
 use headproof_head::CharacteristicId;
 
 pub(crate) use self::guide::heights as guide_heights;
-pub(crate) use self::leak::Air;
+pub(crate) use self::leak::{Air, highest_atmosphere};
 use crate::characteristic::Characteristic;
 
 static PARTS: [&[Characteristic]; 11] = [

@@ -73,6 +73,18 @@ pub(crate) fn worst_of(
     kind: Kind,
     rule: DecisionRule,
 ) -> Option<(&Candidate, Judged)> {
+    let worst = worst_on_grid(candidates, limits, kind, rule)?;
+    // A value that has no place on the grid may be worse; what is found broken is broken all the same.
+    let all_there = candidates.iter().all(|candidate| candidate.rounded(kind).is_some());
+    (all_there || worst.1.verdict == Verdict::DoesNotConform).then_some(worst)
+}
+
+fn worst_on_grid(
+    candidates: &[Candidate],
+    limits: GridLimits,
+    kind: Kind,
+    rule: DecisionRule,
+) -> Option<(&Candidate, Judged)> {
     // Equally uncertain values rank by how far out they lie, so that only one needs its probability.
     let bits = |candidate: &Candidate| candidate.uncertainty.map(f64::to_bits);
     if candidates.windows(2).all(|pair| bits(&pair[0]) == bits(&pair[1])) {

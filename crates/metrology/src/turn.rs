@@ -11,6 +11,8 @@ use self::harmonics::Harmonic;
 pub use self::harmonics::Harmonics;
 use crate::{MetrologyError, SeriesSum, spread};
 
+/// Amounts that differ by less than this part of themselves differ by rounding.
+const ALIKE: f64 = 1e-9;
 /// Fewer readings cannot tell eccentricity from anything else.
 const LEAST_READINGS: usize = 4;
 
@@ -106,7 +108,8 @@ impl<'a> Turn<'a> {
         let fit = &self.circle.first;
         let fitted = fit.coefficients(self.circle.rows(), &self.heights);
         let eccentricity = Harmonic::new(1, fit, &fitted, range.value.get());
-        if 2.0 * eccentricity.amplitude <= range.value.get() {
+        // Where the two agree the range decides: it is the more uncertain one, and rounding is no judge.
+        if 2.0 * eccentricity.amplitude <= range.value.get() * (1.0 + ALIKE) {
             return range;
         }
         eccentricity.size(fit, self.circle.rows(), 2.0)

@@ -164,7 +164,8 @@ pub struct Row {
     pub limit: Option<usize>,
 }
 
-/// What one reading contributes to the uncertainty of a row.
+/// What one reading contributes to the uncertainty of a row. The row's uncertainty is the root of the sum of
+/// the squares of these, but where instruments state a correlation.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Contribution {

@@ -33,8 +33,8 @@ pub struct TargetProfile {
     /// The limits.
     #[schema(min_items = 1, max_items = 400)]
     pub limits: Vec<Limit>,
-    /// Names of characteristics that shall be worked out and shown though nothing limits them. What is read
-    /// off a gauge is shown anyway.
+    /// Names of characteristics that shall be worked out and shown though nothing limits them; those that are
+    /// shown whenever they were measured need not be named.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schema(max_items = 200)]
     pub also_report: Vec<String>,

@@ -66,7 +66,7 @@ impl Way {
             Self::Drop(end) => {
                 port["leak"] = json!({ "decay": {
                     "start": reading(amount.plus(end)), "end": reading(end), "seconds": 30,
-                    "side": "port", "vacuum": true, "spring_fitted": true, "guide_sealed": true,
+                    "side": "port", "vacuum": false, "spring_fitted": true, "guide_sealed": true,
                 }});
             }
             Self::LoadAtReading => {

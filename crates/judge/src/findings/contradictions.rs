@@ -5,18 +5,15 @@ use headproof_metrology::{clearance_from_rocking, width_from_diameters};
 use headproof_quantity::{Exact, LengthDim};
 
 use super::rests_on::{SEAT_WIDTHS, seat_diameters};
-use super::{blocking, warning};
+use super::{CERTAIN, blocking, warning};
 use crate::budget::Budget;
 use crate::context::Context;
 use crate::table::guide_heights;
 
 type LengthReading = Reading<LengthDim>;
 
-/// Answers further apart than this many of their own standard uncertainties contradict each other: by
-/// chance that happens once in 370 times.
-const TELLING: f64 = 3.0;
 /// Differences below `least` are what round numbers and uneven wear make; `unknown` stands in where nothing
-/// is known of the uncertainties. In mm; common practice, no source.
+/// is known of the uncertainties, and is what makes widths unusable. In mm; common practice, no source.
 struct Allowed {
     least: f64,
     unknown: f64,
@@ -27,7 +24,7 @@ const CLEARANCES: Allowed = Allowed { least: 0.01, unknown: 0.03 };
 
 impl Allowed {
     fn is_passed_by(&self, difference: f64, uncertainty: Option<f64>) -> bool {
-        difference > uncertainty.map_or(self.unknown, |u| (TELLING * u).max(self.least))
+        difference > uncertainty.map_or(self.unknown, |u| (CERTAIN * u).max(self.least))
     }
 }
 
@@ -51,14 +48,17 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let share = -1.0 / values.len() as f64;
     seat.widths.iter().for_each(|width| budget.reading("seat width", share, width));
     let (uncertainty, _) = budget.close();
-    WIDTHS.is_passed_by((from_diameters.value.get() - mean).abs(), uncertainty).then(|| {
-        blocking(
-            port,
-            FindingCode::ReadingsContradict,
-            &["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"],
-            format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id),
-            [SEAT_WIDTHS.to_vec(), seat_diameters(port)].concat(),
-        )
+    let difference = (from_diameters.value.get() - mean).abs();
+    WIDTHS.is_passed_by(difference, uncertainty).then(|| {
+        let fields = ["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"];
+        let text =
+            format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id);
+        if difference > WIDTHS.unknown {
+            let touches = [SEAT_WIDTHS.to_vec(), seat_diameters(port)].concat();
+            blocking(port, FindingCode::ReadingsContradict, &fields, text, touches)
+        } else {
+            warning(port, FindingCode::ReadingsContradict, &fields, text)
+        }
     })
 }
 

@@ -1,6 +1,6 @@
 //! Gauges that may not be what they state.
 
-use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Severity};
+use headproof_head::{Finding, FindingCode, FindingPart, Instrument, MeasurementSet, Severity};
 
 /// Judged at the time of measuring, never at the time of judging.
 pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Finding>) {
@@ -24,17 +24,17 @@ pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Find
 ///
 /// Source: JCGM 100:2008, F.2.2.1 (clause number from memory).
 pub(super) fn finer_than_their_resolution(set: &MeasurementSet, findings: &mut Vec<Finding>) {
-    findings.extend(set.instruments.iter().enumerate().filter_map(|(index, instrument)| {
-        let of_the_step = instrument.resolution? / libm::sqrt(12.0);
-        (instrument.standard_uncertainty < of_the_step).then(|| Finding {
-            code: FindingCode::UncertaintyBelowResolution,
-            severity: Severity::Warning,
-            at: vec![
-                (FindingPart::Instrument(index), "/expanded_uncertainty"),
-                (FindingPart::Instrument(index), "/resolution"),
-            ],
-            text: format!("{} states less uncertainty than the steps of its own scale leave", instrument.id),
-            touches: Vec::new(),
-        })
+    let finer = |(_, instrument): &(usize, &Instrument)| {
+        instrument.standard_uncertainty < instrument.uncertainty_of_a_step()
+    };
+    findings.extend(set.instruments.iter().enumerate().filter(finer).map(|(index, instrument)| Finding {
+        code: FindingCode::UncertaintyBelowResolution,
+        severity: Severity::Warning,
+        at: vec![
+            (FindingPart::Instrument(index), "/expanded_uncertainty"),
+            (FindingPart::Instrument(index), "/resolution"),
+        ],
+        text: format!("{} states less uncertainty than the steps of its own scale leave", instrument.id),
+        touches: Vec::new(),
     }));
 }

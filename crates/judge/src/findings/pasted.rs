@@ -6,11 +6,16 @@ use headproof_quantity::{Dimension, Exact};
 use super::rests_on::{BAND, BORES, FACE_TURN, SEAT_TURN, SEAT_WIDTHS};
 use super::touched;
 
-/// Shorter series repeat by chance.
-const LEAST_LENGTH: usize = 4;
-/// So do those with fewer different values.
-const LEAST_DIFFERENT: usize = 3;
-/// A series at two ports may be an accident; at so many it is none.
+/// How long and varied a series must be so that chance does not repeat it (common practice, no source).
+struct Telling {
+    readings: usize,
+    different: usize,
+}
+
+/// Worth a word at two ports.
+const DOUBTFUL: Telling = Telling { readings: 6, different: 4 };
+/// No accident at three.
+const CERTAIN: Telling = Telling { readings: 8, different: 5 };
 const BLOCKS_FROM: usize = 3;
 
 /// A series of a port: where it stands, what it is, and the rows that depend on it.
@@ -68,11 +73,12 @@ fn dial(dial: Option<&Dial>) -> Vec<Exact> {
     dial.map(|dial| values(&dial.readings)).unwrap_or_default()
 }
 
-/// Long and varied enough not to repeat by chance.
-fn is_telling(series: &[Exact]) -> bool {
-    let is_new = |(index, value): &(usize, &Exact)| !series[..*index].contains(value);
-    series.len() >= LEAST_LENGTH
-        && series.iter().enumerate().filter(is_new).take(LEAST_DIFFERENT).count() == LEAST_DIFFERENT
+impl Telling {
+    fn is_met_by(&self, series: &[Exact]) -> bool {
+        let is_new = |(index, value): &(usize, &Exact)| !series[..*index].contains(value);
+        let different = series.iter().enumerate().filter(is_new).take(self.different).count();
+        series.len() >= self.readings && different == self.different
+    }
 }
 
 pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
@@ -85,13 +91,14 @@ pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
                 None => alike.push((readings, vec![port])),
             }
         }
-        let repeated = alike.iter().filter(|(readings, ports)| ports.len() > 1 && is_telling(readings));
-        findings.extend(repeated.map(|(_, ports)| pasted(series, ports)));
+        let repeated =
+            alike.iter().filter(|(readings, ports)| ports.len() > 1 && DOUBTFUL.is_met_by(readings));
+        findings.extend(repeated.map(|(readings, ports)| pasted(series, readings, ports)));
     }
 }
 
-fn pasted(series: &Series, ports: &[&Port]) -> Finding {
-    let blocks = ports.len() >= BLOCKS_FROM;
+fn pasted(series: &Series, readings: &[Exact], ports: &[&Port]) -> Finding {
+    let blocks = ports.len() >= BLOCKS_FROM && CERTAIN.is_met_by(readings);
     let names: Vec<String> = ports.iter().map(|port| port.id.to_string()).collect();
     let touches = ports.iter().flat_map(|port| touched(port, series.touches.iter().copied()));
     Finding {

@@ -1,6 +1,8 @@
 //! Sizes that make sense in another unit than the set states.
 
-use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Port, Reading, Severity};
+use headproof_head::{
+    Finding, FindingCode, FindingPart, LengthUnit, MeasurementSet, Port, Reading, Severity,
+};
 use headproof_quantity::LengthDim;
 
 use super::blocking;
@@ -13,8 +15,8 @@ type LengthReading = Reading<LengthDim>;
 
 /// What a size can be on any engine, small or large, and where it stands.
 ///
-/// The ranges are wide on purpose (common practice, no source): a size is doubtful only when it lies
-/// outside its range and an inch in place of a millimetre, or the other way round, would bring it inside.
+/// The ranges are wide on purpose (common practice, no source): sizes are doubtful only when all of them
+/// lie outside their range and the unit that the set does not state would bring them inside.
 struct Size {
     field: &'static str,
     /// In mm.
@@ -63,7 +65,7 @@ const SIZES: [Size; 11] = [
     },
     Size {
         field: "/seat/widths",
-        range: (0.3, 7.0),
+        range: (0.1, 15.0),
         of: |port| port.seat.widths.iter().collect(),
         touches: |_| SEAT_WIDTHS.to_vec(),
     },
@@ -90,7 +92,7 @@ const SIZES: [Size; 11] = [
     },
     Size {
         field: "/spring_pack/springs",
-        range: (8.0, 200.0),
+        range: (5.0, 200.0),
         of: |port| port.springs.springs.iter().filter_map(|spring| spring.solid_height.as_ref()).collect(),
         touches: |_| SOLID_HEIGHTS.to_vec(),
     },
@@ -111,14 +113,14 @@ enum Meant {
 
 const INCH: f64 = 25.4;
 
-fn meant(size: f64, (least, greatest): (f64, f64)) -> Option<Meant> {
-    let fits = |size: f64| (least..=greatest).contains(&size);
-    if size < least && fits(size * INCH) {
-        Some(Meant::Inches)
-    } else if size > greatest && fits(size / INCH) {
-        Some(Meant::Millimetres)
-    } else {
-        None
+/// The unit in which all of these would make sense, where it is not the one they were posted in.
+fn meant(sizes: &[f64], (least, greatest): (f64, f64), posted: LengthUnit) -> Option<Meant> {
+    let all = |fits: &dyn Fn(f64) -> bool| !sizes.is_empty() && sizes.iter().all(|size| fits(*size));
+    let inside = |size: f64| (least..=greatest).contains(&size);
+    match posted {
+        LengthUnit::Millimetre if all(&|size| size < least && inside(size * INCH)) => Some(Meant::Inches),
+        LengthUnit::Inch if all(&|size| size > greatest && inside(size / INCH)) => Some(Meant::Millimetres),
+        _ => None,
     }
 }
 
@@ -129,9 +131,10 @@ const fn words(meant: Meant) -> &'static str {
     }
 }
 
-pub(super) fn of_the_port(port: &Port) -> Option<Finding> {
+pub(super) fn of_the_port(port: &Port, posted: LengthUnit) -> Option<Finding> {
     let doubt = |size: &Size| {
-        (size.of)(port).into_iter().find_map(|reading| meant(reading.value().approx(), size.range))
+        let sizes: Vec<f64> = (size.of)(port).into_iter().map(|reading| reading.value().approx()).collect();
+        meant(&sizes, size.range, posted)
     };
     let doubtful: Vec<_> = SIZES.iter().filter_map(|size| Some((size, doubt(size)?))).collect();
     let (_, first) = doubtful.first()?;
@@ -153,7 +156,7 @@ pub(super) fn of_the_head(set: &MeasurementSet, findings: &mut Vec<Finding>) {
     let doubtful: Vec<_> = sizes
         .into_iter()
         .filter_map(|(field, reading)| {
-            Some((field, meant(reading.as_ref()?.value().approx(), (30.0, 600.0))?))
+            Some((field, meant(&[reading.as_ref()?.value().approx()], (30.0, 600.0), set.lengths)?))
         })
         .collect();
     let Some((_, first)) = doubtful.first() else { return };
@@ -177,13 +180,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_size_is_doubtful_only_when_the_other_unit_would_do() {
+    fn sizes_are_doubtful_only_when_the_other_unit_would_do_for_all_of_them() {
         let stem = (4.0, 30.0);
-        assert_eq!(meant(0.3415, stem), Some(Meant::Inches));
-        assert_eq!(meant(8.0 * 25.4, stem), Some(Meant::Millimetres));
-        // A model engine's stem, and one of a very large engine: odd, but no inch.
-        assert_eq!(meant(3.0, stem), None);
-        assert_eq!(meant(40.0, stem), None);
-        assert_eq!(meant(7.98, stem), None);
+        let of = |sizes: &[f64], posted| meant(sizes, stem, posted);
+        assert_eq!(of(&[0.3415, 0.341], LengthUnit::Millimetre), Some(Meant::Inches));
+        assert_eq!(of(&[8.0 * 25.4], LengthUnit::Inch), Some(Meant::Millimetres));
+        // One reading astray among others, a model engine's stem, and one of a very large engine.
+        for sizes in [&[7.98, 0.341][..], &[3.0], &[40.0], &[7.98], &[]] {
+            assert_eq!(of(sizes, LengthUnit::Millimetre), None);
+            assert_eq!(of(sizes, LengthUnit::Inch), None);
+        }
     }
 }

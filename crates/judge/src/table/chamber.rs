@@ -49,7 +49,8 @@ pub(super) static ROWS: &[Characteristic] = &[
         "numpy.ptp on random engines; Monte Carlo of its uncertainty",
     )
     .with_uncertainty(
-        "first order; bore, stroke, gasket, deck and piston count as the same for all cylinders",
+        "first order, readings of one gauge as correlated as it states; bore, stroke, gasket, deck and \
+         piston count as the same for all cylinders",
     )
     .on_request(),
 ];

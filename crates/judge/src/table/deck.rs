@@ -1,6 +1,6 @@
 //! The deck and the cam bores.
 
-use headproof_head::{FeelerDirection, MissingCause, Place, Reading, Service};
+use headproof_head::{FeelerDirection, FeelerLine, MissingCause, Place, Reading};
 use headproof_metrology as metrology;
 use headproof_quantity::{Kind, Length, LengthDim};
 
@@ -31,7 +31,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     Characteristic::of_head("deck-flatness-local", "Deck flatness, local", Kind::Length, flatness_local)
         .worked_out(
             "greatest minimum-zone flatness within any window of the profile's length and width, wherever \
-             it is laid; and every feeler gap over a span no longer than the window",
+             it is laid; and every feeler gap over a span that fits into the window",
             "ISO 1101 (from memory), restricted to a part of the surface",
             "scipy.optimize.linprog in every window of random decks",
         )
@@ -82,11 +82,12 @@ pub(super) static ROWS: &[Characteristic] = &[
     .least_tells(),
     Characteristic::of_head(
         "head-thickness-cleaned",
-        "Thickness after least cut",
+        "Thickness after least cut, at least",
         Kind::Length,
         thickness_cleaned,
     )
-    .worked_out("thickness − least cut parallel to the datum, at each place", "solid geometry", "numpy.ptp")
+    .worked_out("thickness − least cut parallel to the datum, at each place: more is left where it was read at a low spot", "solid geometry", "numpy.ptp")
+    .least_possible()
     .on_request()
     .least_tells(),
     Characteristic::of_head("deck-removed", "Metal removed from the deck", Kind::Length, |context, out| {
@@ -155,13 +156,19 @@ fn flatness_least_squares(context: &Context<'_>, out: &mut Candidates) -> Derive
 
 fn flatness_local(context: &Context<'_>, out: &mut Candidates) -> Derived {
     let stage = context.set.job.stage;
-    // What belongs to no port has the same limit for both services.
-    let limit = context.profile.limit(FLATNESS_LOCAL, Some(Service::Intake), stage);
+    let limit = context.profile.limit(FLATNESS_LOCAL, None, stage);
     let window = limit.and_then(|(_, limit)| limit.window);
     let [length, width] = window.ok_or(MissingCause::Absent("size of the window in the profile"))?;
-    let longest = length.max(width);
+    let fits = |line: &FeelerLine| {
+        let Some(span) = line.span else { return false };
+        match line.direction {
+            FeelerDirection::Lengthwise => span <= length,
+            FeelerDirection::Crosswise => span <= width,
+            FeelerDirection::Diagonal => span.approx() <= libm::hypot(length.approx(), width.approx()),
+        }
+    };
     let lines = context.set.deck.feeler.iter().zip(1..);
-    let short = lines.filter(|(line, _)| line.span.is_some_and(|span| span <= longest));
+    let short = lines.filter(|(line, _)| fits(line));
     out.extend(short.map(|(line, number)| Candidate::read(Place::Entry(number), &line.gap)));
     match points(context) {
         Err(_) if !out.is_empty() => Ok(()),

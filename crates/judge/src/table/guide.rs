@@ -84,7 +84,7 @@ fn clearance(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derive
         out.push(Candidate::computed(place, sum.value.get(), budget));
     }
     if !out.is_empty() {
-        return Ok(());
+        return every_bore_has_its_stem(port);
     }
     let Rocked { travel, distance, length, sum } = rocked(port)?;
     let mut budget = Budget::new(context);
@@ -93,6 +93,14 @@ fn clearance(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derive
     budget.reading("engaged length", sum.sensitivity[2], length);
     out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
+}
+
+/// A height where the bore was read and the stem was not may be the worst.
+fn every_bore_has_its_stem(port: &Port) -> Derived {
+    match heights(port).iter().all(|(_, bores, stem)| bores.is_empty() || stem.is_some()) {
+        true => Ok(()),
+        false => Err(MissingCause::Absent("stem diameter at every height where the bore was read")),
+    }
 }
 
 /// A clearance from rocking travel, with what it was worked out of.
@@ -126,7 +134,10 @@ fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
         budget.reading("engaged length", sum.sensitivity[1], length);
         out.push(Candidate::computed(place, sum.value.get(), budget));
     }
-    if out.is_empty() { Err(MissingCause::Absent("guide bore and stem at the same height")) } else { Ok(()) }
+    if out.is_empty() {
+        return Err(MissingCause::Absent("guide bore and stem at the same height"));
+    }
+    every_bore_has_its_stem(port)
 }
 
 fn bores(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -135,17 +146,18 @@ fn bores(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     if out.is_empty() { Err(MissingCause::Absent("guide bores")) } else { Ok(()) }
 }
 
-/// `wide − narrow` of two bores, found where the wide one is.
+/// One bore less another, found where the first is; with the names of both.
 fn difference(
     context: &Context<'_>,
-    wide: (Position, u8, &LengthReading),
-    narrow: &LengthReading,
+    names: [&'static str; 2],
+    first: (Position, u8, &LengthReading),
+    other: &LengthReading,
 ) -> Candidate {
     let mut budget = Budget::new(context);
-    budget.reading("wider bore", 1.0, wide.2);
-    budget.reading("narrower bore", -1.0, narrow);
-    let difference = wide.2.value() - narrow.value();
-    Candidate::exact(Place::Along { position: wide.0, axis: wide.1 }, difference.exact(), budget)
+    budget.reading(names[0], 1.0, first.2);
+    budget.reading(names[1], -1.0, other);
+    let difference = first.2.value() - other.value();
+    Candidate::exact(Place::Along { position: first.0, axis: first.1 }, difference.exact(), budget)
 }
 
 /// Greatest less least of bores that belong together; nothing of fewer than two.
@@ -156,7 +168,7 @@ fn range<'a>(
     let value = |bore: &(Position, u8, &LengthReading)| bore.2.value();
     // Of equal bores the last and the first: two, where there are two.
     let (wide, narrow) = (bores.clone().max_by_key(value)?, bores.clone().min_by_key(value)?);
-    (bores.count() > 1).then(|| difference(context, wide, narrow.2))
+    (bores.count() > 1).then(|| difference(context, ["wider bore", "narrower bore"], wide, narrow.2))
 }
 
 fn taper(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -180,7 +192,12 @@ fn bell_mouth(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
     let bores = &port.guide.bores;
     for (position, end) in [(Position::Top, &bores.top), (Position::Bottom, &bores.bottom)] {
         for ((axis, end), middle) in (1..).zip(end).zip(&bores.middle) {
-            out.push(difference(context, (position, axis, end), middle));
+            out.push(difference(
+                context,
+                ["bore at the end", "bore in the middle"],
+                (position, axis, end),
+                middle,
+            ));
         }
     }
     if out.is_empty() {

@@ -57,7 +57,7 @@ pub(super) static ROWS: &[Characteristic] = &[
             "Lamé's equations; moduli of Callister, Materials Science and Engineering, table B.2",
             "scipy.integrate.solve_bvp of the ring's differential equation",
         )
-        .with_uncertainty("first order; a modulus is evenly spread over the range of its table")
+        .with_uncertainty("first order, readings of one gauge as correlated as it states; a modulus is evenly spread over the range of its table, and counts as known where that has one value")
         .on_request(),
 ];
 
@@ -65,7 +65,8 @@ const SLIP_IN: &str =
     "interference / (α d) of this part alone: it just slips in; more is needed to handle it";
 const EXPANSION: &str =
     "definition of thermal expansion; α of Callister, Materials Science and Engineering, table B.6";
-const CONSTANTS_KNOWN: &str = "first order; the expansion counts as known";
+const CONSTANTS_KNOWN: &str =
+    "first order, readings of one gauge as correlated as it states; the expansion counts as known";
 
 /// What is known of a material.
 struct Known {
@@ -169,8 +170,10 @@ fn pressure(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
     let throat = need(&port.seat.throat_diameter, "throat diameter")?;
     let (ring, ring_spread) = elastic(&insert_material(insert)?)?;
     let (around, around_spread) = elastic(&head_material(context.set.head.material))?;
+    // A loose insert is held by nothing.
+    let interference = Length::from_exact((outside.value() - bore.value()).exact()).max(Length::ZERO);
     let sum = metrology::contact_pressure(
-        Length::from_exact((outside.value() - bore.value()).exact()),
+        interference,
         throat.value(),
         bore.value(),
         Length::from_exact(bore.value().exact() + wall.value().exact() + wall.value().exact()),

@@ -17,9 +17,7 @@ pub(super) static ROWS: &[Characteristic] = &[
             "ideal gas; 40 CFR 1065.644 for the form with temperatures",
             "the worked inputs of 40 CFR 1065.644; closed forms in numpy",
         )
-        .with_uncertainty(
-            "first order; an atmosphere that was not measured is taken as 101.325 kPa, evenly within 5 kPa",
-        ),
+        .with_uncertainty(ATMOSPHERE_UNKNOWN),
     Characteristic::of_port("leak-pressure-drop", "Pressure lost in the leak test", Kind::Pressure, drop)
         .worked_out("start − end", "definition", "exact decimal arithmetic in Python"),
     Characteristic::of_port("leak-drift", "Pressure lost by cooling alone", Kind::Pressure, drift)
@@ -29,12 +27,16 @@ pub(super) static ROWS: &[Characteristic] = &[
             "ideal gas",
             "the 0.5 K case worked in numpy",
         )
+        .with_uncertainty(ATMOSPHERE_UNKNOWN)
         .on_request(),
     Characteristic::state_of_port("leak-held", "Leak test held", |port| port.leak.held),
     Characteristic::state_of_port("leak-seep", "No solvent seen to seep", |port| {
         port.leak.seep.map(|seep| !seep)
     }),
 ];
+
+const ATMOSPHERE_UNKNOWN: &str = "first order, readings of one gauge as correlated as it states; an atmosphere that was not measured \
+     is taken as 101.325 kPa, evenly within 5 kPa";
 
 /// The standard atmosphere in kPa, exactly (ISO 2533, from memory).
 const ATMOSPHERE: Exact = Exact::from_count(101_325, 3);
@@ -115,6 +117,11 @@ fn drift(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     budget.reading("temperature at the end", per_end, air.end);
     out.push(Candidate::computed(Place::Whole, rises * sum.value.get(), budget));
     Ok(())
+}
+
+/// The most that the atmosphere of a test can have weighed, in kPa.
+pub(crate) fn highest_atmosphere(test: &Decay) -> f64 {
+    test.atmosphere.as_ref().map_or(ATMOSPHERE.approx() + WEATHER, |reading| reading.value().approx())
 }
 
 /// The air of a decay test whose temperature was followed.

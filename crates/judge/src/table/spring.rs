@@ -1,8 +1,6 @@
 //! The springs: heights, loads and margins.
 
-use headproof_head::{
-    CharacteristicId, MissingCause, Place, Port, PortId, Reading, Service, Spring, Winding,
-};
+use headproof_head::{CharacteristicId, MissingCause, Place, Port, Reading, Service, Spring, Winding};
 use headproof_metrology as metrology;
 use headproof_quantity::{Force, Kind, Length, LengthDim};
 
@@ -31,7 +29,8 @@ pub(super) static ROWS: &[Characteristic] = &[
         load(context, port, Valve::Closed, out)
     })
     .worked_out(
-        "load at the installed height, interpolated between the readings; nested springs added",
+        "load at the installed height, interpolated between the readings or by the rate a tenth of their \
+         span outside; nested springs added",
         "linear interpolation",
         "numpy.interp on random springs; published springs of US Army manuals",
     ),
@@ -39,7 +38,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         load(context, port, Valve::Open, out)
     })
     .worked_out(
-        "load at the installed height less the lift, interpolated; nested springs added",
+        "load at the installed height less the lift, interpolated likewise; nested springs added",
         "linear interpolation",
         "numpy.interp on random springs; published springs of US Army manuals",
     ),
@@ -57,7 +56,8 @@ pub(super) static ROWS: &[Characteristic] = &[
             "EN 13906-1 (from memory)",
             "a published handbook example and a published spring of a US Army manual",
         )
-        .with_uncertainty("first order; the shear modulus counts as known")
+        .with_uncertainty("first order, readings of one gauge as correlated as it states; the shear modulus counts as known")
+        .least_tells()
         .on_request(),
     Characteristic::of_port(
         "spring-natural-frequency",
@@ -70,7 +70,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "EN 13906-1 (from memory)",
         "the constant 3560 of EN 13906-1 (from memory), worked in numpy",
     )
-    .with_uncertainty("first order; shear modulus and density count as known")
+    .with_uncertainty("first order, readings of one gauge as correlated as it states; shear modulus and density count as known")
     .on_request()
     .least_tells(),
     Characteristic::of_port("coil-bind-margin", "Coil-bind margin", Kind::Length, coil_bind)
@@ -104,6 +104,33 @@ pub(super) static ROWS: &[Characteristic] = &[
 
 type LengthReading = Reading<LengthDim>;
 
+/// What the readings behind a load are called in a budget.
+struct Names {
+    load: &'static str,
+    height: &'static str,
+    step: &'static str,
+    installed: &'static str,
+}
+
+const PLAIN: Names = Names {
+    load: "spring load",
+    height: "height of the spring load",
+    step: "seat step",
+    installed: "installed height",
+};
+const WEAKEST: Names = Names {
+    load: "weakest: spring load",
+    height: "weakest: height of the spring load",
+    step: "weakest: seat step",
+    installed: "weakest: installed height",
+};
+const STRONGEST: Names = Names {
+    load: "strongest: spring load",
+    height: "strongest: height of the spring load",
+    step: "strongest: seat step",
+    installed: "strongest: installed height",
+};
+
 /// Where the valve stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Valve {
@@ -131,13 +158,19 @@ fn points(spring: &Spring) -> Result<Vec<(Length, Force)>, MissingCause> {
 
 fn load(context: &Context<'_>, port: &Port, valve: Valve, out: &mut Candidates) -> Derived {
     let mut budget = Budget::new(context);
-    let total = add_load(port, valve, 1.0, &mut budget)?;
+    let total = add_load(port, valve, 1.0, &PLAIN, &mut budget)?;
     out.push(Candidate::computed(Place::Whole, total, budget));
     Ok(())
 }
 
 /// The load of all springs of a valve; what it depends on goes into the budget, times `scale`.
-fn add_load(port: &Port, valve: Valve, scale: f64, budget: &mut Budget<'_>) -> Result<f64, MissingCause> {
+fn add_load(
+    port: &Port,
+    valve: Valve,
+    scale: f64,
+    names: &Names,
+    budget: &mut Budget<'_>,
+) -> Result<f64, MissingCause> {
     let installed = need(&port.springs.installed_height, "installed height")?;
     let lift = match valve {
         Valve::Open => Some(need(&port.springs.lift, "lift")?),
@@ -151,52 +184,56 @@ fn add_load(port: &Port, valve: Valve, scale: f64, budget: &mut Budget<'_>) -> R
         total += sum.value.get();
         per_height += scale * sum.asked_height_sensitivity;
         for (index, sensitivity) in sum.load_sensitivity {
-            budget.reading(nth("spring load", index), scale * sensitivity, &spring.loads[index].load);
+            budget.reading(nth(names.load, index), scale * sensitivity, &spring.loads[index].load);
         }
         for (index, sensitivity) in sum.height_sensitivity {
             let height = &spring.loads[index].height;
-            budget.reading(nth("height of the spring load", index), scale * sensitivity, height);
+            budget.reading(nth(names.height, index), scale * sensitivity, height);
         }
         if let Some(step) = &spring.seat_step {
-            budget.reading("seat step", -scale * sum.asked_height_sensitivity, step);
+            budget.reading(names.step, -scale * sum.asked_height_sensitivity, step);
         }
     }
-    budget.reading("installed height", per_height, installed);
+    budget.reading(names.installed, per_height, installed);
     if let Some(lift) = lift {
         budget.reading("lift", -per_height, lift);
     }
     Ok(total)
 }
 
-/// The weakest and the strongest seat load of each service.
+/// The weakest and the strongest seat load of each service. One that was not measured hides nothing of the
+/// other.
 fn matched(context: &Context<'_>, out: &mut Candidates) -> Derived {
+    let mut all = Ok(());
     for service in [Service::Intake, Service::Exhaust] {
-        let of_service: Vec<PortId> = context.set.layout.ports().filter(|id| id.service == service).collect();
-        let absent = MissingCause::Absent("seat load of every valve");
-        let mut loads = Vec::with_capacity(of_service.len());
-        for id in of_service {
-            let port = context.set.port(id).ok_or(absent.clone())?;
-            let load =
-                add_load(port, Valve::Closed, 1.0, &mut Budget::new(context)).map_err(|_| absent.clone())?;
-            loads.push((load, port));
+        match matched_in(context, service) {
+            Ok(candidate) => out.extend(candidate),
+            Err(cause) => all = Err(cause),
         }
-        let by_load = |a: &&(f64, &Port), b: &&(f64, &Port)| a.0.total_cmp(&b.0);
-        let Some((weakest, strongest)) = loads.iter().min_by(by_load).zip(loads.iter().max_by(by_load))
-        else {
-            continue;
-        };
-        if strongest.0 <= 0.0 {
-            return Err(MissingCause::NotComputable("the strongest spring has no load".to_owned()));
-        }
-        let share = weakest.0 / strongest.0;
-        let mut budget = Budget::new(context);
-        if loads.len() > 1 {
-            add_load(weakest.1, Valve::Closed, 1.0 / strongest.0, &mut budget)?;
-            add_load(strongest.1, Valve::Closed, -share / strongest.0, &mut budget)?;
-        }
-        out.push(Candidate::computed(Place::Port(weakest.1.id), share, budget));
     }
-    Ok(())
+    all
+}
+
+fn matched_in(context: &Context<'_>, service: Service) -> Result<Option<Candidate>, MissingCause> {
+    let mut loads = Vec::new();
+    for id in context.set.layout.ports().filter(|id| id.service == service) {
+        let port = context.set.port(id).ok_or(MissingCause::Absent("seat load of every valve"))?;
+        loads.push((add_load(port, Valve::Closed, 1.0, &PLAIN, &mut Budget::new(context))?, port));
+    }
+    let by_load = |a: &&(f64, &Port), b: &&(f64, &Port)| a.0.total_cmp(&b.0);
+    let Some((weakest, strongest)) = loads.iter().min_by(by_load).zip(loads.iter().max_by(by_load)) else {
+        return Ok(None);
+    };
+    if strongest.0 <= 0.0 {
+        return Err(MissingCause::NotComputable("the strongest spring has no load".to_owned()));
+    }
+    let share = weakest.0 / strongest.0;
+    let mut budget = Budget::new(context);
+    if loads.len() > 1 {
+        add_load(weakest.1, Valve::Closed, 1.0 / strongest.0, &WEAKEST, &mut budget)?;
+        add_load(strongest.1, Valve::Closed, -share / strongest.0, &STRONGEST, &mut budget)?;
+    }
+    Ok(Some(Candidate::computed(Place::Port(weakest.1.id), share, budget)))
 }
 
 fn shims_needed(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {

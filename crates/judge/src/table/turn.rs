@@ -39,19 +39,37 @@ pub(super) fn runout(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
 pub(super) fn eccentricity(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
     let harmonics = turn.harmonics();
     let toward = harmonics.direction.map_or(Place::Whole, |direction| {
-        #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 180° either way")]
-        Place::Toward((direction.value.get() * 10.0).round() as i16)
+        let degrees = direction.value.get();
+        let turned = if degrees < 0.0 { degrees + 360.0 } else { degrees };
+        #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 360°")]
+        Place::Toward((turned * 10.0).round() as i16 % 3600)
     });
     Ok((toward, harmonics.eccentricity))
 }
 
-pub(super) fn ovality(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
-    let needed = MetrologyError::NotEnough { needed: 5, given: turn.len() };
-    Ok((Place::Whole, turn.harmonics().ovality.ok_or(needed)?))
+/// The ovality, where there are enough readings at angles that tell it.
+fn told(
+    turn: &Turn<'_>,
+    needed: usize,
+    ovality: Option<SeriesSum<LengthDim>>,
+) -> Result<Found, MetrologyError> {
+    let given = turn.len();
+    if given < needed {
+        return Err(MetrologyError::NotEnough { needed, given });
+    }
+    Ok((Place::Whole, ovality.ok_or(MetrologyError::AnglesTooClose)?))
 }
 
+pub(super) fn ovality(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
+    told(turn, 5, turn.harmonics().ovality)
+}
+
+/// Five readings are met by mean and two harmonics whatever they are, and a sixth leaves next to nothing.
+const LEAST_FOR_REMAINDER: usize = 7;
+
 pub(super) fn remainder(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
-    Ok((Place::Whole, turn.harmonics().remainder))
+    let harmonics = turn.harmonics();
+    told(turn, LEAST_FOR_REMAINDER, harmonics.ovality.is_some().then_some(harmonics.remainder))
 }
 
 pub(super) fn roundness_least_squares(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
@@ -82,7 +100,7 @@ fn square_to_the_face<'p>(
         direction => {
             let angle = angle()?;
             let factor = direction.factor(angle.angle()).map_err(not_computable)?;
-            budget.angle("angle of the face", sum.value.get() * factor.sensitivity[0], &angle);
+            budget.angle("angle of the cone", sum.value.get() * factor.sensitivity[0], &angle);
             factor.value.get()
         }
     };

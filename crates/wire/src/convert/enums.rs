@@ -13,6 +13,7 @@ macro_rules! same_words {
 }
 
 same_words! {
+    LengthUnit { Millimetre, Inch }
     Service { Intake, Exhaust }
     State { Good, Worn, Bad }
     StemSeal { New, Reused, Absent }

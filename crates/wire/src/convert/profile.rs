@@ -98,7 +98,15 @@ fn known(c: &mut Conversion<'_>, at: &At<'_>, name: &str) -> Option<&'static Cha
 
 fn also_report(c: &mut Conversion<'_>, at: &At<'_>, names: &[String]) -> Vec<CharacteristicId> {
     let names = c.bounded(at, names, 0..=200).iter().enumerate();
-    names.filter_map(|(index, name)| Some(known(c, &at.element(index), name)?.id)).collect()
+    let id = |(index, name): (usize, &String)| {
+        let at = at.element(index);
+        let found = known(c, &at, name)?;
+        if found.is_windowed() {
+            c.fault(&at, "needs a limit that names its window", Some(name.as_str().into()));
+        }
+        Some(found.id)
+    };
+    names.filter_map(id).collect()
 }
 
 fn window(c: &mut Conversion<'_>, at: &At<'_>, doc: &Limit, limited: &Characteristic) -> Option<[Length; 2]> {

@@ -48,6 +48,7 @@ pub fn measurement_set(doc: &MeasurementSet, at: &At<'_>) -> Result<head::Measur
     let faults = conversion.faults;
     match job {
         Some(job) if faults.is_empty() => Ok(head::MeasurementSet {
+            lengths: doc.units.length.into(),
             head,
             customer,
             job,
