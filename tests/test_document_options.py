@@ -22,6 +22,7 @@ from harness.documents import (
     small_set,
     take,
 )
+from harness.findings import requested as requested_of
 from harness.problems import check_problem, pointers
 
 PORT = "/measurement_set/ports/0"
@@ -210,11 +211,9 @@ def test_a_window_belongs_to_one_characteristic_which_needs_it(shop):
     for characteristic in ("deck-flatness", "seat-runout", "deck-flatness-least-squares"):
         limits = [limit(characteristic, upper=1, window=window)]
         refused(shop, whole() | {"profile": small_profile(*limits)}, "/profile/limits/0/window")
-    # It may be listed without a limit, but then nobody knows how large a part is meant.
-    listed = whole() | {
-        "profile": small_profile(limit("margin", lower=0), also_report=["deck-flatness-local"])
-    }
-    assert "deck-flatness-local" not in {one["characteristic"] for _, one in all_rows(shop.evaluate(listed))}
+    # Listed without a limit nobody knows how large a part is meant.
+    listed = small_profile(limit("margin", lower=0), also_report=["margin", "deck-flatness-local"])
+    refused(shop, whole() | {"profile": listed}, "/profile/also_report/1")
 
 
 RIGHT = [
@@ -251,9 +250,7 @@ def test_every_option_may_be_left_out(shop, place):
 
 
 def test_what_is_listed_is_shown_without_a_limit_and_changes_nothing_else(shop):
-    requested = [
-        one["id"] for one in shop.get("/v1/characteristics").json() if one["shown_when"] == "requested"
-    ]
+    requested = requested_of(shop)
     assert len(requested) > 20
     limited = {one["characteristic"] for one in demo_profile()["limits"]}
     requested = [name for name in requested if name not in limited]
@@ -262,6 +259,8 @@ def test_what_is_listed_is_shown_without_a_limit_and_changes_nothing_else(shop):
     after = shop.evaluate(put(request(), "/profile/also_report", requested))
     added = [one for _, one in all_rows(after) if one["characteristic"] in requested]
     assert len(added) > 100
+    # What cannot be shown says what it is that was not given.
+    assert all("measured" in one or one["detail"] for one in added)
     for one in added:
         assert one["verdict"] == "no-limit" and not {"limit", "lower", "upper", "deviation"} & set(one), one
     for name in ("disposition", "headline", "reasons", "findings"):

@@ -71,6 +71,8 @@ def test_profiles_can_limit_every_characteristic_that_is_listed_and_no_other(sho
         assert one["title"] and one["formula"] and one["source"] and one["uncertainty"]
         assert one["belongs_to"] in ("head", "cylinder", "port")
         bounds = {"upper": 1} if "unit" in one else {}
+        if one["needs_window"]:
+            bounds["window"] = {"length": 75, "width": 75}
         entry = {
             "characteristic": one["id"],
             "use": "build",

@@ -35,9 +35,9 @@ BAND = {
 
 
 def requested(shop: Shop) -> list[str]:
-    """Every characteristic that is shown only on request."""
+    """Every characteristic that is shown only on request, and needs no limit for it."""
     listed = shop.get("/v1/characteristics").json()
-    return [one["id"] for one in listed if one["shown_when"] == "requested"]
+    return [one["id"] for one in listed if one["shown_when"] == "requested" and not one["needs_window"]]
 
 
 def judged(shop: Shop, document: dict, head: str = CONFORMING) -> dict:

@@ -221,4 +221,6 @@ pub struct Characteristic {
     /// When an evaluation shows it: `measured`, or `requested` where it has to be limited or named in
     /// `also_report` of the profile.
     pub shown_when: String,
+    /// Does a limit of it have to name a window?
+    pub needs_window: bool,
 }

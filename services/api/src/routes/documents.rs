@@ -58,6 +58,7 @@ pub(crate) async fn characteristics() -> HttpResponse {
         source: row.source.to_owned(),
         uncertainty: row.uncertainty.to_owned(),
         outside_check: row.outside_check.to_owned(),
+        needs_window: row.is_windowed(),
         shown_when: match row.shown() {
             Shown::Measured => "measured",
             Shown::Requested => "requested",
