@@ -61,7 +61,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         .on_request(),
     Characteristic::of_port(
         "spring-natural-frequency",
-        "Spring natural frequency",
+        "Spring frequency",
         Kind::Frequency,
         natural_frequency,
     )
