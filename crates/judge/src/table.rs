@@ -14,6 +14,7 @@ mod spring;
 mod tests_of_head;
 mod turn;
 mod valve;
+mod winding;
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -24,7 +25,7 @@ pub(crate) use self::guide::heights as guide_heights;
 pub(crate) use self::leak::{Air, highest_atmosphere};
 use crate::characteristic::Characteristic;
 
-static PARTS: [&[Characteristic]; 11] = [
+static PARTS: [&[Characteristic]; 12] = [
     seat::ROWS,
     insert::ROWS,
     contact::ROWS,
@@ -32,6 +33,7 @@ static PARTS: [&[Characteristic]; 11] = [
     valve::ROWS,
     assembly::ROWS,
     spring::ROWS,
+    winding::ROWS,
     leak::ROWS,
     chamber::ROWS,
     deck::ROWS,

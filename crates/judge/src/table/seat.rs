@@ -5,7 +5,7 @@ use headproof_metrology as metrology;
 use headproof_quantity::{Exact, Kind, Length};
 
 use super::direct::{self, direct};
-use super::turn::{self, checks};
+use super::turn;
 use crate::budget::{Budget, nth};
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::{Characteristic, Derived};
@@ -38,39 +38,22 @@ pub(super) static ROWS: &[Characteristic] = &[
     ),
     Characteristic::of_port("seat-width-uniformity", "Seat width uniformity", Kind::Length, uniformity)
         .worked_out("greatest − least width over the clock positions", "definition", "numpy.ptp"),
-    Characteristic::of_port("seat-runout", "Seat runout (TIR)", Kind::Length, |context, port, out| {
+    turn::runout_row("seat-runout", "Seat runout (TIR)", |context, port, out| {
         turn::of_seat(context, port, turn::runout, out)
-    })
-    .worked_out(
-        "the greater of max − min and twice the fitted eccentricity, square to the seat",
-        "plane geometry; first harmonic by least squares",
-        checks::RUNOUT,
-    ),
-    Characteristic::of_port("seat-eccentricity", "Seat eccentricity", Kind::Length, |context, port, out| {
+    }),
+    turn::eccentricity_row("seat-eccentricity", "Seat eccentricity", |context, port, out| {
         turn::of_seat(context, port, turn::eccentricity, out)
-    })
-    .worked_out(
-        "amplitude of the first harmonic of the dial readings, square to the seat; its direction beside it",
-        "least squares",
-        checks::HARMONICS,
-    )
-    .on_request(),
-    Characteristic::of_port("seat-ovality", "Seat ovality", Kind::Length, |context, port, out| {
+    }),
+    turn::ovality_row("seat-ovality", "Seat ovality", |context, port, out| {
         turn::of_seat(context, port, turn::ovality, out)
-    })
-    .worked_out(
-        "peak to peak of the second harmonic of the dial readings, square to the seat",
-        "least squares",
-        checks::HARMONICS,
-    )
-    .on_request(),
+    }),
     Characteristic::of_port("seat-chatter", "Seat runout, remainder", Kind::Length, |context, port, out| {
         turn::of_seat(context, port, turn::remainder, out)
     })
     .worked_out(
         "greatest − least of what is left of the dial readings after the first two harmonics",
         "least squares",
-        checks::HARMONICS,
+        turn::HARMONICS,
     )
     .on_request(),
     Characteristic::of_port(
@@ -82,21 +65,14 @@ pub(super) static ROWS: &[Characteristic] = &[
     .worked_out(
         "greatest − least distance from the least-squares circle of the dial readings",
         "ISO 12181-1, LSCI (from memory)",
-        checks::LEAST_SQUARES,
+        "numpy.linalg.lstsq on random turns",
     )
     .on_request(),
-    Characteristic::of_port(
+    turn::minimum_zone_row(
         "seat-roundness-minimum-zone",
         "Seat roundness, min. zone",
-        Kind::Length,
         |context, port, out| turn::of_seat(context, port, turn::roundness_minimum_zone, out),
-    )
-    .worked_out(
-        "least distance between two concentric circles that hold all dial readings",
-        "ISO 12181-1, MZCI (from memory)",
-        checks::MINIMUM_ZONE,
-    )
-    .on_request(),
+    ),
     direct!(
         "throat-diameter",
         "Throat diameter",

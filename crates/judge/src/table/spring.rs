@@ -1,6 +1,6 @@
 //! The springs: heights, loads and margins.
 
-use headproof_head::{CharacteristicId, MissingCause, Place, Port, Reading, Service, Spring, Winding};
+use headproof_head::{CharacteristicId, MissingCause, Place, Port, Reading, Service, Spring};
 use headproof_metrology as metrology;
 use headproof_quantity::{Force, Kind, Length, LengthDim};
 
@@ -50,29 +50,6 @@ pub(super) static ROWS: &[Characteristic] = &[
         )
         .on_request()
         .least_tells(),
-    Characteristic::of_port("spring-rate-to-theory", "Spring rate ÷ theory", Kind::Ratio, to_theory)
-        .worked_out(
-            "measured rate ÷ G d⁴ / (8 D³ n), D = outer diameter − wire",
-            "EN 13906-1 (from memory)",
-            "a published handbook example and a published spring of a US Army manual",
-        )
-        .with_uncertainty("first order, readings of one gauge as correlated as it states; the shear modulus counts as known")
-        .least_tells()
-        .on_request(),
-    Characteristic::of_port(
-        "spring-natural-frequency",
-        "Spring frequency",
-        Kind::Frequency,
-        natural_frequency,
-    )
-    .worked_out(
-        "d / (2π n D²) · √(G / (2ρ)), both ends at rest",
-        "EN 13906-1 (from memory)",
-        "the constant 3560 of EN 13906-1 (from memory), worked in numpy",
-    )
-    .with_uncertainty("first order, readings of one gauge as correlated as it states; shear modulus and density count as known")
-    .on_request()
-    .least_tells(),
     Characteristic::of_port("coil-bind-margin", "Coil-bind margin", Kind::Length, coil_bind)
         .worked_out(
             "installed height − seat step − lift − solid height, least of a nested set",
@@ -138,7 +115,7 @@ enum Valve {
     Open,
 }
 
-fn springs(port: &Port) -> Result<&[Spring], MissingCause> {
+pub(super) fn springs(port: &Port) -> Result<&[Spring], MissingCause> {
     let springs = port.springs.springs.as_slice();
     if springs.is_empty() { Err(MissingCause::Absent("springs")) } else { Ok(springs) }
 }
@@ -149,7 +126,7 @@ fn own_height(spring: &Spring, installed: &LengthReading) -> Length {
     Length::from_exact(installed.value().exact() - step.exact())
 }
 
-fn points(spring: &Spring) -> Result<Vec<(Length, Force)>, MissingCause> {
+pub(super) fn points(spring: &Spring) -> Result<Vec<(Length, Force)>, MissingCause> {
     if spring.loads.is_empty() {
         return Err(MissingCause::Absent("spring loads"));
     }
@@ -248,7 +225,7 @@ fn shims_needed(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Der
 }
 
 /// A rate with its readings in the budget, times `scale`.
-fn add_rate(spring: &Spring, sum: &metrology::RateSum, scale: f64, budget: &mut Budget<'_>) {
+pub(super) fn add_rate(spring: &Spring, sum: &metrology::RateSum, scale: f64, budget: &mut Budget<'_>) {
     let partials = sum.load_sensitivity.iter().zip(&sum.height_sensitivity);
     for (index, (point, (per_load, per_height))) in spring.loads.iter().zip(partials).enumerate() {
         budget.reading(nth("spring load", index), scale * per_load, &point.load);
@@ -262,62 +239,6 @@ fn rate(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
         let sum = metrology::rate(&points(spring)?).map_err(not_computable)?;
         let mut budget = Budget::new(context);
         add_rate(spring, &sum, 1.0, &mut budget);
-        out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget));
-    }
-    Ok(())
-}
-
-fn winding(spring: &Spring) -> Result<(&Winding, Length), MissingCause> {
-    let winding = spring.winding.as_ref().ok_or(MissingCause::Absent("winding of every spring"))?;
-    let mean = winding.outer_diameter.value() - winding.wire_diameter.value();
-    Ok((winding, Length::from_exact(mean.exact())))
-}
-
-/// Partials to wire, mean coil and active coils, for the readings wire, outer diameter and active coils.
-fn add_winding(winding: &Winding, per: [f64; 3], budget: &mut Budget<'_>) {
-    let [per_wire, per_mean, per_coil] = per;
-    budget.reading("wire diameter", per_wire - per_mean, &winding.wire_diameter);
-    budget.reading("outer diameter of the coils", per_mean, &winding.outer_diameter);
-    budget.reading("active coils", per_coil, &winding.active_coils);
-}
-
-fn to_theory(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let springs = springs(port)?;
-    for (number, spring) in (1..).zip(springs) {
-        let (winding, mean) = winding(spring)?;
-        let measured = metrology::rate(&points(spring)?).map_err(not_computable)?;
-        let theory = metrology::theory_rate(
-            winding.wire_diameter.value(),
-            mean,
-            winding.active_coils.value(),
-            winding.shear_modulus,
-        )
-        .map_err(not_computable)?;
-        let share = measured.value.get() / theory.value.get();
-        let mut budget = Budget::new(context);
-        add_rate(spring, &measured, 1.0 / theory.value.get(), &mut budget);
-        let [wire, coil, coils, _] = theory.sensitivity.map(|partial| -share / theory.value.get() * partial);
-        add_winding(winding, [wire, coil, coils], &mut budget);
-        out.push(Candidate::computed(spring_place(number, springs.len()), share, budget));
-    }
-    Ok(())
-}
-
-fn natural_frequency(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let springs = springs(port)?;
-    for (number, spring) in (1..).zip(springs) {
-        let (winding, mean) = winding(spring)?;
-        let sum = metrology::natural_frequency(
-            winding.wire_diameter.value(),
-            mean,
-            winding.active_coils.value(),
-            winding.shear_modulus,
-            winding.density,
-        )
-        .map_err(not_computable)?;
-        let [wire, coil, coils, _] = sum.sensitivity;
-        let mut budget = Budget::new(context);
-        add_winding(winding, [wire, coil, coils], &mut budget);
         out.push(Candidate::computed(spring_place(number, springs.len()), sum.value.get(), budget));
     }
     Ok(())
@@ -373,6 +294,6 @@ fn per_spring(
 }
 
 /// A single spring needs no number.
-const fn spring_place(number: u8, of: usize) -> Place {
+pub(super) const fn spring_place(number: u8, of: usize) -> Place {
     if of == 1 { Place::Whole } else { Place::Spring(number) }
 }

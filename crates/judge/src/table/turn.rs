@@ -2,20 +2,54 @@
 
 use headproof_head::{Dial, DialDirection, MissingCause, Place, Port};
 use headproof_metrology::{self as metrology, MetrologyError, SeriesSum, Turn};
-use headproof_quantity::{Length, LengthDim};
+use headproof_quantity::{Kind, Length, LengthDim};
 
 use crate::budget::{Budget, nth};
 use crate::candidate::{Candidate, Candidates};
-use crate::characteristic::Derived;
+use crate::characteristic::{Characteristic, Derived, PortSum};
 use crate::context::{Context, KnownAngle, not_computable};
 
-/// The outside checks of the sums of a turn, named once for seat and face.
-pub(super) mod checks {
-    pub(in crate::table) const HARMONICS: &str =
-        "numpy.linalg.lstsq and numpy.fft on random turns, equal and unequal angles";
-    pub(in crate::table) const LEAST_SQUARES: &str = "numpy.linalg.lstsq on random turns";
-    pub(in crate::table) const MINIMUM_ZONE: &str = "scipy.optimize.linprog on random turns";
-    pub(in crate::table) const RUNOUT: &str = "pure eccentricity in closed form; numpy.linalg.lstsq";
+pub(super) const HARMONICS: &str =
+    "numpy.linalg.lstsq and numpy.fft on random turns, equal and unequal angles";
+
+/// The rows that seat and face have alike; each is asked for with its own names and readings.
+pub(super) const fn runout_row(id: &'static str, title: &'static str, sum: PortSum) -> Characteristic {
+    Characteristic::of_port(id, title, Kind::Length, sum).worked_out(
+        "the greater of max − min and twice the fitted eccentricity, square to the face of the cone",
+        "plane geometry; first harmonic by least squares",
+        "pure eccentricity in closed form; numpy.linalg.lstsq",
+    )
+}
+
+pub(super) const fn eccentricity_row(id: &'static str, title: &'static str, sum: PortSum) -> Characteristic {
+    Characteristic::of_port(id, title, Kind::Length, sum)
+        .worked_out(
+            "amplitude of the first harmonic of the dial readings, square to the face of the cone; its \
+             direction beside it",
+            "least squares",
+            HARMONICS,
+        )
+        .on_request()
+}
+
+pub(super) const fn ovality_row(id: &'static str, title: &'static str, sum: PortSum) -> Characteristic {
+    Characteristic::of_port(id, title, Kind::Length, sum)
+        .worked_out(
+            "peak to peak of the second harmonic of the dial readings, square to the face of the cone",
+            "least squares",
+            HARMONICS,
+        )
+        .on_request()
+}
+
+pub(super) const fn minimum_zone_row(id: &'static str, title: &'static str, sum: PortSum) -> Characteristic {
+    Characteristic::of_port(id, title, Kind::Length, sum)
+        .worked_out(
+            "least distance between two concentric circles that hold all dial readings",
+            "ISO 12181-1, MZCI (from memory)",
+            "scipy.optimize.linprog on random turns",
+        )
+        .on_request()
 }
 
 /// What is taken from a turn, and where it was found.

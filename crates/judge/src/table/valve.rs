@@ -4,7 +4,7 @@ use headproof_head::{MissingCause, Place, Port, Position, Reading};
 use headproof_quantity::{Kind, LengthDim};
 
 use super::direct::{self, direct};
-use super::turn::{self, checks};
+use super::turn;
 use crate::budget::Budget;
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::{Characteristic, Derived};
@@ -12,44 +12,20 @@ use crate::context::Context;
 
 pub(super) static ROWS: &[Characteristic] = &[
     direct!("face-angle", "Face angle", Angle, |port| port.valve.face_angle, "face angle"),
-    Characteristic::of_port("face-runout", "Face runout (TIR)", Kind::Length, |context, port, out| {
+    turn::runout_row("face-runout", "Face runout (TIR)", |context, port, out| {
         turn::of_face(context, port, turn::runout, out)
-    })
-    .worked_out(
-        "the greater of max − min and twice the fitted eccentricity, square to the face",
-        "plane geometry; first harmonic by least squares",
-        checks::RUNOUT,
-    ),
-    Characteristic::of_port("face-eccentricity", "Face eccentricity", Kind::Length, |context, port, out| {
+    }),
+    turn::eccentricity_row("face-eccentricity", "Face eccentricity", |context, port, out| {
         turn::of_face(context, port, turn::eccentricity, out)
-    })
-    .worked_out(
-        "amplitude of the first harmonic of the dial readings, square to the face; its direction beside it",
-        "least squares",
-        checks::HARMONICS,
-    )
-    .on_request(),
-    Characteristic::of_port("face-ovality", "Face ovality", Kind::Length, |context, port, out| {
+    }),
+    turn::ovality_row("face-ovality", "Face ovality", |context, port, out| {
         turn::of_face(context, port, turn::ovality, out)
-    })
-    .worked_out(
-        "peak to peak of the second harmonic of the dial readings, square to the face",
-        "least squares",
-        checks::HARMONICS,
-    )
-    .on_request(),
-    Characteristic::of_port(
+    }),
+    turn::minimum_zone_row(
         "face-roundness-minimum-zone",
         "Face roundness, min. zone",
-        Kind::Length,
         |context, port, out| turn::of_face(context, port, turn::roundness_minimum_zone, out),
-    )
-    .worked_out(
-        "least distance between two concentric circles that hold all dial readings",
-        "ISO 12181-1, MZCI (from memory)",
-        checks::MINIMUM_ZONE,
-    )
-    .on_request(),
+    ),
     direct!("margin", "Margin", Length, |port| port.valve.margin, "margin"),
     direct!(
         "valve-head-diameter",
