@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from harness.documents import at, put, request, take
+from harness.documents import all_rows, at, limit, put, request, small_profile, take
 from harness.problems import check_problem, pointers
 
 PORT = "/measurement_set/ports/2"
@@ -232,18 +232,43 @@ def test_a_refused_job_leaves_nothing_behind(shop):
     assert shop.submit(request(serial="NOTHING-1"))["revision"] == before + 1
 
 
+def not_passed(evaluation: dict) -> int:
+    """How many limited rows were found outside, or made unusable by a finding."""
+    rows = [one for _, one in all_rows(evaluation) if "limit" in one]
+    return sum(one["verdict"] == "does-not-conform" or one["reason"] == "blocked-by-finding" for one in rows)
+
+
+def is_doubted_at_every_port(evaluation: dict) -> bool:
+    found = [one["pointers"] for one in evaluation["findings"] if one["code"] == "unit-doubtful"]
+    starts = [f"/ports/{index}/" for index in range(len(evaluation["ports"]))]
+    return all(any(pointers[0].startswith(start) for pointers in found) for start in starts)
+
+
 def test_millimetres_posted_as_inches_are_never_accepted(shop):
-    assert shop.evaluate(request())["disposition"] == "accept"
+    base = shop.evaluate(request())
+    assert (base["disposition"], not_passed(base)) == ("accept", 0)
     wrong = shop.evaluate(put(request(), "/measurement_set/units/length", "in"))
     assert wrong["disposition"] in ("rework", "reject", "incomplete")
-    assert wrong["tally"]["does_not_conform"] > 40
+    assert is_doubted_at_every_port(wrong)
+    assert not_passed(wrong) > 70
 
 
 def test_inches_posted_as_millimetres_are_never_accepted(shop):
     base = shop.evaluate(request("cold-store-8v"))
     wrong = shop.evaluate(put(request("cold-store-8v"), "/measurement_set/units/length", "mm"))
     assert wrong["disposition"] in ("rework", "reject", "incomplete")
-    assert wrong["tally"]["does_not_conform"] > base["tally"]["does_not_conform"] + 40
+    assert is_doubted_at_every_port(wrong)
+    assert not_passed(wrong) > not_passed(base) + 70
+
+
+@pytest.mark.parametrize("head, unit", [("generator-3cyl-6v", "in"), ("cold-store-8v", "mm")])
+def test_a_head_in_the_wrong_unit_is_not_accepted_even_where_every_row_conforms(shop, head, unit):
+    profile = small_profile(limit("margin", lower=0.01))
+    right = request(head) | {"profile": profile}
+    assert shop.evaluate(right)["disposition"] == "accept"
+    wrong = shop.evaluate(put(right, "/measurement_set/units/length", unit))
+    assert wrong["tally"]["conforms"] == len(wrong["ports"])
+    assert wrong["disposition"] == "incomplete"
 
 
 @pytest.mark.parametrize("name, word", [("force", "lbf"), ("pressure", "inHg")])

@@ -32,6 +32,7 @@ BAND = {
     "contact-offset",
     "inner-edge-clearance",
 }
+LEAK = {"leak-rate", "leak-pressure-drop"}
 
 
 def requested(shop: Shop) -> list[str]:
