@@ -58,7 +58,8 @@ def greatest_bell_mouth(whole: np.ndarray) -> float | None:
 
 def micrometres(rows: dict, name: str) -> float | None:
     """The value of a row in whole micrometres, exactly."""
-    if name not in rows:
+    if "measured" not in rows[name]:
+        assert (rows[name]["verdict"], rows[name]["reason"]) == ("no-limit", "reading-missing"), rows[name]
         return None
     exact = Decimal(repr(rows[name]["measured"])) * 1000
     assert exact == int(exact), rows[name]
@@ -93,7 +94,7 @@ def test_random_guides_have_the_form_that_numpy_finds(shop):
         if greatest is not None:
             assert bore_at(whole, rows["guide-bore"]) == greatest
         for name, across in (("guide-taper", 0), ("guide-ovality", 1)):
-            if name in rows:
+            if "measured" in rows[name]:
                 # The place is that of the wide bore: the narrow one lies as far below it as the row says.
                 wide = bore_at(whole, rows[name])
                 height, _, axis = rows[name]["place"].partition(", axis ")
@@ -240,6 +241,29 @@ def test_random_tilts_agree_with_numpy_and_with_a_stem_that_leans_until_it_touch
         unseen = found["measured"] * stem[number] * c / (2 * length[number] ** 2)
         assert -DEGREES <= found["measured"] - leans[number] <= 1.02 * unseen + DEGREES, blocks[number]
     reached("stem tilts against numpy.arctan", f"{tried}, greatest difference {worst:.1e} degrees")
+
+
+@pytest.mark.parametrize("name, broken", [("stem-to-guide-clearance", 0.05), ("stem-tilt", 0.1)])
+def test_a_height_without_its_stem_leaves_a_row_that_can_only_prove_a_limit_broken(shop, name, broken):
+    """Clearances of 0.06 at the top and 0.05 mm at the bottom, the middle not known; 0.06 in 30 mm are 0.115 deg."""
+    bores = {"top": [8.06], "middle": [8.03], "bottom": [8.05]}
+    blocks = {
+        "guide": {"bores": bores, "engaged_length": 30},
+        "valve": {"stem": {"top": 8.0, "bottom": 8.0}},
+    }
+    for upper, verdict, reason in (
+        (broken, "does-not-conform", "above-upper-limit"),
+        (1, "not-measured", "reading-missing"),
+    ):
+        document = small_set(intake=blocks)
+        profile = small_profile(limit(name, upper=upper))
+        found = row(shop.evaluate({"measurement_set": document, "profile": profile}), name, "intake")
+        assert (found["verdict"], found["reason"]) == (verdict, reason)
+        if verdict == "does-not-conform":
+            assert found["place"] == "top, axis 1"
+        else:
+            assert "measured" not in found
+            assert "stem diameter at every height where the bore was read" in found["detail"]
 
 
 # Published clearances. Where the limit is that of a worn part it is given as such.

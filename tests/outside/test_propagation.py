@@ -292,6 +292,20 @@ def test_the_scatter_of_repeats_goes_together_with_nothing(shop):
     reached("differences of repeated readings of one gauge", 3 * count(10, 340))
 
 
+@pytest.mark.parametrize("correlation", [0.0, 0.4, 1.0])
+@pytest.mark.parametrize("resolution", [0.001, 0.005])
+def test_the_step_of_a_scale_goes_together_with_nothing(shop, resolution, correlation):
+    """A step has u = d/sqrt(12) (JCGM 100:2008, F.2.2.1, from memory), and each reading is rounded by itself."""
+    step = resolution / np.sqrt(12)
+    stated = {"expanded_uncertainty": 0.006, "resolution": resolution}
+    gauges = [gauge("gauge", "length", correlation) | stated]
+    bore, stem = ({"value": of, "instrument": "gauge"} for of in (8.045, 7.99))
+    found = clearance(shop, bore, stem, gauges)
+    expected = np.sqrt(2 * (0.003**2 - (0.003**2 - step**2) * correlation))
+    assert found["expanded_uncertainty"] == pytest.approx(2 * expected, rel=THREE_DIGITS)
+    assert [line["standard_uncertainty"] for line in found["budget"]] == [0.003, 0.003]
+
+
 def test_one_reading_of_unknown_uncertainty_leaves_that_of_the_value_unknown(shop):
     found = clearance(shop, uncertain(8.04, 0.003), 8.0, [])
     assert "expanded_uncertainty" not in found

@@ -1,5 +1,7 @@
 """Guides and stems."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from harness.models import Case, Given
@@ -64,8 +66,12 @@ CASES["guide taper"] = Case(
 CASES["guide ovality"] = Case(
     "guide-ovality", BORES, bores(["wider bore", "bore between", "narrower bore"], [], []), wider
 )
+ENDS = BORES | {
+    "wider bore": replace(BORES["wider bore"], label="bore at the end"),
+    "narrower bore": replace(BORES["narrower bore"], label="bore in the middle"),
+}
 CASES["guide bell-mouth"] = Case(
-    "guide-bell-mouth", BORES, bores(["bore between"], ["narrower bore"], ["wider bore"]), wider
+    "guide-bell-mouth", ENDS, bores(["bore between"], ["narrower bore"], ["wider bore"]), wider
 )
 CASES["stem wear"] = Case(
     "stem-wear",

@@ -111,9 +111,9 @@ CASES["retainer margin"] = Case(
 
 def springs_of(which: str, loads: tuple[float, float]) -> dict[str, Given]:
     return {
-        f"{which} load": Given(loads, 3.0, "force", label="spring load"),
-        f"{which} height": Given((46.0, 36.0), 0.04, label="height of the spring load"),
-        f"{which} installed": Given(41.0, 0.05, label="installed height"),
+        f"{which} load": Given(loads, 3.0, "force", label=f"{which}est: spring load"),
+        f"{which} height": Given((46.0, 36.0), 0.04, label=f"{which}est: height of the spring load"),
+        f"{which} installed": Given(41.0, 0.05, label=f"{which}est: installed height"),
     }
 
 

@@ -9,6 +9,8 @@ from harness.worked_rows.parts import least_zone, remainder
 CASES: dict[str, Case] = {}
 
 LOBED = Given((0.031, -0.012, 0.022, -0.027, 0.013, -0.006), 0.0004, label="dial reading")
+# Mean and two harmonics meet six readings all but exactly: chatter is told by seven or more.
+RIPPLED = Given((0.012, -0.022, 0.015, -0.001, -0.027, 0.019, -0.035, 0.034), 0.0004, label="dial reading")
 OFF_CENTRE = Given((0.0143, 0.0140, -0.0139, -0.0146), 0.0004, label="dial reading")
 WORN = Given((0.031, 0.024, -0.004, -0.027, -0.013, 0.004, 0.009, 0.018), 0.0004, label="dial reading")
 UNEQUAL = (0, 40, 95, 150, 200, 260, 300, 335)
@@ -34,7 +36,7 @@ def turn(
 ) -> Case:
     """A turn of a dial on a seat or a face."""
     given, spreads, limits = {"dial reading": readings}, {}, ()
-    slope = "angle of the face"
+    slope = "angle of the cone"
     if nominal:
         spreads = {slope: Spread(30, 1, "angle")}
         limits = (limit(f"{where}-angle", lower=29, nominal=30, upper=31),)
@@ -66,7 +68,7 @@ TURNS = {
     "runout by its eccentricity": (OFF_CENTRE, "radial", "runout", runout, None),
     "eccentricity": (WORN, "radial", "eccentricity", lambda z, t: amplitude(z, t, 2, 1), UNEQUAL),
     "ovality": (WORN, "axial", "ovality", lambda z, t: 2 * amplitude(z, t, 2, 2), UNEQUAL),
-    "chatter": (LOBED, "square", "chatter", lambda z, t: remainder(z, columns(t, 2)), None),
+    "chatter": (RIPPLED, "square", "chatter", lambda z, t: remainder(z, columns(t, 2)), None),
     "roundness, least squares": (
         LOBED,
         "axial",
