@@ -123,7 +123,7 @@ const CAUTIONS: &[Caution] = &[
         },
     },
     Caution {
-        about: "Leak tests and warmth",
+        about: "Leaks and warmth",
         text: |input| {
             when(
                 any_port(input, |port| {

@@ -11,8 +11,8 @@ use crate::text::Style;
 /// Draws the table of instruments.
 pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
     let columns = vec![
-        Column::new("Instrument", 38.0, Align::Left),
-        Column::new("Kind", flow.measure() - 154.0, Align::Left),
+        Column::new("Instrument", 30.0, Align::Left),
+        Column::new("Kind", flow.measure() - 146.0, Align::Left),
         Column::new("Measures", 22.0, Align::Left),
         Column::new("Unit", 12.0, Align::Left),
         Column::new("U of one reading", 20.0, Align::Point),
