@@ -1,7 +1,5 @@
 //! A whole head, judged.
 
-use std::rc::Rc;
-
 use headproof_head::{
     Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, IfOutside, MeasurementSet, MissingCause,
     Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
@@ -12,8 +10,8 @@ use crate::characteristic::{Characteristic, Derive, Derived};
 use crate::context::Context;
 use crate::findings::find;
 use crate::lines::{Line, Lines};
-use crate::row::{Applied, blank, limited, mark, missing, stated, unlimited};
-use crate::verdict::worst_of;
+use crate::row::{Applied, blank, limited, mark, missing, off_grid, stated, unlimited};
+use crate::verdict::{Judged, worst_of};
 
 /// Why a value below its limit may yet conform.
 const ONLY_A_LOWER_BOUND: &str =
@@ -44,7 +42,8 @@ pub fn evaluate_explained(set: &MeasurementSet, profile: &TargetProfile) -> Eval
 fn judge_all(context: Context<'_>) -> Evaluation {
     let set = context.set;
     let findings = find(&context);
-    let mut bench = Bench::new(context, &findings);
+    let lines = Lines::new(context.profile, set.job.stage);
+    let mut bench = Bench::new(context, &lines, &findings);
     let head = bench.head();
     let cylinders = (1..=set.layout.cylinders).map(|cylinder| (cylinder, bench.cylinder(cylinder))).collect();
     let ports = bench.ports();
@@ -70,15 +69,14 @@ fn beyond_the_rows(findings: &[Finding], tally: &Tally, no_cause_yet: bool) -> V
 struct Bench<'a> {
     context: Context<'a>,
     findings: &'a [Finding],
-    lines: Rc<Lines<'a>>,
+    lines: &'a Lines<'a>,
     scratch: Candidates,
     tally: Tally,
     causes: Vec<Cause>,
 }
 
 impl<'a> Bench<'a> {
-    fn new(context: Context<'a>, findings: &'a [Finding]) -> Self {
-        let lines = Rc::new(Lines::new(context.profile, context.set.job.stage));
+    fn new(context: Context<'a>, lines: &'a Lines<'a>, findings: &'a [Finding]) -> Self {
         Self { context, findings, lines, scratch: Vec::new(), tally: Tally::default(), causes: Vec::new() }
     }
 
@@ -103,11 +101,10 @@ impl<'a> Bench<'a> {
     }
 
     fn rows(&mut self, subject: Subject, port: Option<&Port>) -> Vec<Row> {
-        let lines = Rc::clone(&self.lines);
         let lines = match subject {
-            Subject::Head => &lines.head,
-            Subject::Cylinder(_) => &lines.cylinder,
-            Subject::Port(_) => &lines.port,
+            Subject::Head => &self.lines.head,
+            Subject::Cylinder(_) => &self.lines.cylinder,
+            Subject::Port(_) => &self.lines.port,
         };
         let mut rows = Vec::with_capacity(lines.len());
         for line in lines {
@@ -174,39 +171,30 @@ impl<'a> Bench<'a> {
     ) -> Option<Row> {
         let row = line.row;
         let blank = blank(row, applied);
-        let unfit = || MissingCause::NotComputable("the result is not a number of this world".into());
         if let Some(code) = self.blocked(row, subject) {
             return Some(missing(blank, MissingCause::Blocked(code)));
         }
+        let rule = self.context.profile.rule;
+        let worst = |applied: Applied<'_>| worst_of(candidates, applied.grid, row.kind(), rule);
+        let is_broken = |judged: &Judged| judged.verdict == Verdict::DoesNotConform;
         match (found, applied) {
             (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
-            (Ok(None), None) => {
-                let shown = unlimited(blank.clone(), row.telling(), candidates);
-                Some(shown.unwrap_or_else(|| missing(blank, unfit())))
-            }
+            (Ok(None), None) => Some(unlimited(blank, row.telling(), candidates)),
             (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) if !line.requested => None,
             (Err(cause), None) => Some(missing(blank, cause)),
-            (Ok(None), Some(applied)) => {
-                let worst = self.worst(row, applied, candidates);
-                let Some(worst) = worst else { return Some(missing(blank, unfit())) };
-                let is_proof = worst.verdict != Verdict::DoesNotConform || !row.is_lower_bound();
-                let open = || MissingCause::NotComputable(ONLY_A_LOWER_BOUND.into());
-                Some(if is_proof { worst } else { missing(blank, open()) })
-            }
+            (Ok(None), Some(applied)) => Some(match worst(applied) {
+                None => missing(blank, off_grid()),
+                Some((_, judged)) if row.is_lower_bound() && is_broken(&judged) => {
+                    missing(blank, MissingCause::NotComputable(ONLY_A_LOWER_BOUND.into()))
+                }
+                Some((candidate, judged)) => limited(blank, candidate, judged),
+            }),
             // What was found is not all; it can only prove that the limit is broken.
-            (Err(cause), Some(applied)) => {
-                let worst = self.worst(row, applied, candidates);
-                let broken = worst.filter(|row| row.verdict == Verdict::DoesNotConform);
-                Some(broken.unwrap_or_else(|| missing(blank, cause)))
-            }
+            (Err(cause), Some(applied)) => Some(match worst(applied) {
+                Some((candidate, judged)) if is_broken(&judged) => limited(blank, candidate, judged),
+                _ => missing(blank, cause),
+            }),
         }
-    }
-
-    /// The row of the worst place.
-    fn worst(&self, row: &Characteristic, applied: Applied<'_>, candidates: &[Candidate]) -> Option<Row> {
-        let rule = self.context.profile.rule;
-        let (candidate, judged) = worst_of(candidates, applied.grid, row.kind(), rule)?;
-        Some(limited(blank(row, Some(applied)), candidate, judged))
     }
 
     fn blocked(&self, row: &Characteristic, subject: Subject) -> Option<FindingCode> {

@@ -11,6 +11,7 @@ mod units;
 
 use headproof_head::{CharacteristicId, Finding, FindingCode, FindingPart, Port, Severity, Subject};
 
+use crate::budget::Budget;
 use crate::characteristic::Scope;
 use crate::context::Context;
 use crate::table::characteristic;
@@ -45,6 +46,11 @@ pub(crate) fn find(context: &Context<'_>) -> Vec<Finding> {
 
 /// Standard uncertainties beyond which chance is no excuse: it goes so far once in 370 times.
 const CERTAIN: f64 = 3.0;
+
+/// How far chance may have moved a value; `None` where its uncertainty is not known.
+fn by_chance(budget: Budget<'_>) -> Option<f64> {
+    budget.close().0.map(|u| CERTAIN * u)
+}
 
 /// A finding that makes rows of a port unusable.
 fn blocking(

@@ -1,6 +1,7 @@
 //! One row of the evaluation, from what was found.
 
 use headproof_head::{Limit, Measured, MissingCause, Place, Reason, Row, Verdict};
+use headproof_quantity::{Kind, Rounded};
 
 use crate::candidate::Candidate;
 use crate::characteristic::{Characteristic, Telling};
@@ -73,20 +74,38 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
     }
 }
 
+/// A value that has no place on the grid.
+pub(crate) fn off_grid() -> MissingCause {
+    MissingCause::NotComputable("the result is not a number of this world".into())
+}
+
 /// Without a limit the most telling value is shown.
-pub(crate) fn unlimited(blank: Row, telling: Telling, candidates: &[Candidate]) -> Option<Row> {
-    let on_grid = candidates.iter().map(|candidate| Some((candidate, candidate.rounded(blank.kind)?)));
-    let on_grid: Vec<_> = on_grid.collect::<Option<_>>()?;
-    let (told, value) = on_grid.into_iter().max_by_key(|(_, value)| match telling {
-        Telling::Greatest => value.count(),
-        Telling::Least => -value.count(),
-        Telling::FarthestFromZero => value.count().abs(),
-    })?;
-    Some(Row {
+pub(crate) fn unlimited(blank: Row, telling: Telling, candidates: &[Candidate]) -> Row {
+    let Some((told, value)) = most_telling(telling, candidates, blank.kind) else {
+        return missing(blank, off_grid());
+    };
+    Row {
         place: told.place,
         measured: Some(Measured::Amount(value)),
         uncertainty: told.uncertainty,
         budget: told.budget.clone(),
         ..blank
-    })
+    }
+}
+
+/// The last of equally telling values; `None` when one has no place on the grid.
+fn most_telling(telling: Telling, candidates: &[Candidate], kind: Kind) -> Option<(&Candidate, Rounded)> {
+    let tells = |value: Rounded| match telling {
+        Telling::Greatest => value.count(),
+        Telling::Least => -value.count(),
+        Telling::FarthestFromZero => value.count().abs(),
+    };
+    let mut most: Option<(&Candidate, Rounded)> = None;
+    for candidate in candidates {
+        let value = candidate.rounded(kind)?;
+        if most.is_none_or(|(_, held)| tells(value) >= tells(held)) {
+            most = Some((candidate, value));
+        }
+    }
+    most
 }

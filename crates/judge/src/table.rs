@@ -21,7 +21,8 @@ use std::sync::LazyLock;
 
 use headproof_head::CharacteristicId;
 
-pub(crate) use self::guide::heights as guide_heights;
+pub(crate) use self::contact::FaceBand;
+pub(crate) use self::guide::{Pair, pairs, rocked};
 pub(crate) use self::leak::{Air, highest_atmosphere};
 use crate::characteristic::Characteristic;
 

@@ -67,43 +67,40 @@ fn cannot_decide(limits: GridLimits, u: f64, wanted: f64) -> bool {
 }
 
 /// The worst of several values of one characteristic, judged.
+///
+/// A value that has no place on the grid may be worse than all others: then only what is found broken counts.
 pub(crate) fn worst_of(
     candidates: &[Candidate],
     limits: GridLimits,
     kind: Kind,
     rule: DecisionRule,
 ) -> Option<(&Candidate, Judged)> {
-    let worst = worst_on_grid(candidates, limits, kind, rule)?;
-    // A value that has no place on the grid may be worse; what is found broken is broken all the same.
-    let all_there = candidates.iter().all(|candidate| candidate.rounded(kind).is_some());
-    (all_there || worst.1.verdict == Verdict::DoesNotConform).then_some(worst)
-}
-
-fn worst_on_grid(
-    candidates: &[Candidate],
-    limits: GridLimits,
-    kind: Kind,
-    rule: DecisionRule,
-) -> Option<(&Candidate, Judged)> {
-    // Equally uncertain values rank by how far out they lie, so that only one needs its probability.
+    let mut all_there = true;
+    let on_grid = candidates.iter().filter_map(|candidate| {
+        let value = candidate.rounded(kind);
+        all_there &= value.is_some();
+        Some((candidate, value?))
+    });
+    let judged = |(candidate, value): (_, Rounded)| {
+        let candidate: &Candidate = candidate;
+        Some((candidate, judge(value, candidate.uncertainty, limits, rule)?))
+    };
     let bits = |candidate: &Candidate| candidate.uncertainty.map(f64::to_bits);
-    if candidates.windows(2).all(|pair| bits(&pair[0]) == bits(&pair[1])) {
-        let on_grid = candidates.iter().filter_map(|candidate| {
-            let (deviation, _) = limits.deviation(candidate.rounded(kind)?)?;
-            Some((candidate, deviation.count()))
-        });
-        let (farthest, _) = on_grid.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })?;
-        return Some((farthest, judge(farthest, limits, kind, rule)?));
-    }
-    let judged =
-        candidates.iter().filter_map(|candidate| Some((candidate, judge(candidate, limits, kind, rule)?)));
-    judged.reduce(|worst, next| if next.1.is_worse_than(&worst.1, rule) { next } else { worst })
+    let worst = if candidates.windows(2).all(|pair| bits(&pair[0]) == bits(&pair[1])) {
+        // Equally uncertain values rank by how far out they lie, so that only one needs its probability.
+        let out = |(_, value): &(&Candidate, Rounded)| limits.deviation(*value).map(|(by, _)| by.count());
+        judged(on_grid.reduce(|worst, next| if out(&next) > out(&worst) { next } else { worst })?)?
+    } else {
+        let judged = on_grid.filter_map(judged);
+        judged.reduce(|worst, next| if next.1.is_worse_than(&worst.1, rule) { next } else { worst })?
+    };
+    (all_there || worst.1.verdict == Verdict::DoesNotConform).then_some(worst)
 }
 
 /// Standard uncertainties beyond which 1 − Φ is lost against one: Φ(−9) is 10⁻¹⁹.
 const CERTAIN: f64 = 9.0;
 
-/// Judges one value. `None` when the value has no place on the grid (not finite).
+/// Judges one value with its standard uncertainty, where that is known. `None` without limits.
 ///
 /// Simple acceptance: inside the limits, both inclusive, conforms. Guarded: conforms when the
 /// probability that the true value lies inside is at least the rule's, does not conform when it lies beyond
@@ -111,18 +108,12 @@ const CERTAIN: f64 = 9.0;
 /// unknown uncertainty proves nothing.
 ///
 /// Source: JCGM 106:2012, clauses 7 and 8; ISO 14253-1:2017 (clause numbers from memory).
-pub(crate) fn judge(
-    candidate: &Candidate,
-    limits: GridLimits,
-    kind: Kind,
-    rule: DecisionRule,
-) -> Option<Judged> {
-    let value = candidate.rounded(kind)?;
+fn judge(value: Rounded, uncertainty: Option<f64>, limits: GridLimits, rule: DecisionRule) -> Option<Judged> {
     let (deviation, outside) = limits.deviation(value)?;
     let within = |lower: Option<Rounded>, upper: Option<Rounded>, u: f64| {
         conformance_probability(value.to_f64(), u, lower.map(Rounded::to_f64), upper.map(Rounded::to_f64))
     };
-    let probability = candidate.uncertainty.map(|u| {
+    let probability = uncertainty.map(|u| {
         // So far inside that no double tells the probability from one.
         if -deviation.to_f64() > CERTAIN * u { 1.0 } else { within(limits.lower, limits.upper, u) }
     });
@@ -131,9 +122,8 @@ pub(crate) fn judge(
         Reason::AboveUpper => within(None, limits.upper, u),
         _ => within(limits.lower, None, u),
     };
-    let proven_outside = |wanted: f64| {
-        deviation.count() > 0 && candidate.uncertainty.is_some_and(|u| 1.0 - on_right_side(u) >= wanted)
-    };
+    let proven_outside =
+        |wanted: f64| deviation.count() > 0 && uncertainty.is_some_and(|u| 1.0 - on_right_side(u) >= wanted);
     let (verdict, reason) = match (rule, probability) {
         (DecisionRule::Simple, _) if deviation.count() <= 0 => (Verdict::Conforms, Reason::Inside),
         (DecisionRule::Simple, _) => (Verdict::DoesNotConform, outside),
@@ -143,7 +133,7 @@ pub(crate) fn judge(
                 (Verdict::Conforms, Reason::Inside)
             } else if proven_outside(wanted) {
                 (Verdict::DoesNotConform, outside)
-            } else if candidate.uncertainty.is_some_and(|u| cannot_decide(limits, u, wanted)) {
+            } else if uncertainty.is_some_and(|u| cannot_decide(limits, u, wanted)) {
                 (Verdict::NotProven, Reason::GaugeTooCoarse)
             } else {
                 (Verdict::NotProven, Reason::GuardBand)
@@ -171,6 +161,10 @@ mod tests {
         Candidate { place: Place::Whole, value, uncertainty, budget: Vec::new() }
     }
 
+    fn judged(candidate: &Candidate, limits: GridLimits, kind: Kind, rule: DecisionRule) -> Option<Judged> {
+        judge(candidate.rounded(kind)?, candidate.uncertainty, limits, rule)
+    }
+
     const GUARDED: DecisionRule = DecisionRule::Guarded { probability: 0.95 };
 
     fn limits(lower: Option<f64>, upper: Option<f64>, unit: Unit) -> GridLimits {
@@ -187,7 +181,7 @@ mod tests {
         expected: (Verdict, Reason),
     ) {
         let candidate = computed(value, u);
-        let judged = judge(&candidate, limits, Kind::Length, rule).unwrap();
+        let judged = judged(&candidate, limits, Kind::Length, rule).unwrap();
         assert_eq!((judged.verdict, judged.reason), expected, "{value} ± {u:?}");
     }
 
@@ -230,7 +224,7 @@ mod tests {
         let bound = GridLimits::new(Some(exact(21.357_446_466_35)), None, Kind::Length);
         let value = Value::Exact(exact(21.357_446_466_35));
         let candidate = Candidate { place: Place::Whole, value, uncertainty: None, budget: Vec::new() };
-        let judged = judge(&candidate, bound, Kind::Length, DecisionRule::Simple).unwrap();
+        let judged = judged(&candidate, bound, Kind::Length, DecisionRule::Simple).unwrap();
         assert_eq!(judged.verdict, Verdict::Conforms);
     }
 
@@ -239,7 +233,7 @@ mod tests {
         let upper = limits(None, Some(0.1), Unit::Millimetre);
         let of = |value, u| {
             let candidate = computed(value, u);
-            judge(&candidate, upper, Kind::Length, DecisionRule::Simple).unwrap()
+            judged(&candidate, upper, Kind::Length, DecisionRule::Simple).unwrap()
         };
         assert!(of(0.9, None).is_worse_than(&of(0.101, Some(0.005)), DecisionRule::Simple));
         assert!(!of(0.101, Some(0.005)).is_worse_than(&of(0.9, None), DecisionRule::Simple));

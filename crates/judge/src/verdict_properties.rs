@@ -33,9 +33,13 @@ fn candidate(value: i64, uncertainty: Option<f64>) -> Candidate {
     Candidate { place: Place::Whole, value: Value::Exact(mm(value)), uncertainty, budget: Vec::new() }
 }
 
+fn judged(candidate: &Candidate, limits: GridLimits, kind: Kind, rule: DecisionRule) -> Option<Judged> {
+    judge(candidate.rounded(kind)?, candidate.uncertainty, limits, rule)
+}
+
 fn verdict(value: i64, u: i64, limits: GridLimits, rule: DecisionRule) -> Verdict {
     let uncertainty = Some(u as f64 / 1000.0);
-    judge(&candidate(value, uncertainty), limits, Kind::Length, rule).expect("on the grid").verdict
+    judged(&candidate(value, uncertainty), limits, Kind::Length, rule).expect("on the grid").verdict
 }
 
 fn any_limits() -> impl Strategy<Value = (Option<i64>, Option<i64>)> {
@@ -87,7 +91,7 @@ fn the_quick_way_to_the_worst_place_finds_it() {
         for rule in [GUARDED, DecisionRule::Simple] {
             let (_, quick) = worst_of(&all, limits, Kind::Length, rule).expect("on the grid");
             for other in &all {
-                let other = judge(other, limits, Kind::Length, rule).expect("on the grid");
+                let other = judged(other, limits, Kind::Length, rule).expect("on the grid");
                 assert!(!other.is_worse_than(&quick, rule), "{other:?} {quick:?}");
             }
         }
@@ -101,7 +105,7 @@ fn a_gauge_is_too_coarse_exactly_when_the_middle_itself_is_not_proven() {
         let limits = limits(Some(0), Some(2 * half));
         let of = |value| {
             let candidate = candidate(value, Some(u as f64 / 1000.0));
-            judge(&candidate, limits, Kind::Length, GUARDED).expect("on the grid")
+            judged(&candidate, limits, Kind::Length, GUARDED).expect("on the grid")
         };
         let judged = of(value);
         if judged.verdict == Verdict::NotProven {

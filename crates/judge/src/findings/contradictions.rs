@@ -1,16 +1,14 @@
 //! Two ways to the same quantity that give different answers.
 
-use headproof_head::{Finding, FindingCode, Port, Reading};
-use headproof_metrology::{clearance_from_rocking, width_from_diameters};
-use headproof_quantity::{Exact, LengthDim};
+use headproof_head::{Finding, FindingCode, Port};
+use headproof_metrology::width_from_diameters;
+use headproof_quantity::Exact;
 
 use super::rests_on::{SEAT_WIDTHS, seat_diameters};
-use super::{CERTAIN, blocking, warning};
+use super::{blocking, by_chance, warning};
 use crate::budget::Budget;
 use crate::context::Context;
-use crate::table::guide_heights;
-
-type LengthReading = Reading<LengthDim>;
+use crate::table::{Pair, pairs, rocked};
 
 /// Differences below `least` are what round numbers and uneven wear make; `unknown` stands in where nothing
 /// is known of the uncertainties, and is what makes widths unusable. In mm; common practice, no source.
@@ -23,8 +21,8 @@ const WIDTHS: Allowed = Allowed { least: 0.1, unknown: 0.25 };
 const CLEARANCES: Allowed = Allowed { least: 0.01, unknown: 0.03 };
 
 impl Allowed {
-    fn is_passed_by(&self, difference: f64, uncertainty: Option<f64>) -> bool {
-        difference > uncertainty.map_or(self.unknown, |u| (CERTAIN * u).max(self.least))
+    fn is_passed_by(&self, difference: f64, budget: Budget<'_>) -> bool {
+        difference > by_chance(budget).map_or(self.unknown, |chance| chance.max(self.least))
     }
 }
 
@@ -47,9 +45,8 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
     #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]
     let share = -1.0 / values.len() as f64;
     seat.widths.iter().for_each(|width| budget.reading("seat width", share, width));
-    let (uncertainty, _) = budget.close();
     let difference = (from_diameters.value.get() - mean).abs();
-    WIDTHS.is_passed_by(difference, uncertainty).then(|| {
+    WIDTHS.is_passed_by(difference, budget).then(|| {
         let fields = ["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"];
         let text =
             format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id);
@@ -64,24 +61,13 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
 
 /// A stem that rocks less than its bores let it; more is what a bell-mouth does.
 pub(super) fn clearances(context: &Context<'_>, port: &Port) -> Option<Finding> {
-    let (rocking, length) = port.guide.rocking.as_ref().zip(port.guide.engaged_length.as_ref())?;
-    let (travel, distance) = (&rocking.travel, &rocking.distance_outside);
-    let rocked = clearance_from_rocking(travel.value(), distance.value(), length.value()).ok()?;
-    let clearance = |(bore, stem): &(&LengthReading, &LengthReading)| bore.value() - stem.value();
-    let (bore, stem) = guide_heights(port)
-        .into_iter()
-        .filter_map(|(_, bores, stem)| Some((bores, stem?)))
-        .flat_map(|(bores, stem)| bores.iter().map(move |bore| (bore, stem)))
-        .min_by_key(clearance)?;
+    let rocked = rocked(port).ok()?;
+    let tightest = pairs(port).min_by_key(Pair::clearance)?;
     let mut budget = Budget::new(context);
-    budget.reading("guide bore", 1.0, bore);
-    budget.reading("stem diameter", -1.0, stem);
-    budget.reading("rocking travel", -rocked.sensitivity[0], travel);
-    budget.reading("distance outside the guide", -rocked.sensitivity[1], distance);
-    budget.reading("engaged length", -rocked.sensitivity[2], length);
-    let (uncertainty, _) = budget.close();
-    let short = clearance(&(bore, stem)).exact().approx() - rocked.value.get();
-    CLEARANCES.is_passed_by(short, uncertainty).then(|| {
+    tightest.add(&mut budget, 1.0);
+    rocked.add(&mut budget, -1.0);
+    let short = tightest.clearance().approx() - rocked.clearance();
+    CLEARANCES.is_passed_by(short, budget).then(|| {
         warning(
             port,
             FindingCode::ReadingsContradict,

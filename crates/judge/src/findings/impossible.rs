@@ -1,16 +1,14 @@
 //! What no gauge can have read.
 
-use headproof_head::{ContactMark, Finding, FindingCode, Port, Reading};
+use headproof_head::{ContactMark, Finding, FindingCode, Port};
 use headproof_metrology::inner_edge_clearance;
-use headproof_quantity::{Exact, LengthDim};
+use headproof_quantity::Exact;
 
 use super::rests_on::{BAND, BORES, DECAY, Rows, STEMS, head_diameter, seat_diameters};
-use super::{CERTAIN, blocking, warning};
+use super::{CERTAIN, blocking, by_chance, warning};
 use crate::budget::Budget;
 use crate::context::Context;
-use crate::table::{Air, guide_heights, highest_atmosphere};
-
-type LengthReading = Reading<LengthDim>;
+use crate::table::{Air, FaceBand, Pair, highest_atmosphere, pairs};
 
 /// A seat that much larger than its valve may be waiting for its top cut, in mm (common practice, no source).
 const BEFORE_THE_TOP_CUT: f64 = 2.0;
@@ -21,28 +19,12 @@ const ROUNDING: f64 = 1e-9;
 /// Clearances up to this are what bores and stems posted the other way round would give, in mm.
 const SWAPPED_AT_MOST: Exact = Exact::from_count(5, 1);
 
-/// How far chance may have moved a difference.
-fn by_chance(budget: Budget<'_>) -> Option<f64> {
-    budget.close().0.map(|u| CERTAIN * u)
-}
-
 /// Bores smaller than their stems: single ones, or all of them because they were swapped.
 pub(super) fn negative_clearance(context: &Context<'_>, port: &Port) -> Option<Finding> {
-    let pairs: Vec<_> = guide_heights(port)
-        .into_iter()
-        .flat_map(|(position, bores, stem)| {
-            let of = move |(axis, bore)| Some((position, axis, bore, stem?));
-            (1u8..).zip(bores).filter_map(of)
-        })
-        .collect();
-    let clearance =
-        |(_, _, bore, stem): &(_, _, &LengthReading, &LengthReading)| (bore.value() - stem.value()).exact();
-    let worst =
-        pairs.iter().min_by_key(|pair| clearance(pair)).filter(|pair| clearance(pair).is_negative())?;
-    let (position, axis, bore, stem) = worst;
+    let worst = pairs(port).min_by_key(Pair::clearance).filter(|pair| pair.clearance().is_negative())?;
     let fields = ["/guide/bores", "/valve/stem"];
-    let swapped = pairs.len() > 1
-        && pairs.iter().map(clearance).all(|each| each.is_negative() && each.abs() <= SWAPPED_AT_MOST);
+    let is_swapped = |clearance: Exact| clearance.is_negative() && clearance.abs() <= SWAPPED_AT_MOST;
+    let swapped = pairs(port).count() > 1 && pairs(port).all(|pair| is_swapped(pair.clearance()));
     if swapped {
         let text =
             "every guide bore is smaller than the stem in it: they would make sense the other way round";
@@ -51,14 +33,14 @@ pub(super) fn negative_clearance(context: &Context<'_>, port: &Port) -> Option<F
         return Some(blocking(port, FindingCode::BoreAndStemSwapped, &fields, text, rows));
     }
     let text = format!(
-        "{}: the stem is thicker than the guide bore at the {}, axis {axis}",
+        "{}: the stem is thicker than the guide bore at the {}, axis {}",
         port.id,
-        position.word()
+        worst.position.word(),
+        worst.axis
     );
     let mut budget = Budget::new(context);
-    budget.reading("guide bore", 1.0, bore);
-    budget.reading("stem diameter", -1.0, stem);
-    let excused = by_chance(budget).is_some_and(|allowed| clearance(worst).abs().approx() <= allowed);
+    worst.add(&mut budget, 1.0);
+    let excused = by_chance(budget).is_some_and(|allowed| worst.clearance().abs().approx() <= allowed);
     Some(if excused {
         warning(port, FindingCode::NegativeClearance, &fields, text)
     } else {
@@ -82,11 +64,15 @@ pub(super) fn crossed_diameters(port: &Port) -> Option<Finding> {
 pub(super) fn contact_outside_face(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let marks = &port.contact.marks;
     let code = FindingCode::ContactOutsideFace;
-    if marks.iter().any(|mark| is_over_outer_edge(context, mark)) {
+    if marks.iter().any(is_over_outer_edge) {
         let text = format!("{}: the contact band reaches over the outer edge of the valve face", port.id);
         return Some(blocking(port, code, &["/contact/marks"], text, BAND.iter().copied()));
     }
-    if marks.iter().any(|mark| is_over_inner_edge(context, port, mark).unwrap_or(false)) {
+    let face = FaceBand::of(context, port).ok();
+    if marks
+        .iter()
+        .any(|mark| face.is_some_and(|face| is_over_inner_edge(context, &face, mark) == Some(true)))
+    {
         let text = format!("{}: the contact band reaches over the inner edge of the valve face", port.id);
         let fields = ["/contact/marks", "/valve/face_inner_diameter"];
         return Some(blocking(port, code, &fields, text, BAND.iter().copied()));
@@ -105,27 +91,14 @@ pub(super) fn contact_outside_face(context: &Context<'_>, port: &Port) -> Option
     })
 }
 
-fn is_over_outer_edge(context: &Context<'_>, mark: &ContactMark) -> bool {
-    let mut budget = Budget::new(context);
-    budget.reading("contact from the edge", 1.0, &mark.from_edge);
-    -mark.from_edge.value().approx() > by_chance(budget).unwrap_or(0.0)
+fn is_over_outer_edge(mark: &ContactMark) -> bool {
+    let allowed = mark.from_edge.uncertainty().map_or(0.0, |u| CERTAIN * u.get());
+    -mark.from_edge.value().approx() > allowed
 }
 
-fn is_over_inner_edge(context: &Context<'_>, port: &Port, mark: &ContactMark) -> Option<bool> {
-    let (outer, inner) = port.valve.head_diameter.as_ref().zip(port.valve.face_inner_diameter.as_ref())?;
-    let width = mark.width.as_ref()?;
-    let angle = context.face_angle(port).ok()?;
-    let from_edge = &mark.from_edge;
-    let left =
-        inner_edge_clearance(outer.value(), inner.value(), angle.angle(), from_edge.value(), width.value())
-            .ok()?;
-    let mut budget = Budget::new(context);
-    budget.reading("valve head diameter", left.sensitivity[0], outer);
-    budget.reading("face inner diameter", left.sensitivity[1], inner);
-    budget.angle("face angle", left.sensitivity[2], &angle);
-    budget.reading("contact from the edge", left.sensitivity[3], from_edge);
-    budget.reading("contact width", left.sensitivity[4], width);
-    Some(-left.value.get() > by_chance(budget).unwrap_or(0.0).max(ROUNDING))
+fn is_over_inner_edge(context: &Context<'_>, face: &FaceBand<'_>, mark: &ContactMark) -> Option<bool> {
+    let (left, budget) = face.at(context, (0, mark), inner_edge_clearance)?.ok()?;
+    Some(-left > by_chance(budget).unwrap_or(0.0).max(ROUNDING))
 }
 
 /// What rests on the outer diameters of seat and valve.

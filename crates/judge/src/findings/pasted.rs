@@ -15,7 +15,7 @@ struct Telling {
 /// Worth a word at two ports.
 const DOUBTFUL: Telling = Telling { readings: 6, different: 4 };
 /// No accident at three.
-const CERTAIN: Telling = Telling { readings: 8, different: 5 };
+const NO_ACCIDENT: Telling = Telling { readings: 8, different: 5 };
 const BLOCKS_FROM: usize = 3;
 
 /// A series of a port: where it stands, what it is, and the rows that depend on it.
@@ -98,7 +98,7 @@ pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
 }
 
 fn pasted(series: &Series, readings: &[Exact], ports: &[&Port]) -> Finding {
-    let blocks = ports.len() >= BLOCKS_FROM && CERTAIN.is_met_by(readings);
+    let blocks = ports.len() >= BLOCKS_FROM && NO_ACCIDENT.is_met_by(readings);
     let names: Vec<String> = ports.iter().map(|port| port.id.to_string()).collect();
     let touches = ports.iter().flat_map(|port| touched(port, series.touches.iter().copied()));
     Finding {

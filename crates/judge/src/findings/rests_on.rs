@@ -48,21 +48,30 @@ pub(super) const FREE_LENGTHS: &[&str] = &["spring-free-length"];
 /// On the pressures of a decay test; the first allows for temperatures that are known.
 pub(super) const DECAY: &[&str] = &["leak-rate", "leak-pressure-drop"];
 
-/// On the diameters of the seat: also what is worked out of them for want of readings round the clock.
+/// On the diameters of the seat.
+const SEAT_DIAMETERS: &[&str] = &["seat-inner-diameter", "seat-outer-diameter", "contact-edge-gap"];
+/// On them too for want of seat widths round the clock.
+const WITHOUT_WIDTHS: &[&str] = &["seat-width"];
+/// On them too for want of a contact band.
+const WITHOUT_BAND: &[&str] = &["overhang", "contact-offset", "inner-edge-clearance"];
+/// On the valve's head diameter.
+const HEAD_DIAMETER: &[&str] = &["valve-head-diameter", "contact-edge-gap", "contact-offset"];
+
+/// On the diameters of the seat, whatever else was read.
 pub(super) fn seat_diameters(port: &Port) -> Rows {
-    let mut rows = vec!["seat-inner-diameter", "seat-outer-diameter", "contact-edge-gap"];
+    let mut rows = SEAT_DIAMETERS.to_vec();
     if port.seat.widths.is_empty() {
-        rows.push("seat-width");
+        rows.extend(WITHOUT_WIDTHS);
     }
     if port.contact.marks.is_empty() {
-        rows.extend(["overhang", "contact-offset", "inner-edge-clearance"]);
+        rows.extend(WITHOUT_BAND);
     }
     rows
 }
 
-/// On the valve's head diameter.
+/// On the valve's head diameter, whatever else was read.
 pub(super) fn head_diameter(port: &Port) -> Rows {
-    let mut rows = vec!["valve-head-diameter", "contact-edge-gap", "contact-offset"];
+    let mut rows = HEAD_DIAMETER.to_vec();
     rows.push(if port.contact.marks.is_empty() { "overhang" } else { "inner-edge-clearance" });
     rows
 }
@@ -87,6 +96,10 @@ mod tests {
             SOLID_HEIGHTS,
             FREE_LENGTHS,
             DECAY,
+            SEAT_DIAMETERS,
+            WITHOUT_WIDTHS,
+            WITHOUT_BAND,
+            HEAD_DIAMETER,
         ];
         for name in all.into_iter().flatten() {
             assert!(characteristic(name).is_some(), "{name}");

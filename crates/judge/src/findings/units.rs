@@ -1,7 +1,8 @@
 //! Sizes that make sense in another unit than the set states.
 
 use headproof_head::{
-    Finding, FindingCode, FindingPart, LengthUnit, MeasurementSet, Port, Reading, Severity,
+    CharacteristicId, Finding, FindingCode, FindingPart, LengthUnit, MeasurementSet, Port, Reading, Severity,
+    Subject,
 };
 use headproof_quantity::LengthDim;
 
@@ -160,18 +161,15 @@ pub(super) fn of_the_head(set: &MeasurementSet, findings: &mut Vec<Finding>) {
         })
         .collect();
     let Some((_, first)) = doubtful.first() else { return };
-    let cylinders = (1..=set.layout.cylinders).map(headproof_head::Subject::Cylinder);
-    let ratio = headproof_head::CharacteristicId::new("compression-ratio");
-    let spread = headproof_head::CharacteristicId::new("compression-ratio-spread");
+    let cylinders = (1..=set.layout.cylinders).map(Subject::Cylinder);
+    let ratio = CharacteristicId::new("compression-ratio");
+    let spread = CharacteristicId::new("compression-ratio-spread");
     findings.push(Finding {
         code: FindingCode::UnitDoubtful,
         severity: Severity::Blocking,
         at: doubtful.iter().map(|(field, _)| (FindingPart::Set, *field)).collect(),
         text: words(*first).to_owned(),
-        touches: cylinders
-            .map(|cylinder| (cylinder, ratio))
-            .chain([(headproof_head::Subject::Head, spread)])
-            .collect(),
+        touches: cylinders.map(|cylinder| (cylinder, ratio)).chain([(Subject::Head, spread)]).collect(),
     });
 }
 

@@ -1,14 +1,14 @@
 //! The contact between seat and face: where the band lies, how wide it is, which edge touches first.
 
-use headproof_head::{ContactMark, Edge, MissingCause, Place, Port};
+use headproof_head::{ContactMark, Edge, MissingCause, Place, Port, Reading};
 use headproof_metrology::{self as metrology, Bound, ContactEdge};
-use headproof_quantity::{Exact, Kind, Length};
+use headproof_quantity::{Angle, Exact, Kind, Length, LengthDim};
 
 use super::direct;
 use crate::budget::{Budget, nth};
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::{Characteristic, Derived};
-use crate::context::{Context, need, not_computable};
+use crate::context::{Context, KnownAngle, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
     Characteristic::of_port("overhang", "Overhang", Kind::Length, overhang)
@@ -126,28 +126,60 @@ fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
 type BandSum = fn(
     Length,
     Length,
-    headproof_quantity::Angle,
+    Angle,
     Length,
     Length,
-) -> Result<metrology::Sum<headproof_quantity::LengthDim, 5>, metrology::MetrologyError>;
+) -> Result<metrology::Sum<LengthDim, 5>, metrology::MetrologyError>;
+
+/// The face that a contact band lies on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FaceBand<'p> {
+    outer: &'p Reading<LengthDim>,
+    inner: &'p Reading<LengthDim>,
+    angle: KnownAngle<'p>,
+}
+
+impl<'p> FaceBand<'p> {
+    pub(crate) fn of(context: &Context<'_>, port: &'p Port) -> Result<Self, MissingCause> {
+        Ok(Self {
+            outer: need(&port.valve.head_diameter, "valve head diameter")?,
+            inner: need(&port.valve.face_inner_diameter, "face inner diameter")?,
+            angle: context.face_angle(port)?,
+        })
+    }
+
+    /// The sum at the `index`-th clock position, and what its uncertainty is made of; nothing without the
+    /// band's width there.
+    pub(crate) fn at<'a>(
+        &self,
+        context: &Context<'a>,
+        (index, mark): (usize, &ContactMark),
+        sum: BandSum,
+    ) -> Option<Result<(f64, Budget<'a>), MissingCause>> {
+        let Self { outer, inner, angle } = self;
+        let (from_edge, width) = (&mark.from_edge, mark.width.as_ref()?);
+        let sum = sum(outer.value(), inner.value(), angle.angle(), from_edge.value(), width.value());
+        Some(sum.map_err(not_computable).map(|sum| {
+            let mut budget = Budget::new(context);
+            budget.reading("valve head diameter", sum.sensitivity[0], outer);
+            budget.reading("face inner diameter", sum.sensitivity[1], inner);
+            budget.angle("face angle", sum.sensitivity[2], angle);
+            budget.reading(nth("contact from the edge", index), sum.sensitivity[3], from_edge);
+            budget.reading(nth("contact width", index), sum.sensitivity[4], width);
+            (sum.value.get(), budget)
+        }))
+    }
+}
 
 /// The same sum at every clock position.
 fn at_each_mark(context: &Context<'_>, port: &Port, sum: BandSum, out: &mut Candidates) -> Derived {
-    let outer = need(&port.valve.head_diameter, "valve head diameter")?;
-    let inner = need(&port.valve.face_inner_diameter, "face inner diameter")?;
-    let angle = context.face_angle(port)?;
+    let face = FaceBand::of(context, port)?;
     let marks = &port.contact.marks;
     for (index, mark) in marks.iter().enumerate() {
-        let Some(width) = &mark.width else { continue };
-        let sum = sum(outer.value(), inner.value(), angle.angle(), mark.from_edge.value(), width.value())
-            .map_err(not_computable)?;
-        let mut budget = Budget::new(context);
-        budget.reading("valve head diameter", sum.sensitivity[0], outer);
-        budget.reading("face inner diameter", sum.sensitivity[1], inner);
-        budget.angle("face angle", sum.sensitivity[2], &angle);
-        budget.reading(nth("contact from the edge", index), sum.sensitivity[3], &mark.from_edge);
-        budget.reading(nth("contact width", index), sum.sensitivity[4], width);
-        out.push(Candidate::computed(clock(index, marks), sum.value.get(), budget));
+        if let Some(found) = face.at(context, (index, mark), sum) {
+            let (value, budget) = found?;
+            out.push(Candidate::computed(clock(index, marks), value, budget));
+        }
     }
     if out.len() < marks.len() { Err(MissingCause::Absent(EVERY_WIDTH)) } else { Ok(()) }
 }

@@ -1,6 +1,6 @@
 //! The deck and the cam bores.
 
-use headproof_head::{FeelerDirection, FeelerLine, MissingCause, Place, Reading};
+use headproof_head::{CharacteristicId, FeelerDirection, FeelerLine, MissingCause, Place, Reading};
 use headproof_metrology as metrology;
 use headproof_quantity::{Kind, Length, LengthDim};
 
@@ -184,8 +184,7 @@ fn flatness_local(context: &Context<'_>, out: &mut Candidates) -> Derived {
     }
 }
 
-const FLATNESS_LOCAL: headproof_head::CharacteristicId =
-    headproof_head::CharacteristicId::new("deck-flatness-local");
+const FLATNESS_LOCAL: CharacteristicId = CharacteristicId::new("deck-flatness-local");
 
 /// Greatest less least height over the datum.
 fn stock(context: &Context<'_>) -> Result<metrology::SeriesSum<LengthDim>, MissingCause> {

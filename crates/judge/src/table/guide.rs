@@ -2,7 +2,7 @@
 
 use headproof_head::{MissingCause, Place, Port, Position, Reading};
 use headproof_metrology as metrology;
-use headproof_quantity::{Kind, Length, LengthDim};
+use headproof_quantity::{Exact, Kind, Length, LengthDim};
 
 use super::direct;
 use crate::budget::Budget;
@@ -51,7 +51,7 @@ type LengthReading = Reading<LengthDim>;
 type AtHeight<'a> = (Position, &'a [LengthReading], Option<&'a LengthReading>);
 
 /// Bores and stem side by side, height by height.
-pub(crate) fn heights(port: &Port) -> [AtHeight<'_>; 3] {
+fn heights(port: &Port) -> [AtHeight<'_>; 3] {
     let (bores, stem) = (&port.guide.bores, &port.valve.stem);
     [
         (Position::Top, bores.top.as_slice(), stem.top.as_ref()),
@@ -67,31 +67,53 @@ fn all_bores(port: &Port) -> impl Iterator<Item = (Position, u8, &LengthReading)
         .flat_map(|(position, bores, _)| (1..).zip(bores).map(move |(axis, bore)| (position, axis, bore)))
 }
 
+/// A bore with the stem at its height.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pair<'a> {
+    pub(crate) position: Position,
+    pub(crate) axis: u8,
+    bore: &'a LengthReading,
+    stem: &'a LengthReading,
+}
+
+impl Pair<'_> {
+    const fn place(&self) -> Place {
+        Place::Along { position: self.position, axis: self.axis }
+    }
+
+    pub(crate) fn clearance(&self) -> Exact {
+        (self.bore.value() - self.stem.value()).exact()
+    }
+
+    /// Both readings, with the value's sensitivity to their clearance.
+    pub(crate) fn add(&self, budget: &mut Budget<'_>, sensitivity: f64) {
+        budget.reading("guide bore", sensitivity, self.bore);
+        budget.reading("stem diameter", -sensitivity, self.stem);
+    }
+}
+
 /// Every bore with the stem at its height.
-fn pairs(port: &Port) -> impl Iterator<Item = (Place, &LengthReading, &LengthReading)> {
+pub(crate) fn pairs(port: &Port) -> impl Iterator<Item = Pair<'_>> {
     heights(port).into_iter().flat_map(|(position, bores, stem)| {
-        let of = move |(axis, bore)| Some((Place::Along { position, axis }, bore, stem?));
+        let of = move |(axis, bore)| Some(Pair { position, axis, bore, stem: stem? });
         (1..).zip(bores).filter_map(of)
     })
 }
 
 fn clearance(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    for (place, bore, stem) in pairs(port) {
-        let sum = metrology::clearance(bore.value(), stem.value());
+    for pair in pairs(port) {
+        let sum = metrology::clearance(pair.bore.value(), pair.stem.value());
         let mut budget = Budget::new(context);
-        budget.reading("guide bore", sum.sensitivity[0], bore);
-        budget.reading("stem diameter", sum.sensitivity[1], stem);
-        out.push(Candidate::computed(place, sum.value.get(), budget));
+        pair.add(&mut budget, 1.0);
+        out.push(Candidate::computed(pair.place(), sum.value.get(), budget));
     }
     if !out.is_empty() {
         return every_bore_has_its_stem(port);
     }
-    let Rocked { travel, distance, length, sum } = rocked(port)?;
+    let rocked = rocked(port)?;
     let mut budget = Budget::new(context);
-    budget.reading("rocking travel", sum.sensitivity[0], travel);
-    budget.reading("distance outside the guide", sum.sensitivity[1], distance);
-    budget.reading("engaged length", sum.sensitivity[2], length);
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    rocked.add(&mut budget, 1.0);
+    out.push(Candidate::computed(Place::Whole, rocked.clearance(), budget));
     Ok(())
 }
 
@@ -104,14 +126,29 @@ fn every_bore_has_its_stem(port: &Port) -> Derived {
 }
 
 /// A clearance from rocking travel, with what it was worked out of.
-struct Rocked<'a> {
+pub(crate) struct Rocked<'a> {
     travel: &'a LengthReading,
     distance: &'a LengthReading,
     length: &'a LengthReading,
     sum: metrology::Sum<LengthDim, 3>,
 }
 
-fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
+impl Rocked<'_> {
+    pub(crate) const fn clearance(&self) -> f64 {
+        self.sum.value.get()
+    }
+
+    /// Its readings, with the value's sensitivity to the clearance.
+    pub(crate) fn add(&self, budget: &mut Budget<'_>, sensitivity: f64) {
+        let [per_travel, per_distance, per_length] =
+            self.sum.sensitivity.map(|partial| sensitivity * partial);
+        budget.reading("rocking travel", per_travel, self.travel);
+        budget.reading("distance outside the guide", per_distance, self.distance);
+        budget.reading("engaged length", per_length, self.length);
+    }
+}
+
+pub(crate) fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
     let (Some(rocking), Some(length)) = (&port.guide.rocking, &port.guide.engaged_length) else {
         return Err(MissingCause::Absent(
             "guide bore and stem at the same height, or rocking travel and engaged length",
@@ -125,14 +162,13 @@ fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
 
 fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let length = need(&port.guide.engaged_length, "engaged length of the guide")?;
-    for (place, bore, stem) in pairs(port) {
-        let clearance = Length::from_exact((bore.value() - stem.value()).exact());
-        let sum = metrology::tilt(clearance, length.value()).map_err(not_computable)?;
+    for pair in pairs(port) {
+        let sum =
+            metrology::tilt(Length::from_exact(pair.clearance()), length.value()).map_err(not_computable)?;
         let mut budget = Budget::new(context);
-        budget.reading("guide bore", sum.sensitivity[0], bore);
-        budget.reading("stem diameter", -sum.sensitivity[0], stem);
+        pair.add(&mut budget, sum.sensitivity[0]);
         budget.reading("engaged length", sum.sensitivity[1], length);
-        out.push(Candidate::computed(place, sum.value.get(), budget));
+        out.push(Candidate::computed(pair.place(), sum.value.get(), budget));
     }
     if out.is_empty() {
         return Err(MissingCause::Absent("guide bore and stem at the same height"));

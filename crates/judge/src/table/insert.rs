@@ -2,7 +2,7 @@
 
 use headproof_head::{Insert, InsertMaterial, Material, MissingCause, Place, Port, Reading};
 use headproof_metrology::{self as metrology, RingMaterial};
-use headproof_quantity::{Kind, Length, LengthDim, StandardUncertainty};
+use headproof_quantity::{Kind, Length, LengthDim, PressureDim, StandardUncertainty};
 
 use super::direct;
 use crate::budget::Budget;
@@ -202,8 +202,6 @@ fn elastic(known: &Known) -> Result<(RingMaterial, f64), MissingCause> {
         youngs_modulus_gpa: 0.5 * (least + greatest),
         poisson,
     };
-    let spread = StandardUncertainty::<headproof_quantity::PressureDim>::from_half_width(
-        0.5 * (greatest - least) * KPA_PER_GPA,
-    );
+    let spread = StandardUncertainty::<PressureDim>::from_half_width(0.5 * (greatest - least) * KPA_PER_GPA);
     Ok((material, spread.get()))
 }

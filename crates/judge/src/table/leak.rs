@@ -2,7 +2,7 @@
 
 use headproof_head::{Decay, MissingCause, Place, Port, Reading};
 use headproof_metrology as metrology;
-use headproof_quantity::{Exact, Kind, Pressure, StandardUncertainty, TemperatureDim};
+use headproof_quantity::{Exact, Kind, Pressure, PressureDim, StandardUncertainty, TemperatureDim};
 
 use crate::budget::Budget;
 use crate::candidate::{Candidate, Candidates};
@@ -128,7 +128,7 @@ pub(crate) fn highest_atmosphere(test: &Decay) -> f64 {
 pub(crate) struct Air<'a> {
     pub(crate) start: &'a Reading<TemperatureDim>,
     pub(crate) end: &'a Reading<TemperatureDim>,
-    atmosphere: Option<&'a Reading<headproof_quantity::PressureDim>>,
+    atmosphere: Option<&'a Reading<PressureDim>>,
 }
 
 impl<'a> Air<'a> {
@@ -148,7 +148,7 @@ impl<'a> Air<'a> {
         match self.atmosphere {
             Some(reading) => budget.reading("atmosphere", sensitivity, reading),
             None => {
-                let spread = StandardUncertainty::<headproof_quantity::PressureDim>::from_half_width(WEATHER);
+                let spread = StandardUncertainty::<PressureDim>::from_half_width(WEATHER);
                 budget.constant("atmosphere", Kind::Pressure, sensitivity, Some(spread.get()));
             }
         }

@@ -129,11 +129,9 @@ fn contribution(of: &head::Contribution, instruments: &head::Instruments) -> Con
             Some(number) => Cow::Owned(format!("{} {number}", of.input)),
         },
         unit: Cow::Borrowed(of.kind.base_unit().code()),
-        sensitivity: of.sensitivity.signum() * digits(of.sensitivity.abs(), 6),
+        sensitivity: digits(of.sensitivity, 6),
         standard_uncertainty: of.uncertainty.map(three_digits),
-        contribution: of
-            .uncertainty
-            .map(|u| of.sensitivity.signum() * three_digits((of.sensitivity * u).abs())),
+        contribution: of.uncertainty.map(|u| three_digits(of.sensitivity * u)),
         instrument: instrument.map(|instrument| instrument.id.clone()),
     }
 }
@@ -145,13 +143,13 @@ fn three_digits(number: f64) -> f64 {
     digits(number, 3)
 }
 
-/// A number above zero to so many significant digits; 0 for anything else.
+/// A number to so many significant digits; 0 for what is no number.
 fn digits(number: f64, count: i32) -> f64 {
-    if number <= 0.0 || !number.is_finite() {
+    if number.abs() <= 0.0 || !number.is_finite() {
         return 0.0;
     }
     #[expect(clippy::cast_possible_truncation, reason = "the exponent of a double is small")]
-    let exponent = count - 1 - libm::floor(libm::log10(number)) as i32;
+    let exponent = count - 1 - libm::floor(libm::log10(number.abs())) as i32;
     match exponent {
         // Whole numbers divided by a power of ten that a double holds exactly.
         0..=15 => (number * 10f64.powi(exponent)).round() / 10f64.powi(exponent),
