@@ -67,18 +67,23 @@ def test_the_uncertainty_of_a_worked_compression_ratio(shop):
     assert found["expanded_uncertainty"] == pytest.approx(2 * 0.03498147, abs=0.5e-4)
 
 
+def random_terms(random: np.random.Generator) -> dict:
+    """Any engine, small or large, beside its chamber."""
+    return {
+        "bore": round(random.uniform(60, 160), 3),
+        "stroke": round(random.uniform(60, 180), 3),
+        "gasket_bore": round(random.uniform(62, 165), 2),
+        "gasket_thickness": round(random.uniform(0.2, 3), 3),
+        "deck_clearance": round(random.uniform(-0.1, 1), 3),
+        "piston_volume": round(random.uniform(-5, 60), 1),
+    }
+
+
 def test_random_compression_ratios_agree_with_geometry(shop):
     random = np.random.default_rng(1065)
     tried, worst = count(40, 1000), 0.0
     for _ in range(tried):
-        terms = {
-            "bore": round(random.uniform(60, 160), 3),
-            "stroke": round(random.uniform(60, 180), 3),
-            "gasket_bore": round(random.uniform(62, 165), 2),
-            "gasket_thickness": round(random.uniform(0.2, 3), 3),
-            "deck_clearance": round(random.uniform(-0.1, 1), 3),
-            "piston_volume": round(random.uniform(-5, 60), 1),
-        }
+        terms = random_terms(random)
         chamber = round(random.uniform(20, 120), 1)
         difference = abs(ratio(shop, chamber, **terms)["measured"] - by_geometry(chamber, **terms))
         assert difference <= 1e-9, terms
@@ -282,14 +287,7 @@ def test_random_spreads_of_the_compression_ratio_agree_with_numpy_ptp(shop):
     random = np.random.default_rng(9716)
     tried, worst = count(40, 1000), 0.0
     for _ in range(tried):
-        terms = {
-            "bore": round(random.uniform(60, 160), 3),
-            "stroke": round(random.uniform(60, 180), 3),
-            "gasket_bore": round(random.uniform(62, 165), 2),
-            "gasket_thickness": round(random.uniform(0.2, 3), 3),
-            "deck_clearance": round(random.uniform(-0.1, 1), 3),
-            "piston_volume": round(random.uniform(-5, 60), 1),
-        }
+        terms = random_terms(random)
         middle, cylinders = random.uniform(20, 120), int(random.integers(2, 17))
         chambers = np.round(random.normal(middle, middle / 100, cylinders), 1).tolist()
         expected = np.ptp([by_geometry(chamber, **terms) for chamber in chambers])

@@ -2,10 +2,10 @@
 
 use headproof_head::{DieselParts, MissingCause, Place, Reading};
 use headproof_metrology::{self as metrology, CompressionInputs};
-use headproof_quantity::{Dimension, Exact, Kind, LengthDim, Quantity, RatioDim, Volume, VolumeDim};
+use headproof_quantity::{Dimension, Exact, Kind, LengthDim, Quantity, RatioDim, VolumeDim};
 
 use super::direct;
-use crate::budget::{Budget, nth};
+use crate::budget::Budget;
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::{Characteristic, CylinderSum, Derived};
 use crate::context::{Context, need, not_computable};
@@ -88,13 +88,7 @@ fn spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
         out.extend(all.is_ok().then(|| Candidate::known(Place::Whole, Exact::ZERO)));
         return all;
     }
-    let values: Vec<Volume> = readings.iter().map(|reading| reading.value()).collect();
-    let sum = metrology::spread(&values).map_err(not_computable)?;
-    let mut budget = Budget::new(context);
-    for (index, sensitivity) in sum.sensitivity {
-        budget.reading(nth("chamber volume", index), sensitivity, readings[index]);
-    }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
+    direct::spread(context, "chamber volume", &readings, out)?;
     all
 }
 

@@ -112,14 +112,7 @@ fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
     if readings.is_empty() || readings.len() < port.contact.marks.len() {
         return Err(MissingCause::Absent(EVERY_WIDTH));
     }
-    let values: Vec<Length> = readings.iter().map(|width| width.value()).collect();
-    let sum = metrology::spread(&values).map_err(not_computable)?;
-    let mut budget = Budget::new(context);
-    for (index, sensitivity) in sum.sensitivity {
-        budget.reading(nth("contact width", index), sensitivity, readings[index]);
-    }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
-    Ok(())
+    direct::spread(context, "contact width", &readings, out)
 }
 
 /// A sum of face outer and inner diameter, face angle, and the band's distance and width.

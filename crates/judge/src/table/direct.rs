@@ -1,10 +1,13 @@
 //! Characteristics that are read off a gauge as they are.
 
 use headproof_head::{MissingCause, Place, Reading, State};
-use headproof_quantity::Dimension;
+use headproof_metrology as metrology;
+use headproof_quantity::{Dimension, Quantity};
 
+use crate::budget::{Budget, nth};
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::Derived;
+use crate::context::{Context, not_computable};
 
 /// One reading, one place.
 pub(super) fn one<D: Dimension>(
@@ -30,6 +33,23 @@ pub(super) fn each<D: Dimension>(
     let of = number(readings.len());
     let at = |(index, reading)| Candidate::read(place(number(index + 1), of), reading);
     out.extend(readings.iter().enumerate().map(at));
+    Ok(())
+}
+
+/// Greatest less least of several readings.
+pub(super) fn spread<D: Dimension>(
+    context: &Context<'_>,
+    name: &'static str,
+    readings: &[&Reading<D>],
+    out: &mut Candidates,
+) -> Derived {
+    let values: Vec<Quantity<D>> = readings.iter().map(|reading| reading.value()).collect();
+    let sum = metrology::spread(&values).map_err(not_computable)?;
+    let mut budget = Budget::new(context);
+    for (index, sensitivity) in sum.sensitivity {
+        budget.reading(nth(name, index), sensitivity, readings[index]);
+    }
+    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
     Ok(())
 }
 

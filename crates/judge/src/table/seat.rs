@@ -2,11 +2,11 @@
 
 use headproof_head::{MissingCause, Place, Port};
 use headproof_metrology as metrology;
-use headproof_quantity::{Exact, Kind, Length};
+use headproof_quantity::{Exact, Kind};
 
 use super::direct::{self, direct};
 use super::turn;
-use crate::budget::{Budget, nth};
+use crate::budget::Budget;
 use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::{Characteristic, Derived};
 use crate::context::{Context, need, not_computable};
@@ -116,12 +116,5 @@ fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
     if widths.is_empty() {
         return Err(MissingCause::Absent("seat widths at several clock positions"));
     }
-    let values: Vec<Length> = widths.iter().map(|width| width.value()).collect();
-    let sum = metrology::spread(&values).map_err(not_computable)?;
-    let mut budget = Budget::new(context);
-    for (index, sensitivity) in sum.sensitivity {
-        budget.reading(nth("seat width", index), sensitivity, &widths[index]);
-    }
-    out.push(Candidate::computed(Place::Whole, sum.value.get(), budget));
-    Ok(())
+    direct::spread(context, "seat width", &widths.iter().collect::<Vec<_>>(), out)
 }
