@@ -13,6 +13,7 @@ mod instrument;
 mod layout;
 mod leak;
 mod place;
+mod plan;
 mod port;
 mod profile;
 mod reading;
@@ -20,6 +21,7 @@ mod seat;
 mod set;
 mod spring;
 mod valve;
+mod workshop;
 
 pub use contact::{Contact, ContactMark};
 pub use deck::{
@@ -35,6 +37,10 @@ pub use instrument::{Instrument, InstrumentIndex, Instruments};
 pub use layout::{Camshaft, CompressionTerms, Layout, Lifter};
 pub use leak::{Decay, Leak, LeakSide};
 pub use place::{Edge, Place, PortId, Position, Service, Subject};
+pub use plan::{
+    Assumption, Bound, Conflict, Cut, CutKind, DeckCut, Effect, FeedEffect, FeedMoves, NewPart, Outcome,
+    Plan, PortPlan, PortStatus, Proof, Search, SeatWork, Step, StepCaution, Target, Totals, Way, Work,
+};
 pub use port::{Assembly, Port, RecessionDatum};
 pub use profile::{CharacteristicId, DecisionRule, IfOutside, Limit, LimitUse, ProfileError, TargetProfile};
 pub use reading::{Reading, ReadingError};
@@ -42,3 +48,7 @@ pub use seat::{Dial, DialDirection, Insert, InsertFit, InsertMaterial, Pit, Seat
 pub use set::{CrackTest, HeadTests, LengthUnit, MeasurementSet, PressureTest};
 pub use spring::{LoadPoint, Spring, SpringPack, Winding};
 pub use valve::{StemDiameters, Valve};
+pub use workshop::{
+    Blade, Costs, Cutter, DeckWork, Objective, Part, SpareInsert, SpareSpring, SpareValve, Spares, Stock,
+    Workshop,
+};

@@ -61,6 +61,12 @@ impl<D: Dimension> Reading<D> {
         Ok(Self { value: Quantity::from_exact(mean), of_the_gauge, uncertainty, instrument })
     }
 
+    /// The same gauge, as well as it was read, at another value.
+    #[must_use]
+    pub const fn at(self, value: Quantity<D>) -> Self {
+        Self { value, ..self }
+    }
+
     /// The value: the mean where there are repeats.
     #[must_use]
     pub const fn value(&self) -> Quantity<D> {
