@@ -1,5 +1,7 @@
 //! Units and their exact factors.
 
+mod number;
+
 use crate::{Exact, ExactError, Kind};
 
 /// A unit a document may state. The codes are those of UCUM where it has one.

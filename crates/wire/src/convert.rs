@@ -3,11 +3,17 @@
 mod block;
 mod enums;
 mod evaluation;
+mod plan;
 mod port;
 mod profile;
 mod set;
 mod text;
+mod workshop;
+mod written;
 
 pub use evaluation::evaluation_document;
+pub use plan::plan_document;
 pub use profile::target_profile;
 pub use set::measurement_set;
+pub use workshop::{default_workshop, workshop};
+pub use written::set_document;

@@ -18,7 +18,7 @@
 /// A document as it is shipped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Example {
-    /// The name of its file without `.json`: `set-` or `profile-`, then what it shows.
+    /// The name of its file without `.json`: `set-`, `profile-` or `workshop-`, then what it shows.
     pub name: &'static str,
     /// The document, one JSON object.
     pub text: &'static str,
@@ -37,6 +37,9 @@ const IRON_6V: Example = example!("profile-demo-iron-6v");
 /// The demo profiles: target profiles that say so in their notice.
 pub const PROFILES: [Example; 3] = [ALUMINIUM_16V, IRON_8V, IRON_6V];
 
+/// The demo shop: what its rework plans may do, and with what.
+pub const WORKSHOP: Example = example!("workshop-demo-cooperative");
+
 /// The demo heads: measurement sets, each with the profile it is held against.
 pub const HEADS: [(Example, Example); 3] = [
     (example!("set-irrigation-pump-16v"), ALUMINIUM_16V),
@@ -49,7 +52,7 @@ mod tests {
     use std::collections::BTreeSet;
 
     use super::*;
-    use crate::{MeasurementSet, TargetProfile, read};
+    use crate::{At, MeasurementSet, TargetProfile, Workshop, read, workshop};
 
     #[test]
     fn every_file_of_the_examples_is_exported() -> std::io::Result<()> {
@@ -57,7 +60,7 @@ mod tests {
         let files: BTreeSet<String> = entries
             .map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned()))
             .collect::<std::io::Result<_>>()?;
-        let exported = HEADS.iter().map(|(head, _)| head).chain(&PROFILES);
+        let exported = HEADS.iter().map(|(head, _)| head).chain(&PROFILES).chain([&WORKSHOP]);
         assert_eq!(files, exported.map(|example| format!("{}.json", example.name)).collect());
         Ok(())
     }
@@ -77,5 +80,12 @@ mod tests {
                 example.name
             );
         }
+    }
+
+    #[test]
+    fn the_demo_shop_has_no_faults_and_says_that_it_is_invented() {
+        let shop: Workshop = read(WORKSHOP.text.as_bytes()).expect(WORKSHOP.name);
+        assert_eq!(workshop(&shop, &At::Root).map(|shop| shop.cutters.len()), Ok(shop.cutters.len()));
+        assert!(shop.cutters.iter().all(|cutter| cutter.id.contains("invented")));
     }
 }

@@ -5,7 +5,7 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 use uuid::Uuid;
 
-use crate::{MeasurementSet, Problem, ProfileSelector, TargetProfile};
+use crate::{MeasurementSet, Problem, ProfileSelector, TargetProfile, Workshop};
 
 /// A set to be judged now, with nothing stored. The profile is given inline or named.
 #[skip_serializing_none]
@@ -24,6 +24,22 @@ pub struct EvaluateRequest {
     pub budgets: bool,
 }
 
+/// A set for which a rework plan shall be made now, with nothing stored. The profile is given inline or
+/// named.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlanRequest {
+    /// The readings.
+    pub measurement_set: MeasurementSet,
+    /// The profile itself.
+    pub profile: Option<TargetProfile>,
+    /// A profile stored before.
+    pub profile_ref: Option<ProfileSelector>,
+    /// What the shop can do and wants; its defaults when left out.
+    pub workshop: Option<Workshop>,
+}
+
 /// A set to be judged, kept, and turned into a sheet.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -35,6 +51,8 @@ pub struct JobRequest {
     pub profile: Option<TargetProfile>,
     /// A profile stored before.
     pub profile_ref: Option<ProfileSelector>,
+    /// What the shop can do and wants: when it is given, a rework plan is made and kept with the job.
+    pub workshop: Option<Workshop>,
     /// How the sheet shall look.
     #[serde(default)]
     pub sheet: SheetOptions,
@@ -94,6 +112,8 @@ pub struct Links {
     pub measurement_set: Option<String>,
     /// The profile it was judged by.
     pub profile: Option<String>,
+    /// Its rework plan, where one was asked for.
+    pub plan: Option<String>,
     /// Its sheet, once it is there.
     pub sheet: Option<String>,
     /// Its batch report, once it is there.

@@ -7,6 +7,7 @@ mod convert;
 mod evaluation;
 pub mod examples;
 mod job;
+mod plan;
 mod pointer;
 mod port;
 mod problem;
@@ -16,14 +17,23 @@ mod reading;
 mod schema;
 mod set;
 mod units;
+mod workshop;
 
-pub use convert::{evaluation_document, measurement_set, target_profile};
+pub use convert::{
+    default_workshop, evaluation_document, measurement_set, plan_document, set_document, target_profile,
+    workshop,
+};
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
 };
 pub use job::{
     Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper,
-    SheetOptions, StoredProfile, TaskState,
+    PlanRequest, SheetOptions, StoredProfile, TaskState,
+};
+pub use plan::{
+    BeyondPlan, FeedEffect, FeedMoves, FittedShims, MeasureAgain, NewPart, PlanBound, PlanConflict, PlanCut,
+    PlanDeckCut, PlanEffect, PlanSearch, PlanStep, PlanTarget, PlanTotals, PlanWay, PortPlan, Prediction,
+    ReworkPlan, SeatWork,
 };
 pub use pointer::At;
 pub use port::{
@@ -42,3 +52,7 @@ pub use set::{
     Material, MeasurementSet, Measures, NamedReading, PressureTest, Stage,
 };
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
+pub use workshop::{
+    Costs, Cutter, DeckWork, FormBlade, Objective, ShimStock, SpareInsert, SpareSpring, SpareValve,
+    SpringLoad, Workshop,
+};

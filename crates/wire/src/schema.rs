@@ -7,12 +7,12 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
-use crate::convert::{measurement_set, target_profile};
+use crate::convert::{measurement_set, target_profile, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::{
-    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, MeasurementSet, Problem, StoredProfile,
-    TargetProfile,
+    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, MeasurementSet, PlanRequest, Problem,
+    ReworkPlan, StoredProfile, TargetProfile, Workshop,
 };
 
 /// A document with a schema of its own.
@@ -41,18 +41,23 @@ pub trait Document {
     Job,
     JobRequest,
     MeasurementSet,
+    PlanRequest,
     Problem,
+    ReworkPlan,
     StoredProfile,
-    TargetProfile
+    TargetProfile,
+    Workshop
 )))]
 struct Components;
 
 /// Names and root types of the published schemas.
-pub const SCHEMAS: [(&str, &str); 5] = [
+pub const SCHEMAS: [(&str, &str); 7] = [
     ("measurement-set", "MeasurementSet"),
     ("target-profile", "TargetProfile"),
     ("evaluation", "Evaluation"),
     ("job-request", "JobRequest"),
+    ("workshop", "Workshop"),
+    ("rework-plan", "ReworkPlan"),
     ("problem", "Problem"),
 ];
 
@@ -160,12 +165,21 @@ macro_rules! documents {
 documents! {
     MeasurementSet => |set| measurement_set(set, &At::Root).err().unwrap_or_default(),
     TargetProfile => |profile| target_profile(profile, &At::Root).err().unwrap_or_default(),
-    EvaluateRequest => |request: &Self| of_request(&request.measurement_set, request.profile.as_ref()),
-    JobRequest => |request: &Self| of_request(&request.measurement_set, request.profile.as_ref()),
+    Workshop => |block| workshop(block, &At::Root).err().unwrap_or_default(),
+    EvaluateRequest => |request: &Self| {
+        of_request(&request.measurement_set, request.profile.as_ref(), None)
+    },
+    PlanRequest => |request: &Self| {
+        of_request(&request.measurement_set, request.profile.as_ref(), request.workshop.as_ref())
+    },
+    JobRequest => |request: &Self| {
+        of_request(&request.measurement_set, request.profile.as_ref(), request.workshop.as_ref())
+    },
     Evaluation,
+    ReworkPlan,
 }
 
-fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>) -> Vec<Fault> {
+fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>, block: Option<&Workshop>) -> Vec<Fault> {
     let root = At::Root;
     let mut faults = measurement_set(set, &root.member("measurement_set")).err().unwrap_or_default();
     faults.extend(
@@ -173,6 +187,8 @@ fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>) -> Vec<Faul
             .and_then(|profile| target_profile(profile, &root.member("profile")).err())
             .unwrap_or_default(),
     );
+    faults
+        .extend(block.and_then(|block| workshop(block, &root.member("workshop")).err()).unwrap_or_default());
     faults
 }
 

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use headproof_wire::{
-    At, Document, Fault, MeasurementSet, TargetProfile, measurement_set, read, target_profile,
+    At, Document, Fault, MeasurementSet, TargetProfile, Workshop, measurement_set, read, target_profile,
+    workshop,
 };
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -105,4 +106,40 @@ fn of_measurement_sets() {
 fn of_target_profiles() {
     let profile = serde_json::from_str(PROFILE).expect("a demo document");
     assert_eq!(disagreements::<TargetProfile, _>(&profile, target_profile), Vec::<String>::new());
+}
+
+/// Every list and every member that a workshop can have.
+#[test]
+fn of_workshops() {
+    let part = |id: &str| json!({ "id": id, "service": "intake", "count": 1, "price": 1, "minutes": 1 });
+    let with = |mut part: Value, more: Value| {
+        part.as_object_mut().expect("a part").extend(more.as_object().expect("members").clone());
+        part
+    };
+    let block = json!({
+        "units": { "length": "mm", "force": "N", "volume": "mL", "pressure": "kPa", "roughness": "um" },
+        "objective": "least-sink", "cut_tolerance": 0.03, "light_turns": 0.01, "runout_left": 0.01,
+        "cutters": [
+            { "id": "S", "angle": 45 },
+            { "id": "F", "form": { "top_angle": 30, "seat_angle": 45, "throat_angle": 60, "tolerance": 0.02 } }
+        ],
+        "insert_stock": 1, "face_grinding": true, "tip_grinding": 0.2,
+        "shims": [{ "thickness": 0.5, "count": 4 }], "shims_per_spring": 3,
+        "lash_shims": [{ "thickness": 2.5, "count": 4 }],
+        "deck": { "most": 0.2, "flatness_left": 0.01, "roughness_left": 0.8, "open_chamber_area": 4000 },
+        "inserts": [with(part("I"), json!({ "raises_seat": 1.5, "diameter": 34 }))],
+        "valves": [with(part("V"), json!({
+            "head_diameter": 33, "margin": 1.5, "face_angle": 45, "face_inner_diameter": 28,
+            "stem_diameter": 7, "overall_length": 110
+        }))],
+        "springs": [with(part("P"), json!({
+            "free_length": 45, "loads": [{ "height": 35, "load": 200 }], "solid_height": 20
+        }))],
+        "costs": {
+            "per_minute": 1, "seat_cut": 1, "top_cut": 1, "throat_cut": 1, "form_cut": 1, "face_grind": 1,
+            "tip_grind": 1, "shim": 1, "deck_cut": 1
+        }
+    });
+    assert!(Workshop::validator().is_valid(&block), "the block itself is right");
+    assert_eq!(disagreements::<Workshop, _>(&block, workshop), Vec::<String>::new());
 }

@@ -29,6 +29,7 @@ same_words! {
     FeelerDirection { Lengthwise, Crosswise, Diagonal }
     LimitUse { Build, Wear }
     IfOutside { Rework, Reject }
+    Objective { LeastSink, LeastCost, FewestParts }
 }
 
 impl From<head::Service> for crate::Service {

@@ -9,6 +9,7 @@ use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
 use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
+pub(super) use self::words::{inside_a_sentence, not_measured, title};
 use crate::{
     Contribution, CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row,
     Tally,
@@ -36,13 +37,7 @@ pub fn evaluation_document(
         job_number: set.job.number.clone(),
         stage: set.job.stage.into(),
         measurement_set_digest: None,
-        profile: ProfileRef {
-            id: profile.id.clone(),
-            revision: profile.revision.clone(),
-            title: profile.title.clone(),
-            notice: profile.notice.clone(),
-            digest: None,
-        },
+        profile: profile_ref(profile),
         decision_rule: match profile.rule {
             head::DecisionRule::Simple => DecisionRule::Simple,
             head::DecisionRule::Guarded { probability } => {
@@ -72,6 +67,17 @@ pub fn evaluation_document(
             })
             .collect(),
         findings: evaluation.findings.iter().map(finding).collect(),
+    }
+}
+
+/// Which profile a document speaks of.
+pub(super) fn profile_ref(profile: &head::TargetProfile) -> ProfileRef {
+    ProfileRef {
+        id: profile.id.clone(),
+        revision: profile.revision.clone(),
+        title: profile.title.clone(),
+        notice: profile.notice.clone(),
+        digest: None,
     }
 }
 
@@ -144,7 +150,7 @@ fn three_digits(number: f64) -> f64 {
 }
 
 /// A number to so many significant digits; 0 for what is no number.
-fn digits(number: f64, count: i32) -> f64 {
+pub(super) fn digits(number: f64, count: i32) -> f64 {
     if number.abs() <= 0.0 || !number.is_finite() {
         return 0.0;
     }

@@ -16,7 +16,7 @@ const READ_BY_OTHERS: [&str; 3] = ["layout", "units", "instruments"];
 
 /// What tells an element of a list from its neighbours: a placeholder there may make it the same as one of
 /// them, and a right one would be told that it stands twice.
-const TOLD_APART_BY: [&str; 6] = ["id", "cylinder", "service", "index", "characteristic", "use"];
+const TOLD_APART_BY: [&str; 7] = ["id", "cylinder", "service", "index", "characteristic", "use", "thickness"];
 
 /// Faults of content in what is not touched by the faults of form.
 pub(super) fn content_faults<T: DeserializeOwned + Document>(

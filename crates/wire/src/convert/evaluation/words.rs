@@ -102,7 +102,7 @@ pub(super) fn reason_text(characteristic: CharacteristicId, reason: &Reason) -> 
     }
 }
 
-fn title(of: CharacteristicId) -> &'static str {
+pub(in crate::convert) fn title(of: CharacteristicId) -> &'static str {
     characteristic(of.as_str()).map_or(of.as_str(), |row| row.title)
 }
 
@@ -161,7 +161,7 @@ pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> Stri
 }
 
 /// What was not measured, each characteristic once with how often.
-fn not_measured(evaluation: &Evaluation) -> String {
+pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
     let rows = evaluation
         .head
         .iter()
@@ -179,7 +179,7 @@ fn not_measured(evaluation: &Evaluation) -> String {
 }
 
 /// A title without its capital.
-fn inside_a_sentence(title: &str) -> String {
+pub(in crate::convert) fn inside_a_sentence(title: &str) -> String {
     let mut letters = title.chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
