@@ -1,0 +1,175 @@
+//! One port on its way to a plan.
+
+use headproof_head::{Bound, CharacteristicId, Lifter, Port, PortRows, Stage, TargetProfile, Workshop};
+
+use crate::course::{Course, Ground};
+use crate::cure::Needs;
+use crate::facts::Facts;
+use crate::moved::Zones;
+use crate::port_model::{DeckRange, PortModel, Rule, build, least_price};
+use crate::solver::{Effort, Found, Program, Solved};
+use crate::weights::Weights;
+
+/// What all ports share.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Shared<'a> {
+    pub(crate) profile: &'a TargetProfile,
+    pub(crate) workshop: &'a Workshop,
+    pub(crate) stage: Stage,
+    pub(crate) lifter: Lifter,
+    pub(crate) weights: Weights,
+    pub(crate) deck: DeckRange,
+    pub(crate) effort: Effort,
+}
+
+/// One port that can be planned for.
+#[derive(Debug, Clone)]
+pub(crate) struct Case<'a> {
+    pub(crate) port: &'a Port,
+    pub(crate) rows: &'a PortRows,
+    pub(crate) facts: Facts,
+    pub(crate) needs: Needs,
+    pub(crate) zones: Zones,
+    /// Courses whose outcome the judge did not let pass, by what it found.
+    pub(crate) banned: Vec<(Course<'a>, CharacteristicId)>,
+}
+
+/// A course with decisions that meet every rule of its port.
+#[derive(Debug, Clone)]
+pub(crate) struct Worked<'a> {
+    pub(crate) model: PortModel<'a>,
+    pub(crate) decisions: Vec<f64>,
+    /// Price of course and decisions.
+    pub(crate) price: f64,
+    pub(crate) nodes: u64,
+    pub(crate) proved: bool,
+}
+
+/// Of two prices this far apart neither is the better one.
+pub(crate) const SAME_PRICE: f64 = 1e-9;
+
+impl<'a> Case<'a> {
+    fn ground<'c>(&'c self, shared: &Shared<'a>) -> Ground<'a, 'c> {
+        Ground {
+            port: self.port,
+            profile: shared.profile,
+            stage: shared.stage,
+            workshop: shared.workshop,
+            facts: &self.facts,
+            needs: &self.needs,
+            lifter: shared.lifter,
+        }
+    }
+
+    /// Every course that is still open.
+    pub(crate) fn courses(&self, shared: &Shared<'a>) -> Vec<Course<'a>> {
+        let mut courses = self.ground(shared).courses();
+        courses.retain(|course| self.banned.iter().all(|(banned, _)| banned != course));
+        courses
+    }
+
+    /// What a course costs at least.
+    pub(crate) fn least_price(&self, shared: &Shared<'a>, course: &Course<'a>) -> f64 {
+        least_price(&self.ground(shared), course, &shared.weights)
+    }
+
+    /// The model of one course.
+    pub(crate) fn model(&self, shared: &Shared<'a>, course: Course<'a>) -> PortModel<'a> {
+        build(&self.ground(shared), &self.zones, course, shared.deck, &shared.weights)
+    }
+
+    /// Nothing done at all, where nothing is wrong and the deck above does no harm. Nothing is cheaper.
+    fn idle(&self, shared: &Shared<'a>) -> Option<Worked<'a>> {
+        if !self.needs.nothing() {
+            return None;
+        }
+        let model = self.model(shared, Course::LEAVE);
+        let mut decisions: Vec<f64> = model.decisions.iter().map(|decision| decision.least).collect();
+        if let (Some(var), Some(old)) = (model.handles.lash_shim, self.facts.lash_shim) {
+            decisions[var] = old;
+        }
+        let price = model.decisions.iter().zip(&decisions).map(|(decision, size)| decision.price * size);
+        let price = model.price + price.sum::<f64>();
+        model.is_met_by(&decisions).then_some(Worked { model, decisions, price, nodes: 0, proved: true })
+    }
+
+    /// The cheapest course, planned as if there were no other port. Courses that cannot beat one already
+    /// found are not worked out.
+    pub(crate) fn cheapest(&self, shared: &Shared<'a>) -> Option<Worked<'a>> {
+        if let Some(idle) = self.idle(shared) {
+            return Some(idle);
+        }
+        self.cheapest_of(shared, self.courses(shared))
+    }
+
+    /// The cheapest of these courses.
+    pub(crate) fn cheapest_of(&self, shared: &Shared<'a>, courses: Vec<Course<'a>>) -> Option<Worked<'a>> {
+        let priced = courses.into_iter().map(|course| (self.least_price(shared, &course), course));
+        let mut courses: Vec<(f64, Course<'a>)> = priced.collect();
+        courses.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut best: Option<Worked<'a>> = None;
+        for (least, course) in courses {
+            if best.as_ref().is_some_and(|best| best.price <= least + SAME_PRICE) {
+                break;
+            }
+            let Some(worked) = work_out(self.model(shared, course), shared.effort) else { continue };
+            if best.as_ref().is_none_or(|best| worked.price < best.price - SAME_PRICE) {
+                best = Some(worked);
+            }
+        }
+        best
+    }
+
+    /// The same course and price, with what is free drawn to the middle of its zone.
+    pub(crate) fn centred(&self, shared: &Shared<'a>, worked: Worked<'a>) -> Worked<'a> {
+        let drawn = worked.model.drawn_to_the_middle(&self.zones, &shared.weights);
+        if drawn.decisions.len() == worked.model.decisions.len() {
+            return worked;
+        }
+        let own = worked.model.decisions.len();
+        match work_out(drawn, shared.effort) {
+            None => worked,
+            Some(centred) => {
+                Worked { decisions: centred.decisions.into_iter().take(own).collect(), ..worked }
+            }
+        }
+    }
+}
+
+/// Does any of these models have decisions when the rules of these bounds are left out?
+pub(crate) fn feasible_without(models: &[PortModel<'_>], dropped: &[Bound], effort: Effort) -> bool {
+    models.iter().any(|model| decided(model, |bound| dropped.contains(&bound), effort).is_some())
+}
+
+fn decided(model: &PortModel<'_>, dropped: impl Fn(Bound) -> bool, effort: Effort) -> Option<Found> {
+    let kept = || model.rules.iter().filter(|rule| !dropped(rule.bound));
+    if kept().any(Rule::is_hopeless) {
+        return None;
+    }
+    let mut program = Program::new();
+    add_decisions(&mut program, model);
+    for rule in kept() {
+        program.rule(rule.terms.iter().copied(), rule.at_most);
+    }
+    match program.solve(effort) {
+        Solved::Found(found) => Some(found),
+        Solved::Infeasible | Solved::Unknown => None,
+    }
+}
+
+/// The cheapest decisions of one model.
+pub(crate) fn work_out(model: PortModel<'_>, effort: Effort) -> Option<Worked<'_>> {
+    let Found { decisions, price, nodes, proved, .. } = decided(&model, |_| false, effort)?;
+    Some(Worked { price: price + model.price, decisions, nodes, proved, model })
+}
+
+fn add_decisions(program: &mut Program, model: &PortModel<'_>) {
+    for decision in &model.decisions {
+        if decision.whole {
+            #[expect(clippy::cast_possible_truncation, reason = "counts of shims")]
+            program.count(decision.least as i32, decision.most as i32, decision.price);
+        } else {
+            program.decide(decision.least, decision.most, decision.price);
+        }
+    }
+}

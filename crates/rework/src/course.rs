@@ -1,0 +1,211 @@
+//! The courses of action for one port: what is cut, with which cutters, and which parts are new.
+
+use headproof_head::{
+    Blade, Cutter, Port, SpareInsert, SpareSpring, SpareValve, TargetProfile, Valve, Workshop,
+};
+use headproof_head::{Lifter, Service, Stage};
+
+use crate::cure::Needs;
+use crate::facts::{Facts, nominal};
+use crate::moved::Moved;
+
+/// A cutter angle and the shop's name of the cutter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Angled<'a> {
+    pub(crate) degrees: f64,
+    pub(crate) cutter: Option<&'a str>,
+}
+
+/// What is done to the seat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum SeatCourse<'a> {
+    Leave,
+    /// Cutters of one angle each; top and throat only where they are wanted.
+    Hand {
+        seat: Angled<'a>,
+        top: Angled<'a>,
+        throat: Angled<'a>,
+        with_top: bool,
+        with_throat: bool,
+    },
+    /// A form blade.
+    Form {
+        cutter: &'a str,
+        top: f64,
+        seat: f64,
+        throat: f64,
+        tolerance: f64,
+    },
+}
+
+/// What is done about the valve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum ValveCourse<'a> {
+    Keep,
+    /// Ground to that angle.
+    Grind(f64),
+    New(&'a SpareValve),
+}
+
+/// One course of action.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Course<'a> {
+    pub(crate) seat: SeatCourse<'a>,
+    pub(crate) insert: Option<&'a SpareInsert>,
+    pub(crate) valve: ValveCourse<'a>,
+    pub(crate) springs: Option<&'a SpareSpring>,
+}
+
+impl Course<'_> {
+    /// Seat, face and parts stay as they are.
+    pub(crate) const LEAVE: Self =
+        Course { seat: SeatCourse::Leave, insert: None, valve: ValveCourse::Keep, springs: None };
+
+    pub(crate) fn new_parts(&self) -> u16 {
+        u16::from(self.insert.is_some())
+            + u16::from(matches!(self.valve, ValveCourse::New(_)))
+            + u16::from(self.springs.is_some())
+    }
+
+    pub(crate) fn cuts_seat(&self) -> bool {
+        self.seat != SeatCourse::Leave
+    }
+
+    /// Minutes and money that do not depend on how far anything is cut.
+    pub(crate) fn fixed_cost(&self, workshop: &Workshop) -> (f64, f64) {
+        let costs = &workshop.costs;
+        let seat = match self.seat {
+            SeatCourse::Leave => 0.0,
+            SeatCourse::Hand { with_top, with_throat, .. } => {
+                let top = if with_top { costs.top_cut } else { 0.0 };
+                costs.seat_cut + top + if with_throat { costs.throat_cut } else { 0.0 }
+            }
+            SeatCourse::Form { .. } => costs.form_cut,
+        };
+        let face = if matches!(self.valve, ValveCourse::Grind(_)) { costs.face_grind } else { 0.0 };
+        let valve = match self.valve {
+            ValveCourse::New(spare) => Some(&spare.part),
+            _ => None,
+        };
+        let parts = [self.insert.map(|spare| &spare.part), valve, self.springs.map(|spare| &spare.part)];
+        let parts = parts.into_iter().flatten();
+        let (minutes, prices) =
+            parts.fold((0.0, 0.0), |sum, part| (sum.0 + part.minutes, sum.1 + part.price));
+        let minutes = minutes + seat + face;
+        (minutes, minutes.mul_add(costs.per_minute, prices))
+    }
+}
+
+/// What courses are drawn from.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Ground<'a, 'c> {
+    pub(crate) port: &'a Port,
+    pub(crate) profile: &'a TargetProfile,
+    pub(crate) stage: Stage,
+    pub(crate) workshop: &'a Workshop,
+    pub(crate) facts: &'c Facts,
+    pub(crate) needs: &'c Needs,
+    pub(crate) lifter: Lifter,
+}
+
+/// Faces that are ground only where the engine maker allows it, which nobody here can know.
+pub(crate) const fn face_is_treated(valve: &Valve) -> bool {
+    valve.coated || valve.nitrided || valve.titanium
+}
+
+impl<'a> Ground<'a, '_> {
+    /// Every course worth a thought, cheapest parts first.
+    pub(crate) fn courses(&self) -> Vec<Course<'a>> {
+        let service = self.port.id.service;
+        let spares = &self.workshop.spares;
+        let seats = self.seats();
+        let mut courses = Vec::new();
+        for insert in self.inserts(service) {
+            for valve in self.valves(service) {
+                for springs in optional(&spares.springs, |spare| spare.part.fits(service)) {
+                    let fitting = seats.iter().filter(|seat| insert.is_none() || cuts_everything(seat));
+                    courses.extend(fitting.map(|seat| Course { seat: *seat, insert, valve, springs }));
+                }
+            }
+        }
+        courses.sort_by_key(Course::new_parts);
+        courses
+    }
+
+    /// Only a seat that has an insert can have a new one.
+    fn inserts(&self, service: Service) -> Vec<Option<&'a SpareInsert>> {
+        let has_insert = self.port.seat.insert.is_some();
+        optional(&self.workshop.spares.inserts, move |spare| has_insert && spare.part.fits(service))
+    }
+
+    fn valves(&self, service: Service) -> Vec<ValveCourse<'a>> {
+        let mut valves = vec![ValveCourse::Keep];
+        let can_grind = self.workshop.face_grinding && !face_is_treated(&self.port.valve);
+        if let Some(face) = self.facts.face.filter(|_| can_grind) {
+            let aimed = nominal(self.profile, Moved::FaceAngle, self.port, self.stage);
+            valves.push(ValveCourse::Grind(aimed.unwrap_or(face.angle)));
+        }
+        let fitting = self.workshop.spares.valves.iter().filter(|spare| spare.part.fits(service));
+        valves.extend(fitting.map(ValveCourse::New));
+        valves
+    }
+
+    fn seats(&self) -> Vec<SeatCourse<'a>> {
+        let mut seats = vec![SeatCourse::Leave];
+        if self.facts.seat.is_none() {
+            return seats;
+        }
+        if let Some((seat, top, throat)) = self.hand_cutters() {
+            for (with_top, with_throat) in [(false, false), (true, false), (false, true), (true, true)] {
+                seats.push(SeatCourse::Hand { seat, top, throat, with_top, with_throat });
+            }
+        }
+        let forms = self.workshop.cutters.iter().filter_map(|cutter| match cutter.blade {
+            Blade::Form { top, seat, throat, tolerance } => Some(SeatCourse::Form {
+                cutter: &cutter.id,
+                top: top.exact().to_f64(),
+                seat: seat.exact().to_f64(),
+                throat: throat.exact().to_f64(),
+                tolerance: tolerance.exact().to_f64(),
+            }),
+            Blade::Single(_) => None,
+        });
+        seats.extend(forms);
+        seats
+    }
+
+    /// For each of the three cuts the cutter nearest to what is aimed for.
+    fn hand_cutters(&self) -> Option<(Angled<'a>, Angled<'a>, Angled<'a>)> {
+        let facts = self.facts.seat?;
+        let aimed = |moved, as_it_is| nominal(self.profile, moved, self.port, self.stage).unwrap_or(as_it_is);
+        let seat = self.nearest(aimed(Moved::SeatAngle, facts.angle), |_| true)?;
+        let top = self.nearest(aimed(Moved::TopAngle, facts.top_angle), |angle| angle < seat.degrees)?;
+        let throat =
+            self.nearest(aimed(Moved::ThroatAngle, facts.throat_angle), |angle| angle > seat.degrees)?;
+        Some((seat, top, throat))
+    }
+
+    fn nearest(&self, aimed: f64, allowed: impl Fn(f64) -> bool) -> Option<Angled<'a>> {
+        if self.workshop.cutters.is_empty() {
+            return allowed(aimed).then_some(Angled { degrees: aimed, cutter: None });
+        }
+        let single = |cutter: &'a Cutter| match cutter.blade {
+            Blade::Single(angle) => {
+                Some(Angled { degrees: angle.exact().to_f64(), cutter: Some(&cutter.id) })
+            }
+            Blade::Form { .. } => None,
+        };
+        let off = |angled: &Angled<'_>| (angled.degrees - aimed).abs();
+        let singles = self.workshop.cutters.iter().filter_map(single);
+        singles.filter(|angled| allowed(angled.degrees)).min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+}
+
+/// On a raw insert every cone has to be cut.
+const fn cuts_everything(seat: &SeatCourse<'_>) -> bool {
+    matches!(seat, SeatCourse::Hand { with_top: true, with_throat: true, .. } | SeatCourse::Form { .. })
+}
+
+fn optional<T>(spares: &[T], fits: impl Fn(&T) -> bool) -> Vec<Option<&T>> {
+    std::iter::once(None).chain(spares.iter().filter(|spare| fits(spare)).map(Some)).collect()
+}

@@ -1,0 +1,294 @@
+//! Seat, face and contact of one port's model.
+
+use headproof_head::{Bound, CharacteristicId};
+use headproof_quantity::Length;
+
+use super::{Builder, MOST_FEED};
+use crate::affine::Affine;
+use crate::cones::{CutSeat, Cuts, Slopes, cosine, cut, tangent, uncut};
+use crate::course::{SeatCourse, ValveCourse};
+use crate::cure::{Cure, cure};
+use crate::facts::{FaceFacts, SeatFacts};
+use crate::moved::Moved;
+
+/// The face after the work.
+#[derive(Debug, Clone, Copy)]
+struct NewFace {
+    facts: FaceFacts,
+    /// Taken off the margin, along the axis.
+    stock: f64,
+    fresh: bool,
+}
+
+impl Builder<'_, '_> {
+    pub(super) fn seat(&mut self) {
+        let needs = self.ground.needs;
+        let course = self.model.course;
+        self.still_as_it_is(|id| cure(id).is_none());
+        if needs.seat && !course.cuts_seat() {
+            self.still_as_it_is(|id| matches!(cure(id), Some(Cure::Seat | Cure::Proof)));
+        }
+        if needs.insert && course.insert.is_none() {
+            self.still_as_it_is(|id| cure(id) == Some(Cure::Insert));
+        }
+        let face = self.face();
+        let Some(seat) = self.ground.facts.seat else { return };
+        let after = self.cuts(&seat);
+        if let Some(face) = face {
+            self.settle_valve(&seat, &after, &face);
+            self.contact(&after, &face);
+        } else {
+            let lowered = Affine::constant(-seat.outer_radius * tangent(seat.angle)).minus(&after.seat);
+            self.model.sink = lowered.clone();
+            self.model.rise = lowered;
+        }
+        self.seat_limits(&after);
+        self.model.seat = Some(after);
+    }
+
+    /// What is wrong and stays so in this course.
+    pub(super) fn still_as_it_is(&mut self, is: impl Fn(CharacteristicId) -> bool) {
+        for id in self.ground.needs.bad.iter().copied().filter(|id| is(*id)) {
+            self.impossible(Bound::AsItIs(id));
+        }
+    }
+
+    /// The face that the valve has afterwards.
+    fn face(&mut self) -> Option<NewFace> {
+        let (needs, old) = (self.ground.needs, self.ground.facts.face);
+        let fresh_runout = self.ground.workshop.runout_left.approx();
+        let face = match self.model.course.valve {
+            ValveCourse::Keep => {
+                if needs.face {
+                    self.still_as_it_is(|id| cure(id) == Some(Cure::Face));
+                }
+                old.map(|facts| NewFace { facts, stock: 0.0, fresh: false })
+            }
+            ValveCourse::Grind(angle) => old.map(|facts| {
+                let length = facts.inner_radius.map_or(0.0, |inner| facts.outer_radius - inner);
+                let turned = (angle - facts.angle).abs().to_radians();
+                let stock = facts.runout + length / cosine(facts.angle) * libm::sin(turned);
+                NewFace { facts: FaceFacts { angle, ..facts }, stock: stock / cosine(angle), fresh: true }
+            }),
+            ValveCourse::New(spare) => {
+                let inner = spare.face_inner_diameter.map(|diameter| 0.5 * diameter.approx());
+                let facts = FaceFacts {
+                    outer_radius: 0.5 * spare.head_diameter.approx(),
+                    inner_radius: inner.or(old.and_then(|old| old.inner_radius)),
+                    angle: spare.face_angle.approx(),
+                    margin: Some(spare.margin.approx()),
+                    length: spare.overall_length.map(Length::approx),
+                    runout: fresh_runout,
+                };
+                Some(NewFace { facts, stock: 0.0, fresh: true })
+            }
+        };
+        if needs.valve && !matches!(self.model.course.valve, ValveCourse::New(_)) {
+            // A margin follows from the valve that is chosen, below.
+            self.still_as_it_is(|id| {
+                matches!(cure(id), Some(Cure::Valve | Cure::Tip)) && id != Moved::Margin.id()
+            });
+        }
+        if let Some(face) = face {
+            self.model.face_stock = face.stock;
+            if let Some(margin) = face.facts.margin {
+                self.becomes(Moved::Margin, Affine::constant(margin - face.stock));
+            }
+            self.becomes(Moved::HeadDiameter, Affine::constant(2.0 * face.facts.outer_radius));
+            if face.fresh {
+                self.becomes(Moved::FaceRunout, Affine::constant(fresh_runout));
+                self.becomes(Moved::FaceAngle, Affine::constant(face.facts.angle));
+            }
+        }
+        face
+    }
+
+    /// The seat that the course leaves.
+    fn cuts(&mut self, facts: &SeatFacts) -> CutSeat {
+        let raised = self.model.course.insert.map(|insert| insert.raises_seat.approx());
+        let light_turns = self.ground.workshop.light_turns.approx();
+        let trim = if raised.is_some() { 0.0 } else { self.weights.trim };
+        let least = if raised.is_some() { -MOST_FEED } else { 0.0 };
+        let cuts = match self.model.course.seat {
+            SeatCourse::Leave => return uncut(facts),
+            SeatCourse::Hand { seat, top, throat, with_top, with_throat } => Cuts {
+                slopes: Slopes::of(top.degrees, seat.degrees, throat.degrees),
+                seat_angle: seat.degrees,
+                seat: self.decide(0.0, MOST_FEED, 0.0),
+                top: with_top.then(|| self.decide(least, MOST_FEED, trim)),
+                throat: with_throat.then(|| self.decide(least, MOST_FEED, trim)),
+                form: false,
+                raised,
+                light_turns,
+            },
+            SeatCourse::Form { top, seat, throat, .. } => Cuts {
+                slopes: Slopes::of(top, seat, throat),
+                seat_angle: seat,
+                seat: self.decide(0.0, MOST_FEED, 0.0),
+                top: None,
+                throat: None,
+                form: true,
+                raised,
+                light_turns: 0.0,
+            },
+        };
+        let after = cut(facts, &cuts);
+        for clean_up in &after.clean_up {
+            self.at_most_nothing(clean_up, Bound::CleanUp);
+        }
+        self.corrections(&after, &cuts);
+        let kept_insert = raised.is_none() && self.ground.port.seat.insert.is_some();
+        if let Some(stock) = self.ground.workshop.insert_stock.filter(|_| kept_insert) {
+            let feed = Affine::var(cuts.seat).missed_by([1.0, 0.0, 0.0]);
+            self.at_most(&feed, stock.approx(), Bound::InsertStock);
+        }
+        self.becomes(Moved::SeatAngle, Affine::constant(cuts.seat_angle));
+        self.angles_of_the_other_cuts();
+        self.becomes(Moved::SeatRunout, Affine::constant(self.ground.workshop.runout_left.approx()));
+        after
+    }
+
+    fn angles_of_the_other_cuts(&mut self) {
+        let (top, throat) = match self.model.course.seat {
+            SeatCourse::Leave => (None, None),
+            SeatCourse::Hand { top, throat, with_top, with_throat, .. } => {
+                (with_top.then_some(top.degrees), with_throat.then_some(throat.degrees))
+            }
+            SeatCourse::Form { top, throat, .. } => (Some(top), Some(throat)),
+        };
+        // A cone that no cutter touches stays what it was.
+        for (moved, angle) in [(Moved::TopAngle, top), (Moved::ThroatAngle, throat)] {
+            match angle {
+                Some(angle) => self.becomes(moved, Affine::constant(angle)),
+                None if self.ground.needs.bad.contains(&moved.id()) => {
+                    self.impossible(Bound::AsItIs(moved.id()));
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// A cut that stops by sight can only correct what is still there: it has to be deep enough for the worst
+    /// that the cuts before it may have left.
+    fn corrections(&mut self, after: &CutSeat, cuts: &Cuts) {
+        let by_hand = if cuts.form { 0.0 } else { self.model.tolerance };
+        if let Some(depth) = &after.top_depth {
+            self.at_least(depth, by_hand, Bound::Correction);
+        }
+        if let Some(depth) = &after.throat_depth {
+            let of_outer: f64 = after.outer_radius.errors.iter().map(|error| error.abs()).sum();
+            let steepness = cuts.slopes.throat - cuts.slopes.seat;
+            self.at_least(depth, by_hand * steepness.mul_add(of_outer, 1.0), Bound::Correction);
+        }
+    }
+
+    /// Where the valve comes to rest, before and after.
+    fn settle_valve(&mut self, old_seat: &SeatFacts, after: &CutSeat, face: &NewFace) {
+        let old = self.ground.facts.face.unwrap_or(face.facts);
+        let old_slopes = tangent(old_seat.angle);
+        let (ro, ri) = (old_seat.outer_radius, old_seat.inner_radius);
+        let old_contact = if tangent(old.angle) <= old_slopes {
+            ro.min(old.outer_radius)
+        } else {
+            ri.max(old.inner_radius.unwrap_or(0.0))
+        };
+        let old_rest = (old_contact - ro) * old_slopes - old.height_at(old_contact);
+
+        let new = &face.facts;
+        let slope = tangent(new.angle);
+        let at_outer = slope <= after.slopes.seat;
+        let cut = self.model.course.cuts_seat();
+        let contact = match (at_outer, cut) {
+            (true, true) => after.outer_radius.clone(),
+            (false, true) => after.inner_radius.clone(),
+            (true, false) => Affine::constant(ro.min(new.outer_radius)),
+            (false, false) => Affine::constant(ri.max(new.inner_radius.unwrap_or(0.0))),
+        };
+        let rest = after
+            .seat
+            .clone()
+            .plus(&contact.times(after.slopes.seat - slope))
+            .plus_constant(new.outer_radius * slope - face.stock);
+        let settled = Affine::constant(old_rest).minus(&rest);
+        self.model.sink = settled.clone();
+        self.model.rise = settled;
+        if matches!(self.model.course.valve, ValveCourse::New(_)) {
+            let longer_margin = old.margin.zip(new.margin).map(|(old, new)| new - old);
+            let longer = old.length.zip(new.length).map(|(old, new)| new - old);
+            self.model.length_taken_for_granted = longer_margin.is_none() || longer.is_none();
+            if let Some(margin) = longer_margin {
+                self.model.sink.constant -= margin;
+                if let Some(longer) = longer {
+                    self.model.rise.constant += longer - margin;
+                }
+            }
+        }
+        if cut {
+            self.at_most(&after.outer_radius, new.outer_radius, Bound::FaceEdge);
+            if let Some(inner) = new.inner_radius {
+                self.at_least(&after.inner_radius, inner, Bound::FaceEdge);
+            }
+        }
+    }
+
+    /// The band on the face.
+    fn contact(&mut self, after: &CutSeat, face: &NewFace) {
+        let fresh_valve = matches!(self.model.course.valve, ValveCourse::New(_));
+        if !self.model.course.cuts_seat() && !fresh_valve {
+            return;
+        }
+        let new = &face.facts;
+        let along = 1.0 / cosine(new.angle);
+        let from_edge = Affine::constant(new.outer_radius).minus(&after.outer_radius).times(along);
+        if let Some(inner) = new.inner_radius {
+            let face_width = (new.outer_radius - inner) * along;
+            let half = after.width.clone().times(0.5);
+            self.becomes(
+                Moved::ContactOffset,
+                from_edge.clone().plus(&half).plus_constant(-0.5 * face_width),
+            );
+            let by_marks = !self.ground.port.contact.marks.is_empty();
+            let left = if by_marks {
+                Affine::constant(face_width).minus(&from_edge).minus(&after.width)
+            } else {
+                after.inner_radius.clone().plus_constant(-inner).times(along)
+            };
+            self.becomes(Moved::InnerEdge, left);
+        }
+        self.becomes(Moved::Overhang, from_edge);
+        self.becomes(Moved::ContactWidth, after.width.clone());
+        let apart = self.seat_angle() - new.angle;
+        self.becomes(Moved::EdgeGap, after.width.clone().times(libm::sin(apart.abs().to_radians())));
+        self.becomes(Moved::Interference, Affine::constant(apart));
+    }
+
+    /// The seat's angle afterwards.
+    fn seat_angle(&self) -> f64 {
+        match self.model.course.seat {
+            SeatCourse::Leave => self.ground.facts.seat.map_or(0.0, |seat| seat.angle),
+            SeatCourse::Hand { seat, .. } => seat.degrees,
+            SeatCourse::Form { seat, .. } => seat,
+        }
+    }
+
+    fn seat_limits(&mut self, after: &CutSeat) {
+        if !self.model.course.cuts_seat() {
+            return;
+        }
+        self.becomes(Moved::SeatWidth, after.width.clone());
+        self.becomes(Moved::OuterDiameter, after.outer_radius.clone().times(2.0));
+        self.becomes(Moved::InnerDiameter, after.inner_radius.clone().times(2.0));
+        self.at_least(&after.width, 0.0, Bound::Correction);
+        if let Some(throat) = self.ground.facts.throat_radius {
+            self.at_least(&after.inner_radius, throat, Bound::Throat);
+        }
+        let insert = self.model.course.insert.map(|spare| spare.diameter);
+        let insert_radius = match insert {
+            Some(Some(diameter)) => Some(0.5 * diameter.approx()),
+            _ => self.ground.facts.insert_radius,
+        };
+        if let Some(radius) = insert_radius {
+            self.at_most(&after.outer_radius, radius, Bound::InsertEdge);
+        }
+    }
+}

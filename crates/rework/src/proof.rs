@@ -1,0 +1,103 @@
+//! The plan judged as if it had been carried out.
+
+use headproof_head::{
+    Bound, CharacteristicId, Evaluation, MeasurementSet, Proof, Row, TargetProfile, Verdict,
+};
+use headproof_head::{Measured, PortId};
+use headproof_judge::evaluate;
+
+use crate::case::{Case, Worked};
+use crate::cure::{Cure, cure, is_bad};
+use crate::moved::{HAIR, Moved, Zone};
+
+/// What a plan cannot foresee: it is found by measuring once the work is done.
+pub(crate) fn is_unpredictable(id: CharacteristicId) -> bool {
+    cure(id) == Some(Cure::Proof)
+}
+
+/// The profile as a prediction can be held against it: what only a measurement can show is not asked for.
+fn foreseeable(profile: &TargetProfile) -> (TargetProfile, Vec<CharacteristicId>) {
+    let mut foreseeable = profile.clone();
+    let mut left_out = Vec::new();
+    for limit in &mut foreseeable.limits {
+        if is_unpredictable(limit.characteristic) {
+            limit.required = false;
+            if !left_out.contains(&limit.characteristic) {
+                left_out.push(limit.characteristic);
+            }
+        }
+    }
+    (foreseeable, left_out)
+}
+
+/// Judges a predicted set.
+pub(crate) fn prove(predicted: MeasurementSet, profile: &TargetProfile) -> Proof {
+    let (profile, unpredictable) = foreseeable(profile);
+    let evaluation = evaluate(&predicted, &profile);
+    Proof { predicted, evaluation, unpredictable }
+}
+
+fn rows(evaluation: &Evaluation, port: PortId) -> &[Row] {
+    evaluation.ports.iter().find(|rows| rows.port == port).map_or(&[], |rows| &rows.rows)
+}
+
+/// What the judge did not let pass of a planned port is put right for the next try: a zone that turned out
+/// narrower than foreseen is drawn in; a course that leaves something else wrong is not taken again. Says
+/// of which ports there was something.
+pub(crate) fn learn<'a>(
+    proof: &Proof,
+    profile: &TargetProfile,
+    cases: &mut [Case<'a>],
+    chosen: &[Worked<'a>],
+) -> Vec<usize> {
+    let mut learned = Vec::new();
+    for (index, (case, worked)) in cases.iter_mut().zip(chosen).enumerate() {
+        let bad: Vec<&Row> = rows(&proof.evaluation, case.port.id).iter().filter(|row| is_bad(row)).collect();
+        if !bad.is_empty() {
+            learned.push(index);
+        }
+        for row in bad {
+            match shortage(row, profile, worked) {
+                Some((moved, by)) => case.zones.narrow(moved, by),
+                None => {
+                    case.banned.push((worked.model.course, row.characteristic));
+                    break;
+                }
+            }
+        }
+    }
+    learned
+}
+
+/// How much further inside its zone a planned value has to be.
+fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(Moved, f64)> {
+    let moved = Moved::ALL.iter().copied().find(|moved| moved.id() == row.characteristic)?;
+    let id = moved.id();
+    let is_ruled = worked.model.rules.iter().any(|rule| {
+        (rule.bound == Bound::Lower(id) || rule.bound == Bound::Upper(id)) && !rule.terms.is_empty()
+    });
+    let Some(Measured::Amount(amount)) = row.measured else { return None };
+    let limit = row.limit.map(|at| &profile.limits[at])?;
+    let zone = Zone::of(limit, profile.rule, row.uncertainty);
+    if !is_ruled || zone.too_coarse || row.verdict == Verdict::NotMeasured {
+        return None;
+    }
+    let value = amount.to_f64();
+    let below = zone.least.map_or(0.0, |least| least - value);
+    let above = zone.greatest.map_or(0.0, |greatest| value - greatest);
+    Some((moved, below.max(above).max(0.0) + HAIR))
+}
+
+/// What of the head as a whole would still not be as it should be.
+pub(crate) fn still_bad_of_the_head(
+    evaluation: &Evaluation,
+) -> Vec<(headproof_head::Subject, CharacteristicId)> {
+    use headproof_head::Subject;
+    let of_head = evaluation.head.iter().map(|row| (Subject::Head, row));
+    let of_cylinders = evaluation
+        .cylinders
+        .iter()
+        .flat_map(|(cylinder, rows)| rows.iter().map(|row| (Subject::Cylinder(*cylinder), row)));
+    let bad = of_head.chain(of_cylinders).filter(|(_, row)| is_bad(row));
+    bad.map(|(subject, row)| (subject, row.characteristic)).collect()
+}

@@ -1,0 +1,337 @@
+//! The best plan for all ports together.
+//!
+//! Ports hang together only by a few things: the deck, the chambers, the shelf, equal protrusion. First each is
+//! planned as if it stood alone; the sum of their prices is a bound that no plan of the whole head can beat. If
+//! these plans happen to meet all that the ports have in common, they are the best plan. Only where they do
+//! not, the ports are planned together: first with the courses they would take alone, which gives a plan and
+//! its price; then with every course that could still belong to a better one.
+
+use headproof_head::Bound;
+
+use crate::case::{Case, SAME_PRICE, Shared, Worked, work_out};
+use crate::head_rules::{HeadRule, Share, Total, share_of};
+use crate::port_model::PortModel;
+use crate::solver::{Effort, Program, Solved};
+
+/// Ports planned together.
+#[derive(Debug, Clone)]
+pub(crate) struct Together<'a> {
+    pub(crate) ports: Vec<Worked<'a>>,
+    pub(crate) price: f64,
+    /// No plan can be cheaper than this.
+    pub(crate) bound: f64,
+    pub(crate) nodes: u64,
+    pub(crate) proved: bool,
+    pub(crate) limit_hit: bool,
+    pub(crate) joined: bool,
+}
+
+/// Why ports could not be planned together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Apart {
+    /// There is no such plan.
+    Infeasible,
+    /// The search ended before it knew.
+    Unknown,
+}
+
+/// Plans ports, each of which has a plan of its own, together.
+pub(crate) fn together<'a>(
+    cases: &[Case<'a>],
+    alone: Vec<Worked<'a>>,
+    rules: &[HeadRule],
+    shared: &Shared<'a>,
+) -> Result<Together<'a>, Apart> {
+    let bound: f64 = alone.iter().map(|worked| worked.price).sum();
+    let nodes = alone.iter().map(|worked| worked.nodes).sum();
+    let proved = alone.iter().all(|worked| worked.proved);
+    if rules.iter().all(|rule| rule.is_met(&alone, shared.workshop)) {
+        let limit_hit = !proved;
+        return Ok(Together { ports: alone, price: bound, bound, nodes, proved, limit_hit, joined: false });
+    }
+    let first = first_found(cases, &alone, rules, shared)?;
+    let dearer = first.price - bound;
+    if dearer <= SAME_PRICE {
+        return Ok(Together { bound, proved: proved && first.proved, ..first });
+    }
+    // Every course that could still belong to a cheaper plan.
+    let models = wider(cases, &alone, Wider { dearer, more_parts: u16::MAX }, shared);
+    let all = Join { models: &models, rules, shared, passing: None }.solve(shared.effort);
+    Ok(match all {
+        Ok(all) if all.price <= first.price => Together { bound: all.bound.max(bound), ..all },
+        Ok(all) => Together { bound: all.bound.max(bound), proved: false, limit_hit: true, ..first },
+        Err(_) => Together { bound, proved: false, limit_hit: true, ..first },
+    })
+}
+
+/// Some plan for all ports: with the courses they would take alone; then with others that need no further new
+/// part, one more, any number.
+fn first_found<'a>(
+    cases: &[Case<'a>],
+    alone: &[Worked<'a>],
+    rules: &[HeadRule],
+    shared: &Shared<'a>,
+) -> Result<Together<'a>, Apart> {
+    let mut unknown = false;
+    let own = Wider { dearer: 0.0, more_parts: 0 };
+    let others = [0, 1, u16::MAX].map(|more_parts| Wider { dearer: f64::INFINITY, more_parts });
+    for reach in std::iter::once(own).chain(others) {
+        let models = wider(cases, alone, reach, shared);
+        match (Join { models: &models, rules, shared, passing: None }).solve(shared.effort) {
+            Ok(found) => return Ok(found),
+            Err(apart) => unknown |= apart == Apart::Unknown,
+        }
+    }
+    Err(if unknown { Apart::Unknown } else { Apart::Infeasible })
+}
+
+/// Which courses of a port are looked at beside its cheapest.
+#[derive(Debug, Clone, Copy)]
+struct Wider {
+    /// Alone they cost at most so much more.
+    dearer: f64,
+    /// They need at most so many more new parts.
+    more_parts: u16,
+}
+
+impl Wider {
+    const ALL: Self = Self { dearer: f64::INFINITY, more_parts: u16::MAX };
+}
+
+/// The cheapest course of each port and others beside it.
+fn wider<'a>(
+    cases: &[Case<'a>],
+    alone: &[Worked<'a>],
+    reach: Wider,
+    shared: &Shared<'a>,
+) -> Vec<Vec<PortModel<'a>>> {
+    let of_port = |(case, cheapest): (&Case<'a>, &Worked<'a>)| {
+        let mut models = vec![told(cheapest.clone())];
+        let most = cheapest.price + reach.dearer + SAME_PRICE;
+        let parts = cheapest.model.course.new_parts().saturating_add(reach.more_parts);
+        if reach.dearer > 0.0 {
+            let others = case.courses(shared).into_iter().filter(|course| *course != cheapest.model.course);
+            let others = others.filter(|course| course.new_parts() <= parts);
+            let others = others.filter(|course| case.least_price(shared, course) <= most);
+            let worked = others.filter_map(|course| work_out(case.model(shared, course), shared.effort));
+            models.extend(worked.filter(|worked| worked.price <= most).map(told));
+        }
+        models
+    };
+    cases.iter().zip(alone).map(of_port).collect()
+}
+
+/// The model of a course, told what it costs at least.
+fn told(worked: Worked<'_>) -> PortModel<'_> {
+    let least_spent = worked.proved.then_some(worked.price - worked.model.price);
+    PortModel { least_spent, ..worked.model }
+}
+
+/// Can ports be planned together when the rules of these bounds are left out, of the head and of the ports?
+pub(crate) fn feasible_together<'a>(
+    cases: &[Case<'a>],
+    alone: &[Worked<'a>],
+    rules: &[HeadRule],
+    dropped: &[Bound],
+    shared: &Shared<'a>,
+) -> bool {
+    let kept: Vec<HeadRule> = rules.iter().filter(|rule| !dropped.contains(&rule.bound())).cloned().collect();
+    let models = wider(cases, alone, Wider::ALL, shared);
+    let loosened: Vec<Vec<PortModel<'a>>> = models
+        .iter()
+        .map(|models| models.iter().map(|model| model.without(|bound| dropped.contains(&bound))).collect())
+        .collect();
+    let join = Join { models: &loosened, rules: &kept, shared, passing: None };
+    // What the search could not find out is not held against anything.
+    !matches!(join.solve(Effort::BRIEF), Err(Apart::Infeasible))
+}
+
+/// By how much one bound has to be passed at least for all the others to be met together; nothing where the
+/// search ended before it knew.
+pub(crate) fn least_excess<'a>(
+    cases: &[Case<'a>],
+    alone: &[Worked<'a>],
+    rules: &[HeadRule],
+    passing: Bound,
+    shared: &Shared<'a>,
+) -> Option<f64> {
+    let mut models = wider(cases, alone, Wider::ALL, shared);
+    for model in models.iter_mut().flatten() {
+        model.price = 0.0;
+        model.least_spent = None;
+        for decision in &mut model.decisions {
+            decision.price = 0.0;
+        }
+    }
+    let join = Join { models: &models, rules, shared, passing: Some(passing) };
+    join.solve(Effort::BRIEF).ok().filter(|found| found.proved).map(|found| found.price)
+}
+
+/// Several courses a port, all ports in one program.
+struct Join<'j, 'a> {
+    models: &'j [Vec<PortModel<'a>>],
+    rules: &'j [HeadRule],
+    shared: &'j Shared<'a>,
+    /// A bound that may be passed, at a price of one for each unit.
+    passing: Option<Bound>,
+}
+
+/// Where a model's decisions begin in the joint program, and the decision that takes its course.
+struct Placed {
+    first: usize,
+    taken: Option<usize>,
+}
+
+impl<'a> Join<'_, 'a> {
+    fn solve(&self, effort: Effort) -> Result<Together<'a>, Apart> {
+        let mut program = Program::new();
+        const FAR: f64 = 1e4;
+        let passed = self.passing.map(|bound| (bound, program.decide(0.0, FAR, 1.0)));
+        let placed: Vec<Vec<Placed>> =
+            self.models.iter().map(|models| place(&mut program, models, passed)).collect();
+        for rule in self.rules {
+            self.add_rule(&mut program, &placed, rule, passed);
+        }
+        let found = match program.solve(effort) {
+            Solved::Found(found) => found,
+            Solved::Infeasible => return Err(Apart::Infeasible),
+            Solved::Unknown => return Err(Apart::Unknown),
+        };
+        let base: f64 =
+            self.models.iter().filter(|models| models.len() == 1).map(|models| models[0].price).sum();
+        let ports = self.models.iter().zip(&placed).map(|(models, placed)| {
+            let is_taken = |placed: &Placed| placed.taken.is_none_or(|taken| found.decisions[taken] > 0.5);
+            let which = placed.iter().position(is_taken).unwrap_or(0);
+            let (model, first) = (&models[which], placed[which].first);
+            let decisions = found.decisions[first..first + model.decisions.len()].to_vec();
+            let spent = model.decisions.iter().zip(&decisions).map(|(decision, size)| decision.price * size);
+            let price = model.price + spent.sum::<f64>();
+            Worked { model: model.clone(), decisions, price, nodes: 0, proved: found.proved }
+        });
+        Ok(Together {
+            ports: ports.collect(),
+            price: found.price + base,
+            bound: found.bound + base,
+            nodes: found.nodes,
+            proved: found.proved,
+            limit_hit: !found.proved,
+            joined: true,
+        })
+    }
+
+    fn add_rule(
+        &self,
+        program: &mut Program,
+        placed: &[Vec<Placed>],
+        rule: &HeadRule,
+        passed: Option<(Bound, usize)>,
+    ) {
+        let passed = passed.filter(|(bound, _)| *bound == rule.bound()).map(|(_, passed)| (passed, -1.0));
+        match rule {
+            HeadRule::AtMost { total, at_most, .. } => {
+                let (terms, constant) = self.terms(placed, total, 1.0);
+                program.rule(terms.into_iter().chain(passed), at_most - constant);
+            }
+            HeadRule::Spread { totals, at_most, .. } => {
+                const FAR: f64 = 1e5;
+                let (low, high) = (program.decide(-FAR, FAR, 0.0), program.decide(-FAR, FAR, 0.0));
+                for total in totals {
+                    let (mut terms, constant) = self.terms(placed, total, 1.0);
+                    terms.push((high, -1.0));
+                    program.rule(terms, -constant);
+                    let (mut terms, constant) = self.terms(placed, total, -1.0);
+                    terms.push((low, 1.0));
+                    program.rule(terms, -constant);
+                }
+                program.rule([(high, 1.0), (low, -1.0)].into_iter().chain(passed), *at_most);
+            }
+            HeadRule::OneDeck => {
+                let deck = program.decide(self.shared.deck.least, self.shared.deck.most, 0.0);
+                for port in 0..self.models.len() {
+                    let own = Total { constant: 0.0, terms: vec![(port, Share::Deck, 1.0)] };
+                    let (mut terms, constant) = self.terms(placed, &own, 1.0);
+                    terms.push((deck, -1.0));
+                    program.equal(terms, -constant);
+                }
+            }
+        }
+    }
+
+    /// `sign` times a total with what it may be off added: its terms in the joint program and its constant.
+    fn terms(&self, placed: &[Vec<Placed>], total: &Total, sign: f64) -> (Vec<(usize, f64)>, f64) {
+        let mut terms: Vec<(usize, f64)> = Vec::new();
+        let mut constant = sign * total.constant;
+        for (case, share, times) in &total.terms {
+            for (model, place) in self.models[*case].iter().zip(&placed[*case]) {
+                let value = share_of(*share, model, self.shared.workshop).times(sign * times);
+                let fixed = value.constant + value.spread(model.tolerance);
+                match place.taken {
+                    Some(taken) => push(&mut terms, taken, fixed),
+                    None => constant += fixed,
+                }
+                for (var, coefficient) in value.terms {
+                    push(&mut terms, place.first + var, coefficient);
+                }
+            }
+        }
+        (terms, constant)
+    }
+}
+
+fn push(terms: &mut Vec<(usize, f64)>, var: usize, coefficient: f64) {
+    match terms.iter_mut().find(|(own, _)| *own == var) {
+        Some((_, own)) => *own += coefficient,
+        None => terms.push((var, coefficient)),
+    }
+}
+
+/// Puts the models of one port into the program. Of several exactly one is taken; the decisions of the others
+/// are nothing.
+fn place(program: &mut Program, models: &[PortModel<'_>], passed: Option<(Bound, usize)>) -> Vec<Placed> {
+    let one_of_several = models.len() > 1;
+    let mut placed = Vec::with_capacity(models.len());
+    for model in models {
+        let taken = one_of_several.then(|| program.count(0, 1, model.price));
+        let mut first = None;
+        for decision in &model.decisions {
+            let least = if one_of_several { decision.least.min(0.0) } else { decision.least };
+            let most = if one_of_several { decision.most.max(0.0) } else { decision.most };
+            #[expect(clippy::cast_possible_truncation, reason = "counts of shims")]
+            let var = if decision.whole {
+                program.count(least as i32, most as i32, decision.price)
+            } else {
+                program.decide(least, most, decision.price)
+            };
+            first.get_or_insert(var);
+            if let Some(taken) = taken {
+                program.rule([(var, 1.0), (taken, -decision.most)], 0.0);
+                program.rule([(var, -1.0), (taken, decision.least)], 0.0);
+            }
+        }
+        for rule in &model.rules {
+            let first = first.unwrap_or(0);
+            let mut terms: Vec<_> = rule.terms.iter().map(|(var, c)| (first + var, *c)).collect();
+            terms.extend(passed.filter(|(bound, _)| *bound == rule.bound).map(|(_, passed)| (passed, -1.0)));
+            match taken {
+                Some(taken) => {
+                    push(&mut terms, taken, -rule.at_most);
+                    program.rule(terms, 0.0);
+                }
+                None => program.rule(terms, rule.at_most),
+            }
+        }
+        if let Some(least) = model.least_spent.filter(|least| *least > SAME_PRICE) {
+            let first = first.unwrap_or(0);
+            let spent = model.decisions.iter().enumerate().map(|(var, own)| (first + var, -own.price));
+            match taken {
+                Some(taken) => program.rule(spent.chain([(taken, least - SAME_PRICE)]), 0.0),
+                None => program.rule(spent, SAME_PRICE - least),
+            }
+        }
+        placed.push(Placed { first: first.unwrap_or(0), taken });
+    }
+    if one_of_several {
+        program.equal(placed.iter().filter_map(|placed| placed.taken).map(|taken| (taken, 1.0)), 1.0);
+    }
+    placed
+}
