@@ -22,6 +22,8 @@ pub struct JobContent {
     pub profile: Vec<u8>,
     /// The outcome.
     pub evaluation: NewEvaluation,
+    /// What is to be done about it, where that was asked for.
+    pub plan: Option<Plan>,
     /// The paper of the sheet.
     pub paper: String,
     /// The language of the sheet.
@@ -37,6 +39,15 @@ pub struct NewEvaluation {
     pub digest: String,
     /// Its disposition.
     pub disposition: String,
+}
+
+/// The rework plan of a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plan {
+    /// The plan.
+    pub document: Vec<u8>,
+    /// Its digest.
+    pub digest: String,
 }
 
 /// A job to be accepted.
@@ -81,6 +92,8 @@ pub struct JobRecord {
     pub digest: String,
     /// The disposition of its evaluation.
     pub disposition: String,
+    /// The digest of its plan, if it has one.
+    pub plan_digest: Option<String>,
     /// How far its sheet is.
     pub task: TaskStatus,
     /// Its sheet, once that is done.
@@ -98,10 +111,13 @@ pub struct JobDocuments {
     pub evaluation: Vec<u8>,
     /// The digest of the evaluation.
     pub digest: String,
+    /// The plan, if one was made.
+    pub plan: Option<Plan>,
 }
 
 impl Store {
-    /// Accepts a job: when this returns, the job, its evaluation and the task of its sheet are on disk.
+    /// Accepts a job: when this returns, the job, its evaluation, its plan if it has one, and the task of its
+    /// sheet are on disk.
     ///
     /// A further job of the same head and stage is a correction and gets the next revision.
     ///

@@ -1,4 +1,4 @@
-//! The store of headproof: heads, jobs, evaluations, profiles, batches, tasks and artifacts.
+//! The store of headproof: heads, jobs, evaluations, plans, profiles, batches, tasks and artifacts.
 //!
 //! It keeps opaque bytes and knows no document format, no HTTP and no PDF. Behind one small
 //! interface, [`Store`], stand an embedded SQLite database and plain files in one data directory;
@@ -7,7 +7,7 @@
 //! What it promises:
 //!
 //! - A submitted job is committed and synced to disk before the call returns, together with its
-//!   evaluation and its task.
+//!   evaluation, its plan if it has one, and its task.
 //! - A task is handed out under a lease. Its attempt number is counted when it is claimed and is the
 //!   fencing token: whoever lost the lease can neither finish nor fail the task, nor replace a file.
 //! - A task fails for good only by its own doing: an attempt that failed because the store did can be
@@ -31,7 +31,7 @@ pub use artifacts::{ArtifactKind, ArtifactRecord};
 pub use batches::{BatchRecord, NewBatch};
 pub use clock::Clock;
 pub use error::{Error, Result};
-pub use jobs::{JobContent, JobDocuments, JobRecord, NewEvaluation, NewJob};
+pub use jobs::{JobContent, JobDocuments, JobRecord, NewEvaluation, NewJob, Plan};
 pub use open::{Options, Store};
 pub use profiles::{NewProfile, ProfileRecord, ProfileSummary, PutProfile};
 pub use queue::{Claim, Retry, TaskState, TaskStatus};

@@ -189,6 +189,7 @@ mod tests {
                 "INSERT INTO evaluation VALUES ('j', 's', 'd', 'accept', x'00')",
                 Some("UPDATE evaluation SET disposition = 'reject'"),
             ),
+            ("INSERT INTO plan VALUES ('j', 's', 'd', x'00')", Some("UPDATE plan SET document = x'01'")),
             (
                 "INSERT INTO profile VALUES ('s', 'p', '1', 'd', 0, x'00')",
                 Some("UPDATE profile SET document = x'01'"),
@@ -200,7 +201,10 @@ mod tests {
                 assert!(refused.is_err_and(|error| error.to_string().contains("immutable")), "{change}");
             }
         }
-        assert!(sqlx::query("DELETE FROM job").execute(&store.writer).await.is_err());
+        for kept in ["DELETE FROM job", "DELETE FROM plan"] {
+            let refused = sqlx::query(kept).execute(&store.writer).await;
+            assert!(refused.is_err_and(|error| error.to_string().contains("is kept")), "{kept}");
+        }
         Ok(())
     }
 

@@ -1,18 +1,18 @@
-//! Heads, jobs and evaluations.
+//! Heads, jobs, evaluations and plans.
 
 use sqlx::{Row, SqliteConnection, query, query_scalar, sqlite::SqliteRow};
 use uuid::Uuid;
 
 use super::{Submission, id, optional_id, time};
-use crate::{ArtifactKind, Error, JobContent, JobDocuments, JobRecord, Result, ShopId};
+use crate::{ArtifactKind, Error, JobContent, JobDocuments, JobRecord, Plan, Result, ShopId};
 
-/// Jobs with head, evaluation, task and sheet; to be completed by a condition.
+/// Jobs with head, evaluation, digest of the plan, task and sheet; to be completed by a condition.
 macro_rules! select_jobs {
     ($condition:literal) => {
         concat!(
             "SELECT job.id, head.reference AS head_reference, job.batch_id, job.line, job.client_reference,
                     job.stage, job.revision, job.follows, job.paper, job.locale, job.request_id,
-                    job.created_at, evaluation.digest, evaluation.disposition,
+                    job.created_at, evaluation.digest, evaluation.disposition, plan.digest AS plan_digest,
                     task.state, task.attempt, task.max_attempts, task.reason, task.finished_at,
                     artifact.id AS artifact_id, artifact.owner_id AS artifact_owner,
                     artifact.kind AS artifact_kind, artifact.path AS artifact_path,
@@ -21,6 +21,7 @@ macro_rules! select_jobs {
              FROM job
              JOIN head ON head.id = job.head_id
              JOIN evaluation ON evaluation.job_id = job.id
+             LEFT JOIN plan ON plan.job_id = job.id
              JOIN task ON task.owner_id = job.id AND task.kind = 'sheet'
              LEFT JOIN artifact ON artifact.owner_id = job.id AND artifact.kind = 'sheet' ",
             $condition
@@ -28,7 +29,7 @@ macro_rules! select_jobs {
     };
 }
 
-/// Inserts a job with its evaluation and its task; returns its id.
+/// Inserts a job with its evaluation, its plan and its task; returns its id.
 pub(crate) async fn insert(
     db: &mut SqliteConnection,
     submission: &Submission<'_>,
@@ -83,6 +84,15 @@ pub(crate) async fn insert(
     .bind(content.evaluation.document.as_slice())
     .execute(&mut *db)
     .await?;
+    if let Some(plan) = &content.plan {
+        query("INSERT INTO plan (job_id, shop_id, digest, document) VALUES (?1, ?2, ?3, ?4)")
+            .bind(job.to_string())
+            .bind(shop)
+            .bind(&plan.digest)
+            .bind(plan.document.as_slice())
+            .execute(&mut *db)
+            .await?;
+    }
     let batch = batch_line.map(|(batch, _)| batch);
     super::queue::insert(db, submission, ArtifactKind::Sheet, job, batch).await?;
     Ok(job)
@@ -131,8 +141,10 @@ pub(crate) async fn documents(
     job: Uuid,
 ) -> Result<Option<JobDocuments>> {
     let row = query(
-        "SELECT job.measurement_set, job.profile, evaluation.document, evaluation.digest
+        "SELECT job.measurement_set, job.profile, evaluation.document, evaluation.digest,
+                plan.document AS plan, plan.digest AS plan_digest
          FROM job JOIN evaluation ON evaluation.job_id = job.id
+         LEFT JOIN plan ON plan.job_id = job.id
          WHERE job.id = ?1 AND job.shop_id = ?2",
     )
     .bind(job.to_string())
@@ -140,11 +152,13 @@ pub(crate) async fn documents(
     .fetch_optional(db)
     .await?;
     let Some(row) = row else { return Ok(None) };
+    let plan = row.try_get::<Option<Vec<u8>>, _>("plan")?.zip(row.try_get("plan_digest")?);
     Ok(Some(JobDocuments {
         measurement_set: row.try_get("measurement_set")?,
         profile: row.try_get("profile")?,
         evaluation: row.try_get("document")?,
         digest: row.try_get("digest")?,
+        plan: plan.map(|(document, digest)| Plan { document, digest }),
     }))
 }
 
@@ -164,6 +178,7 @@ fn record(row: &SqliteRow) -> sqlx::Result<JobRecord> {
         created_at: time(row, "created_at")?,
         digest: row.try_get("digest")?,
         disposition: row.try_get("disposition")?,
+        plan_digest: row.try_get("plan_digest")?,
         task: super::queue::status(row)?,
         sheet: super::artifacts::optional_record(row)?,
     })

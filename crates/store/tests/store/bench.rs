@@ -70,6 +70,7 @@ pub(crate) fn content(head: &str) -> JobContent {
             digest: "digest".to_owned(),
             disposition: "rework".to_owned(),
         },
+        plan: None,
         paper: "a4".to_owned(),
         locale: "en".to_owned(),
     }

@@ -1,4 +1,4 @@
-use headproof_store::{ArtifactKind, Error, JobDocuments, TaskState};
+use headproof_store::{ArtifactKind, Error, JobDocuments, Plan, TaskState};
 use uuid::Uuid;
 
 use crate::bench::{Bench, Outcome, batch, content, job, shop};
@@ -23,9 +23,37 @@ async fn a_submitted_job_is_read_back_unchanged() -> Outcome {
         profile: vec![255; 3],
         evaluation: b"evaluation".to_vec(),
         digest: "digest".to_owned(),
+        plan: None,
     };
     assert_eq!(documents, Some(expected));
     assert_eq!(store.job(&owner, accepted.id).await?, Some(accepted));
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_plan_is_kept_with_the_job_that_has_one_and_with_no_other() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    // No text in any encoding, as for every document.
+    let plan = Plan { document: vec![0, 159, 146, 150], digest: "digest of the plan".to_owned() };
+    let mut planned = job("pump-works", "H-7");
+    planned.content.plan = Some(plan.clone());
+    let mut lines = batch("pump-works", &["H-8", "H-9"]);
+    lines.jobs.entry(2).and_modify(|content| content.plan = Some(plan.clone()));
+    let planned = store.submit_job(planned).await?;
+    let plain = store.submit_job(job("pump-works", "H-7")).await?;
+    let in_batch = store.submit_batch(lines).await?;
+
+    let owner = shop("pump-works");
+    let [first, second] = [&in_batch.jobs[0], &in_batch.jobs[1]];
+    for (accepted, expected) in
+        [(&planned, Some(&plan)), (&plain, None), (first, None), (second, Some(&plan))]
+    {
+        assert_eq!(accepted.plan_digest.as_ref(), expected.map(|plan| &plan.digest));
+        let documents = store.job_documents(&owner, accepted.id).await?.ok_or("the job is gone")?;
+        assert_eq!(documents.plan.as_ref(), expected);
+        assert_eq!(store.job(&owner, accepted.id).await?.as_ref(), Some(accepted));
+    }
     Ok(())
 }
 
