@@ -1,26 +1,35 @@
 //! Writes specimen pages into a directory, to be looked at:
 //! `cargo run -p headproof-sheet --example specimens -- some/directory`
 //!
-//! With three more arguments, the files of a measurement set, a profile and their evaluation, it writes the
-//! sheet of that head instead.
+//! With three or four more arguments, the files of a measurement set, a profile, their evaluation and a rework
+//! plan, it writes the sheet of that head instead.
 
 #[path = "../tests/common/mod.rs"]
 mod common;
+#[path = "../tests/common/plan.rs"]
+mod plan;
 
 use std::error::Error;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use common::{Documents, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, batch_report, inspection_sheet};
 use headproof_wire::Paper;
+use plan::{Kind, add_plan, lengthen};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
-    if let [_, _, set, profile, evaluation] = std::env::args().collect::<Vec<_>>().as_slice() {
+    if let [_, _, set, profile, evaluation, plan @ ..] = std::env::args().collect::<Vec<_>>().as_slice() {
         let documents = Documents {
             set: serde_json::from_str(&std::fs::read_to_string(set)?)?,
             profile: serde_json::from_str(&std::fs::read_to_string(profile)?)?,
             evaluation: serde_json::from_str(&std::fs::read_to_string(evaluation)?)?,
+            plan: plan
+                .first()
+                .map(|plan| -> Result<_, Box<dyn Error>> {
+                    Ok(serde_json::from_str(&std::fs::read_to_string(plan)?)?)
+                })
+                .transpose()?,
         };
         std::fs::write(directory.join("sheet.pdf"), inspection_sheet(&documents.input(Paper::A4))?)?;
         return Ok(());
@@ -74,6 +83,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     for (name, paper) in [("stretched-a4", Paper::A4), ("stretched-letter", Paper::Letter)] {
         std::fs::write(directory.join(format!("{name}.pdf")), inspection_sheet(&stretched.input(paper))?)?;
     }
+    write_planned(&directory)?;
     let report = BatchInput {
         batch_label: "Demo batch, third week: heads of the irrigation pumps",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
@@ -81,5 +91,32 @@ fn main() -> Result<(), Box<dyn Error>> {
         paper: Paper::A4,
     };
     std::fs::write(directory.join("batch.pdf"), batch_report(&report)?)?;
+    Ok(())
+}
+
+/// Heads with a rework plan.
+fn write_planned(directory: &Path) -> Result<(), Box<dyn Error>> {
+    let head = |cylinders, valves, inches, kinds: &[Kind]| {
+        let specimen = Specimen { cylinders, intake: valves, exhaust: valves, inches, ..Specimen::default() };
+        let mut documents = specimen.documents();
+        add_plan(&mut documents, kinds);
+        documents
+    };
+    let mut long = head(3, 2, false, &Kind::ALL);
+    long.plan.iter_mut().for_each(lengthen);
+    let specimens = [
+        ("plan-four-four", head(4, 2, false, &Kind::WORK)),
+        ("plan-one-inch", head(1, 1, true, &[Kind::Hand, Kind::Throat])),
+        ("plan-every-kind", head(5, 1, false, &Kind::ALL)),
+        ("plan-nothing", head(2, 1, false, &[Kind::Nothing])),
+        ("plan-sixteen-four", head(16, 2, false, &Kind::WORK)),
+        ("plan-long", long),
+    ];
+    for (name, documents) in &specimens {
+        for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            let path = directory.join(format!("{name}-{suffix}.pdf"));
+            std::fs::write(path, inspection_sheet(&documents.input(paper))?)?;
+        }
+    }
     Ok(())
 }

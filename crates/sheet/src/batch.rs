@@ -4,8 +4,8 @@ use crate::chrome::Chrome;
 use crate::document::{Document, write};
 use crate::flow::{Flow, LEFT, measure_of};
 use crate::input::paper_size;
-use crate::inspection::{Pages, lay_out};
-use crate::table::{Align, Cell, Column, Line, Table};
+use crate::inspection::{Pages, identity as identity_of, lay_out};
+use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 use crate::words::{counted, disposition_mark, stage};
 use crate::{BatchInput, SheetError, SheetInput, failures};
@@ -63,7 +63,7 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
         }
     }
     let mut identity = vec![input.batch_label];
-    identity.extend(input.sheets.iter().map(|sheet| sheet.evaluation_digest));
+    identity.extend(input.sheets.iter().flat_map(identity_of));
     identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
     write(Document {
         title: format!("Batch report: {}", input.batch_label),
@@ -151,7 +151,7 @@ fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure:
             ])
         }
     });
-    Table { columns, lines: lines.collect(), caption: "Heads".to_owned(), note_column: 0 }
+    Table { columns, lines: lines.collect(), caption: "Heads".to_owned(), note_column: 0, place: Place::PAGE }
 }
 
 fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
@@ -162,5 +162,5 @@ fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
         ..Line::new(vec![Cell::Text(serial.clone()), Cell::Text(reason.clone())])
     };
     let lines = input.failed.iter().map(line).collect();
-    Table { columns, lines, caption: "Heads without a sheet".to_owned(), note_column: 1 }
+    Table { columns, lines, caption: "Heads without a sheet".to_owned(), note_column: 1, place: Place::PAGE }
 }

@@ -6,7 +6,7 @@ use headproof_wire::Evaluation;
 
 use crate::SheetInput;
 use crate::flow::{Flow, LEFT};
-use crate::table::{Align, Cell, Column, Line, Table};
+use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 use crate::words::title;
 
@@ -39,7 +39,7 @@ pub(crate) fn draw(flow: &mut Flow, sheets: &[SheetInput<'_>]) {
         Line { note: Some(heads.join(", ")), ..Line::new(cells) }
     });
     let caption = "Failures by characteristic".to_owned();
-    let table = Table { columns, lines: lines.collect(), caption, note_column: 0 };
+    let table = Table { columns, lines: lines.collect(), caption, note_column: 0, place: Place::PAGE };
     flow.heading("Failures by characteristic", table.least_height());
     table.draw(flow);
 }

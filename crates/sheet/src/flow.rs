@@ -7,6 +7,12 @@ use crate::text::{Style, lines};
 pub(crate) const LEFT: f32 = 20.0;
 /// Right margin.
 const RIGHT: f32 = 13.0;
+/// Height of the strip over the pages of a part.
+const STRIP: f32 = 5.4;
+/// Width of the bar beside a text that is set off.
+const BAR: f32 = 1.1;
+/// From its left edge to the text.
+pub(crate) const BAR_ROOM: f32 = 3.2;
 /// The greatest number of pages of one head.
 pub(crate) const MAX_PAGES: usize = 400;
 
@@ -19,8 +25,13 @@ pub(crate) const fn measure_of(width: f32) -> f32 {
 pub(crate) struct Flow {
     width: f32,
     height: f32,
+    /// Where bodies begin below the running head.
+    head: f32,
+    /// Where they begin in the part in work.
     top: f32,
     bottom: f32,
+    /// What stands over every page of the part in work.
+    strip: Option<&'static str>,
     limit: usize,
     pages: Vec<Canvas>,
     current: Canvas,
@@ -34,7 +45,19 @@ impl Flow {
     pub(crate) fn new((width, height): (f32, f32), top: f32, foot: f32, limit: usize) -> Self {
         let current = Canvas::new(height);
         let bottom = height - foot;
-        Self { width, height, top, bottom, limit, pages: Vec::new(), current, y: top, overflowed: false }
+        Self {
+            width,
+            height,
+            head: top,
+            top,
+            bottom,
+            strip: None,
+            limit,
+            pages: Vec::new(),
+            current,
+            y: top,
+            overflowed: false,
+        }
     }
 
     /// Width between the margins.
@@ -71,6 +94,35 @@ impl Flow {
         } else {
             self.overflowed = true;
         }
+        self.draw_strip();
+    }
+
+    /// Begins, on a new page, a part whose pages all say what they are: they may be taken to the bench alone.
+    pub(crate) fn begin_part(&mut self, strip: &'static str) {
+        self.strip = Some(strip);
+        self.top = self.head + STRIP + 2.0;
+        self.new_page();
+    }
+
+    /// Ends it; what follows begins on a new page.
+    pub(crate) fn end_part(&mut self) {
+        self.strip = None;
+        self.top = self.head;
+        self.new_page();
+    }
+
+    fn draw_strip(&mut self) {
+        let Some(text) = self.strip else { return };
+        let (top, measure) = (self.head - 1.0, self.measure());
+        self.current.rectangle(Some(Ink::Tint), None, (LEFT, top), (measure, STRIP));
+        let style = Style::STRONG.fitted(text, measure - 4.0, 5.0);
+        let base = top + (STRIP + style.cap_height()) / 2.0;
+        self.current.text(style.face, style.size, style.ink, (LEFT + 2.0, base), text);
+    }
+
+    /// How many pages lie before the one in work.
+    pub(crate) const fn pages_before(&self) -> usize {
+        self.pages.len()
     }
 
     /// Begins a new page unless this much height is left; true when it did.
@@ -94,6 +146,21 @@ impl Flow {
 
     /// A wrapped paragraph at a place across; it may run over pages.
     pub(crate) fn paragraph(&mut self, style: Style, x: f32, width: f32, text: &str) {
+        self.fill(style, x, width, text, |_, _| {});
+    }
+
+    /// A wrapped paragraph with a bar beside it, which sets it off from what is around it; `indent` is left
+    /// free between the two.
+    pub(crate) fn barred(&mut self, style: Style, x: f32, indent: f32, width: f32, text: &str) {
+        let size = (BAR, style.leading());
+        let before = BAR_ROOM + indent;
+        self.fill(style, x + before, width - before, text, |canvas, top| {
+            canvas.rectangle(Some(Ink::Black), None, (x, top), size);
+        });
+    }
+
+    /// Fills lines; `beside` draws what belongs to each, given its top.
+    fn fill(&mut self, style: Style, x: f32, width: f32, text: &str, beside: impl Fn(&mut Canvas, f32)) {
         for line in lines(style, width, text) {
             if self.overflowed {
                 return;
@@ -101,6 +168,7 @@ impl Flow {
             if style.leading() > self.room() {
                 self.new_page();
             }
+            beside(&mut self.current, self.y);
             let at = (x, self.y + style.ascent());
             self.current.text(style.face, style.size, style.ink, at, line);
             self.y += style.leading();

@@ -53,6 +53,62 @@ fn with_decimals(row: &Row, unit: &str, usual: usize, convert: &dyn Fn(f64) -> f
     }
 }
 
+/// Prints amounts of one kind, given in a base unit, in the unit of the set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct InUnit {
+    unit: Option<Unit>,
+    /// Its sign.
+    pub(crate) sign: String,
+    places: usize,
+}
+
+impl InUnit {
+    /// For amounts in the base unit of a code of the documents.
+    pub(crate) fn of(code: &str, units: &Units) -> Self {
+        match base_unit(code).map(|base| units.unit(base.kind())) {
+            Some(unit) => Self { unit: Some(unit), sign: sign(unit).to_owned(), places: decimals(unit) },
+            None => Self { unit: None, sign: code.to_owned(), places: 4 },
+        }
+    }
+
+    /// For lengths.
+    pub(crate) fn length(units: &Units) -> Self {
+        Self::of(Unit::Millimetre.code(), units)
+    }
+
+    /// `0.120`.
+    pub(crate) fn plain(&self, amount: f64) -> String {
+        plain(self.converted(amount), self.places)
+    }
+
+    /// `+0.120`.
+    pub(crate) fn signed(&self, amount: f64) -> String {
+        signed(self.converted(amount), self.places)
+    }
+
+    /// `0.120 mm`, never on two lines.
+    pub(crate) fn with_unit(&self, amount: f64) -> String {
+        format!("{}\u{A0}{}", self.plain(amount), self.sign).trim_end().to_owned()
+    }
+
+    /// `33.400 ± 0.140`; the amount alone where it cannot be off.
+    pub(crate) fn within(&self, amount: f64, tolerance: f64) -> String {
+        let (amount, tolerance) = (self.plain(amount), self.plain(tolerance));
+        if tolerance == self.plain(0.0) { amount } else { format!("{amount} ± {tolerance}") }
+    }
+
+    fn converted(&self, amount: f64) -> f64 {
+        self.unit.map_or(amount, |unit| unit.from_base(amount))
+    }
+}
+
+/// An angle as a cutter is called by it: `45°`, `44.5°`.
+pub(crate) fn degrees(angle: f64) -> String {
+    let text = plain(angle, decimals(Unit::Degree));
+    let short = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    format!("{short}°")
+}
+
 /// The unit behind a code of the evaluation, which states amounts in base units only.
 fn base_unit(code: &str) -> Option<Unit> {
     const BASE: [Unit; 13] = [

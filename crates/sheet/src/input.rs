@@ -1,6 +1,6 @@
 //! What the pages are made from.
 
-use headproof_wire::{Evaluation, MeasurementSet, Paper, TargetProfile};
+use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, TargetProfile};
 
 /// One judged head.
 #[derive(Debug, Clone, Copy)]
@@ -13,8 +13,19 @@ pub struct SheetInput<'a> {
     pub evaluation: &'a Evaluation,
     /// SHA-256 of the evaluation's canonical form, in hex: it names the record on every page.
     pub evaluation_digest: &'a str,
+    /// The rework plan, where one is to be printed; without it the pages are those of the inspection alone.
+    pub plan: Option<PlanInput<'a>>,
     /// Paper size.
     pub paper: Paper,
+}
+
+/// The rework plan of a judged head.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanInput<'a> {
+    /// The plan. It belongs to the same set, profile and evaluation.
+    pub plan: &'a ReworkPlan,
+    /// SHA-256 of the plan's canonical form, in hex: it names the plan on paper.
+    pub digest: &'a str,
 }
 
 /// Many judged heads and their common index.

@@ -8,7 +8,7 @@ use crate::input::paper_size;
 use crate::sources::Sources;
 use crate::text::Style;
 use crate::words::stage;
-use crate::{SheetError, SheetInput, cautions, first_page, instruments, tables};
+use crate::{SheetError, SheetInput, cautions, first_page, instruments, rework, tables};
 
 /// The pages of one head, without what stands on every page.
 pub(crate) struct Pages {
@@ -21,7 +21,7 @@ pub(crate) struct Pages {
 /// The inspection sheet of one head, as a PDF.
 ///
 /// The verdict comes first, then the reasons, the doubts on the data, who and what, and the plan view;
-/// then the cautions that apply and every judged row. The same input gives the same bytes, wherever and
+/// then the cautions that apply, the rework plan where there is one, and every judged row. The same input gives the same bytes, wherever and
 /// whenever it is rendered by the same [`crate::RENDERER`].
 ///
 /// # Units
@@ -42,8 +42,13 @@ pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         canvases,
         bookmarks: Vec::new(),
         moments: vec![&input.set.job.measured_at],
-        identity: vec![input.evaluation_digest],
+        identity: identity(input).collect(),
     })
+}
+
+/// The digests of what a sheet is made from.
+pub(crate) fn identity<'a>(input: &SheetInput<'a>) -> impl Iterator<Item = &'a str> {
+    std::iter::once(input.evaluation_digest).chain(input.plan.map(|plan| plan.digest))
 }
 
 /// Lays out one head.
@@ -55,6 +60,9 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     let sources = Sources::of(input.profile, input.evaluation);
     first_page::draw(&mut flow, input);
     cautions::draw(&mut flow, input);
+    if let Some(plan) = input.plan {
+        rework::draw(&mut flow, input, plan);
+    }
     tables::draw(&mut flow, input, &sources);
     instruments::draw(&mut flow, input.set);
     sources.draw(&mut flow);
@@ -82,6 +90,10 @@ fn chrome(input: &SheetInput<'_>) -> Chrome {
             ("Record", digest, 23.0),
         ],
         notice: input.profile.notice.clone(),
-        closing: "Not signed: this sheet states measurements and verdicts only.",
+        closing: if input.plan.is_some() {
+            "Not signed: this sheet states measurements, verdicts and a plan worked out from them."
+        } else {
+            "Not signed: this sheet states measurements and verdicts only."
+        },
     }
 }

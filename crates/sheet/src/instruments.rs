@@ -5,7 +5,7 @@ use headproof_wire::{MeasurementSet, Measures};
 
 use crate::flow::{Flow, LEFT};
 use crate::format::{as_written, plain, sign};
-use crate::table::{Align, Cell, Column, Line, Table};
+use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 
 /// Draws the table of instruments.
@@ -36,7 +36,7 @@ pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
         ])
     });
     let caption = "Instruments".to_owned();
-    let table = Table { columns, lines: lines.collect(), caption, note_column: 0 };
+    let table = Table { columns, lines: lines.collect(), caption, note_column: 0, place: Place::PAGE };
     flow.heading("Instruments", table.least_height());
     if table.lines.is_empty() {
         flow.paragraph(Style::BODY, LEFT, flow.measure(), "No instrument was named.");

@@ -1,7 +1,8 @@
-//! Pages for the shop: the inspection sheet of one head, and the report of a batch of them.
+//! Pages for the shop: the inspection sheet of one head, with its rework plan where there is one, and the
+//! report of a batch of them.
 //!
-//! Everything on a page comes from the measurement set, the profile and the evaluation; nothing is judged
-//! here. A page states its record's digest, so that paper and record can be held against each other.
+//! Everything on a page comes from the measurement set, the profile, the evaluation and the plan; nothing is
+//! judged or planned here. A page states its record's digest, so that paper and record can be held against each other.
 //! The same input gives the same bytes.
 
 mod batch;
@@ -24,6 +25,7 @@ mod marks;
 mod observations;
 mod plan_view;
 mod reasons;
+mod rework;
 mod rows;
 mod sources;
 mod subset;
@@ -35,7 +37,7 @@ mod words;
 
 pub use batch::batch_report;
 pub use error::SheetError;
-pub use input::{BatchInput, SheetInput};
+pub use input::{BatchInput, PlanInput, SheetInput};
 pub use inspection::inspection_sheet;
 
 /// Names this edition of the layout; it changes whenever the same input gives other bytes.

@@ -4,7 +4,7 @@ use headproof_wire::{Evaluation, ReasonLine, Row};
 
 use crate::SheetInput;
 use crate::format::figures;
-use crate::table::{Align, Cell, Column, Line, Table};
+use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::words::{sentence, service_word, title};
 
 /// The reasons, gravest first, with the amounts behind them.
@@ -26,7 +26,13 @@ pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
         let flagged = matches!(reason.disposition.as_ref(), "reject" | "rework");
         Line { flagged, ..Line::new(cells) }
     });
-    Table { columns, lines: lines.collect(), caption: "Reasons".to_owned(), note_column: 0 }
+    Table {
+        columns,
+        lines: lines.collect(),
+        caption: "Reasons".to_owned(),
+        note_column: 0,
+        place: Place::PAGE,
+    }
 }
 
 /// The row a reason speaks of.
@@ -83,5 +89,11 @@ pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
         flagged: finding.severity == "blocking",
         band: false,
     });
-    Table { columns, lines: lines.collect(), caption: "Data findings".to_owned(), note_column: 2 }
+    Table {
+        columns,
+        lines: lines.collect(),
+        caption: "Data findings".to_owned(),
+        note_column: 2,
+        place: Place::PAGE,
+    }
 }

@@ -5,7 +5,7 @@ use headproof_wire::{DecisionRule, Row};
 use crate::SheetInput;
 use crate::format::{figures, percent, plain};
 use crate::sources::Sources;
-use crate::table::{Align, Cell, Column, Line, Table};
+use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::words::{Verdict, sentence, title};
 
 /// Makes tables of judged rows, all with the same columns.
@@ -51,7 +51,7 @@ impl<'a> RowTables<'a> {
         columns.push(Column::new("From", 8.0, Align::Right));
         let taken: f32 = columns.iter().map(|column| column.width).sum();
         columns[1].width = self.measure - taken;
-        Table { columns, lines: Vec::new(), caption, note_column: 1 }
+        Table { columns, lines: Vec::new(), caption, note_column: 1, place: Place::PAGE }
     }
 
     /// One row.

@@ -96,6 +96,22 @@ pub(crate) struct Table {
     pub(crate) caption: String,
     /// The column under which remarks begin.
     pub(crate) note_column: usize,
+    /// Where it stands and how large its text is.
+    pub(crate) place: Place,
+}
+
+/// Where a table stands and how large its text is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Place {
+    /// Its left edge.
+    pub(crate) left: f32,
+    /// How many times larger than usual its text is.
+    pub(crate) larger: f32,
+}
+
+impl Place {
+    /// From the left margin, in the usual sizes.
+    pub(crate) const PAGE: Self = Self { left: LEFT, larger: 1.0 };
 }
 
 /// Air between columns.
@@ -119,7 +135,7 @@ impl Table {
             if flow.ensure(self.line_height(line) + with_next) {
                 if !self.caption.is_empty() {
                     let text = format!("{} (continued)", self.caption);
-                    flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
+                    flow.paragraph(Style::STRONG, self.place.left, flow.right() - self.place.left, &text);
                     flow.y += 0.8;
                 }
                 self.draw_head(flow);
@@ -129,7 +145,7 @@ impl Table {
     }
 
     fn draw_head(&self, flow: &mut Flow) {
-        let style = Style::LABEL;
+        let style = self.sized(Style::LABEL);
         let deepest = self.head_lines();
         for (n, column) in self.columns.iter().enumerate() {
             let left = self.left_of(n);
@@ -145,18 +161,18 @@ impl Table {
             }
         }
         flow.y += deepest as f32 * style.leading() + 0.5;
-        let (y, right) = (flow.y, LEFT + self.columns.iter().map(|column| column.width).sum::<f32>());
-        flow.canvas().line(Pen::new(Ink::Black, 0.5), &[(LEFT, y), (right, y)]);
+        let (y, left, right) = (flow.y, self.place.left, self.left_of(self.columns.len()));
+        flow.canvas().line(Pen::new(Ink::Black, 0.5), &[(left, y), (right, y)]);
         flow.y += 0.3;
     }
 
     fn draw_line(&self, flow: &mut Flow, line: &Line, points: &[Points]) {
         let top = flow.y;
-        let style = Self::style(line);
+        let style = self.style(line);
         let height = self.cells_height(line);
-        let right = LEFT + self.columns.iter().map(|column| column.width).sum::<f32>();
+        let (left, right) = (self.place.left, self.left_of(self.columns.len()));
         if line.band {
-            flow.canvas().rectangle(Some(Ink::Tint), None, (LEFT, top), (right - LEFT, height));
+            flow.canvas().rectangle(Some(Ink::Tint), None, (left, top), (right - left, height));
         }
         let base = top + AIR + style.ascent();
         for (n, cell) in line.cells.iter().enumerate() {
@@ -190,16 +206,16 @@ impl Table {
         let width = self.span(self.note_column, usize::MAX);
         let below: Vec<&str> = self.below(line).collect();
         for text in &below {
-            flow.paragraph(Style::SMALL, x, width, text);
+            flow.paragraph(self.sized(Style::SMALL), x, width, text);
         }
         if !below.is_empty() {
             flow.y += AIR;
         }
         let bottom = flow.y;
         if line.flagged && bottom > top {
-            flow.canvas().rectangle(Some(Ink::Accent), None, (LEFT - 2.2, top), (0.9, bottom - top));
+            flow.canvas().rectangle(Some(Ink::Accent), None, (left - 2.2, top), (0.9, bottom - top));
         }
-        flow.canvas().line(Pen::new(Ink::Pale, 0.25), &[(LEFT, bottom), (right, bottom)]);
+        flow.canvas().line(Pen::new(Ink::Pale, 0.25), &[(left, bottom), (right, bottom)]);
     }
 }
 
@@ -222,7 +238,7 @@ mod tests {
         let columns = vec![Column::new("Place", 40.0, Align::Left), Column::new("Gap", 20.0, Align::Point)];
         let line = || Line::new(vec![Cell::Text("lengthwise".into()), Cell::Text("0.05".into())]);
         let lines = (0..200).map(|_| line()).collect();
-        let table = Table { columns, lines, caption: "Deck".into(), note_column: 0 };
+        let table = Table { columns, lines, caption: "Deck".into(), note_column: 0, place: Place::PAGE };
         let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400);
         table.draw(&mut flow);
         let (pages, overflowed) = flow.finish();

@@ -1,7 +1,6 @@
 //! How large the parts of a table come out.
 
 use super::{AIR, Align, Cell, Column, GUTTER, Line, Table};
-use crate::flow::LEFT;
 use crate::text::{Style, lines, wrap};
 
 /// More lines than a page holds.
@@ -35,7 +34,7 @@ impl Table {
     }
 
     pub(super) fn left_of(&self, column: usize) -> f32 {
-        LEFT + self.columns.iter().take(column).map(|column| column.width).sum::<f32>()
+        self.place.left + self.columns.iter().take(column).map(|column| column.width).sum::<f32>()
     }
 
     pub(super) fn span(&self, column: usize, count: usize) -> f32 {
@@ -43,25 +42,33 @@ impl Table {
     }
 
     pub(super) fn head_height(&self) -> f32 {
-        self.head_lines() as f32 * Style::LABEL.leading() + 1.4
+        self.head_lines() as f32 * self.sized(Style::LABEL).leading() + 1.4
     }
 
     pub(super) fn head_lines(&self) -> usize {
-        let lines = |column: &Column| wrap(Style::LABEL, column.width - GUTTER, &column.head).len();
+        let lines =
+            |column: &Column| wrap(self.sized(Style::LABEL), column.width - GUTTER, &column.head).len();
         self.columns.iter().map(lines).max().unwrap_or(0)
     }
 
     /// The style of a cell's text.
     pub(super) fn cell_style(&self, line: &Line, column: usize, cell: &Cell) -> Style {
-        let style = Self::style(line);
+        let style = self.style(line);
         match (cell, self.columns.get(column).map(|column| column.align)) {
-            (Cell::Text(text), Some(Align::Snug)) => style.fitted(text, self.span(column, 1), SNUG),
+            (Cell::Text(text), Some(Align::Snug)) => {
+                style.fitted(text, self.span(column, 1), SNUG * self.place.larger)
+            }
             _ => style,
         }
     }
 
-    pub(super) const fn style(line: &Line) -> Style {
-        if line.flagged || line.band { Style::TABLE_STRONG } else { Style::TABLE }
+    pub(super) fn style(&self, line: &Line) -> Style {
+        self.sized(if line.flagged || line.band { Style::TABLE_STRONG } else { Style::TABLE })
+    }
+
+    /// A style as large as this table is printed.
+    pub(super) fn sized(&self, style: Style) -> Style {
+        style.sized(style.size * self.place.larger)
     }
 
     /// The lines of a cell; a text of too many lines is cut here and stands in full below its line.
@@ -91,7 +98,7 @@ impl Table {
 
     pub(super) fn cells_height(&self, line: &Line) -> f32 {
         let deepest = line.cells.iter().enumerate().map(|(n, cell)| self.wrapped(line, n, cell).len()).max();
-        deepest.unwrap_or(1).max(1) as f32 * Self::style(line).leading() + 2.0 * AIR
+        deepest.unwrap_or(1).max(1) as f32 * self.style(line).leading() + 2.0 * AIR
     }
 
     /// What stands below a line: texts that were cut, then its remark.
@@ -108,18 +115,18 @@ impl Table {
     /// How many lines stand below a line; beyond what a page holds the number does not matter.
     pub(super) fn note_lines(&self, line: &Line) -> usize {
         let width = self.span(self.note_column, usize::MAX);
-        self.below(line).flat_map(|text| lines(Style::SMALL, width, text)).take(PAGEFUL).count()
+        self.below(line).flat_map(|text| lines(self.sized(Style::SMALL), width, text)).take(PAGEFUL).count()
     }
 
     pub(super) fn line_height(&self, line: &Line) -> f32 {
-        let note = self.note_lines(line) as f32 * Style::SMALL.leading();
+        let note = self.note_lines(line) as f32 * self.sized(Style::SMALL).leading();
         self.cells_height(line) + if note > 0.0 { note + AIR } else { 0.0 }
     }
 
     /// Where the points of a column stand, and the room on either side of them. A column whose figures
     /// are too wide together keeps the usual place.
     pub(super) fn points(&self, column: usize) -> Points {
-        let style = Style::TABLE_STRONG;
+        let style = self.sized(Style::TABLE_STRONG);
         let (mut before, mut after) = (style.width(USUAL.0), style.width(USUAL.1));
         let usual = after;
         for line in &self.lines {

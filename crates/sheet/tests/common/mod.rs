@@ -1,14 +1,17 @@
 //! Invented heads of an invented co-operative workshop, for looking at pages and checking them.
 
-use headproof_sheet::SheetInput;
+use headproof_sheet::{PlanInput, SheetInput};
 use headproof_wire::{
-    CylinderRows, Evaluation, Finding, MeasurementSet, Paper, PortRows, ReasonLine, Row, Service,
+    CylinderRows, Evaluation, Finding, MeasurementSet, Paper, PortRows, ReasonLine, ReworkPlan, Row, Service,
     TargetProfile,
 };
 use serde_json::{Value, json};
 
 /// The digest every specimen is printed with.
 pub(crate) const DIGEST: &str = "3f9a12c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9f00112233445566aa";
+
+/// The digest every specimen plan is printed with.
+pub(crate) const PLAN_DIGEST: &str = "b07c5512aa90ef3412c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9f0011";
 
 /// What a specimen head is like.
 #[derive(Clone)]
@@ -60,6 +63,8 @@ pub(crate) struct Documents {
     pub(crate) profile: TargetProfile,
     /// The judgement.
     pub(crate) evaluation: Evaluation,
+    /// The rework plan, where there is one.
+    pub(crate) plan: Option<ReworkPlan>,
 }
 
 impl Documents {
@@ -70,6 +75,7 @@ impl Documents {
             profile: &self.profile,
             evaluation: &self.evaluation,
             evaluation_digest: DIGEST,
+            plan: self.plan.as_ref().map(|plan| PlanInput { plan, digest: PLAN_DIGEST }),
             paper,
         }
     }
@@ -79,7 +85,7 @@ impl Specimen {
     /// Makes the documents.
     pub(crate) fn documents(&self) -> Documents {
         let evaluation = self.evaluation();
-        Documents { set: self.set(), profile: self.profile(), evaluation }
+        Documents { set: self.set(), profile: self.profile(), evaluation, plan: None }
     }
 
     fn units(&self) -> Value {
@@ -433,7 +439,7 @@ pub(crate) fn documents_of_everything_long() -> Documents {
     let words = "a long but breakable text of the shop about nothing in particular ".repeat(8);
     let solid = "UNBREAKABLE-".to_owned() + &"0123456789ABCDEF".repeat(12);
     let mut documents = Specimen { cylinders: 5, intake: 3, ..Specimen::default() }.documents();
-    let Documents { set, profile, evaluation } = &mut documents;
+    let Documents { set, profile, evaluation, .. } = &mut documents;
     set.head.serial.clone_from(&solid);
     set.head.casting = Some(solid.clone());
     set.head.engine_family = Some(words.clone());

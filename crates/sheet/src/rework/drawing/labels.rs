@@ -1,0 +1,142 @@
+//! Sizes and names in the drawing of a seat.
+
+use super::{Paper, Spot, THIN, WORDS};
+use crate::canvas::{Canvas, Ink};
+use crate::face::Face;
+use crate::format::{InUnit, degrees};
+use crate::rework::section::{Cone, Known, Section};
+use crate::text::Style;
+
+const SIZE: Style = Style::new(Face::NarrowBold, 9.0);
+
+/// Draws them; the edges are those of the finished seat.
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    paper: &Paper,
+    section: &Section,
+    length: &InUnit,
+    edges: (Spot, Spot),
+) {
+    draw_diameters(canvas, paper, section, length, edges);
+    let clear = draw_cone_names(canvas, paper, section, edges);
+    draw_band(canvas, paper, section, length, edges, clear);
+    draw_places(canvas, paper);
+}
+
+/// Both diameters, each dimensioned from the side of the axis.
+fn draw_diameters(
+    canvas: &mut Canvas,
+    paper: &Paper,
+    section: &Section,
+    length: &InUnit,
+    (inner, outer): (Spot, Spot),
+) {
+    let [outer_size, inner_size, _] = section.sizes;
+    for (level, edge, (size, tolerance)) in [(5.4, outer, outer_size), (11.0, inner, inner_size)] {
+        let y = paper.top + level;
+        canvas.line(THIN, &[(edge.0, edge.1 - 0.8), (edge.0, y - 0.8)]);
+        canvas.line(THIN, &[(paper.left + 1.5, y), (edge.0, y)]);
+        draw_arrow(canvas, (edge.0, y), (1.0, 0.0));
+        let text = format!("⌀ {}", length.within(size, tolerance));
+        // The line up from the outer edge passes beside both.
+        let style = SIZE.fitted(&text, outer.0 - paper.left - 4.0, 4.0);
+        canvas.text(style.face, style.size, style.ink, (paper.left + 2.5, y - 1.6), &text);
+    }
+}
+
+/// A small arrow head that ends at a spot, pointing along a direction of length 1.
+fn draw_arrow(canvas: &mut Canvas, (x, y): Spot, (dx, dy): Spot) {
+    const LENGTH: f32 = 2.2;
+    const HALF: f32 = 0.5;
+    let back = (x - LENGTH * dx, y - LENGTH * dy);
+    let points = [(x, y), (back.0 - HALF * dy, back.1 + HALF * dx), (back.0 + HALF * dy, back.1 - HALF * dx)];
+    canvas.polygon(Some(Ink::Black), None, &points);
+}
+
+/// The band between the edges: a dimension along it in the metal, with its width and its angle, which keep
+/// to the right of `clear`.
+fn draw_band(
+    canvas: &mut Canvas,
+    paper: &Paper,
+    section: &Section,
+    length: &InUnit,
+    (inner, outer): (Spot, Spot),
+    clear: f32,
+) {
+    const AWAY: f32 = 4.2;
+    let (dx, dy) = (outer.0 - inner.0, outer.1 - inner.1);
+    let long = (dx * dx + dy * dy).sqrt().max(0.1);
+    let (dx, dy) = (dx / long, dy / long);
+    // Square to the band, into the metal.
+    let into = |(x, y): Spot, far: f32| (x - dy * far, y + dx * far);
+    for edge in [inner, outer] {
+        canvas.line(THIN, &[into(edge, 1.0), into(edge, AWAY + 1.0)]);
+    }
+    let (from, to) = (into(inner, AWAY), into(outer, AWAY));
+    canvas.line(THIN, &[from, to]);
+    draw_arrow(canvas, from, (-dx, -dy));
+    draw_arrow(canvas, to, (dx, dy));
+    let (width, tolerance) = section.sizes[2];
+    let seat =
+        section.seat_degrees.map_or_else(|| "seat".to_owned(), |angle| format!("seat {}", degrees(angle)));
+    let lines = [seat, format!("width {}", length.within(width, tolerance))];
+    let middle = into(((inner.0 + outer.0) / 2.0, (inner.1 + outer.1) / 2.0), AWAY + 2.0);
+    let widest = lines.iter().map(|line| SIZE.width(line)).fold(0.0, f32::max);
+    let end = paper.right() - 1.5;
+    let x = (middle.0 + 0.5).min(end - widest).max(clear);
+    let style = lines.iter().fold(SIZE, |style, line| style.fitted(line, end - x, 4.0));
+    let top = (middle.1 + 1.0).min(paper.bottom() - 2.0 * SIZE.leading() - 1.0);
+    draw_masked(canvas, style, (x, top), &lines);
+}
+
+/// Lines of text on white, so that hatching does not run through them.
+fn draw_masked(canvas: &mut Canvas, style: Style, (x, top): Spot, lines: &[String]) {
+    let widest = lines.iter().map(|line| style.width(line)).fold(0.0, f32::max);
+    let height = lines.len() as f32 * style.leading();
+    canvas.rectangle(Some(Ink::White), None, (x - 0.7, top - 0.3), (widest + 1.4, height + 0.6));
+    for (n, line) in lines.iter().enumerate() {
+        let base = top + style.ascent() + n as f32 * style.leading();
+        canvas.text(style.face, style.size, style.ink, (x, base), line);
+    }
+}
+
+/// The names of the two other cones, in the metal beside them; returns where the one at the bottom ends.
+fn draw_cone_names(
+    canvas: &mut Canvas,
+    paper: &Paper,
+    section: &Section,
+    (inner, outer): (Spot, Spot),
+) -> f32 {
+    // Clear of the line where it is nearest: at the left end of one name, at the upper end of the other.
+    let top = cone_name("top", section.top);
+    let x = paper.right() - SIZE.width(&top) - 1.6;
+    let y = outer.1 - (x - 0.7 - outer.0) * section.after.top as f32;
+    draw_masked(canvas, SIZE, (x, (y + 1.6).max(paper.top + 1.6)), &[top]);
+    let throat = cone_name("throat", section.throat);
+    let y = paper.bottom() - SIZE.leading() - 1.0;
+    let x = inner.0 - (y - 0.3 - inner.1) / section.after.throat as f32;
+    let x = x.max(paper.left) + 2.0;
+    let end = x + SIZE.width(&throat) + 2.2;
+    draw_masked(canvas, SIZE, (x, y), &[throat]);
+    end
+}
+
+fn cone_name(name: &str, cone: Cone) -> String {
+    match cone.known {
+        Known::Cut | Known::Measured | Known::Nominal => format!("{name} {}", degrees(cone.degrees)),
+        Known::Form | Known::Guessed => name.to_owned(),
+    }
+}
+
+/// Which way the chamber and the valve axis lie.
+fn draw_places(canvas: &mut Canvas, paper: &Paper) {
+    const LONG: f32 = 6.0;
+    let (x, y) = (paper.left + 2.5, paper.top + 21.0);
+    canvas.line(THIN, &[(x, y), (x, y - LONG)]);
+    draw_arrow(canvas, (x, y - LONG), (0.0, -1.0));
+    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + 1.6, y - 1.8), "chamber");
+    let y = y + 5.0;
+    canvas.line(THIN, &[(x - 1.0, y - 1.1), (x - 1.0 + LONG, y - 1.1)]);
+    draw_arrow(canvas, (x - 1.0, y - 1.1), (-1.0, 0.0));
+    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + LONG, y), "axis");
+}
