@@ -81,11 +81,14 @@ def test_the_demo_writes_the_sheets_of_all_its_heads_and_a_report(tmp_path):
     finished = run("demo", "--out", out)
     assert finished.returncode == 0, finished.stderr.decode()
     expected = {f"{head}.{ending}" for head in HEADS for ending in ("pdf", "evaluation.json")}
-    assert {path.name for path in out.iterdir()} == expected | {"batch-report.pdf"}
+    planned = "irrigation-pump-16v"
+    expected |= {"batch-report.pdf", f"{planned}.rework-plan.json"}
+    assert {path.name for path in out.iterdir()} == expected
     for path in out.glob("*.pdf"):
         Pdf(path.read_bytes(), path).check()
     said = finished.stdout.decode()
     for head in HEADS:
         evaluation = json.loads((out / f"{head}.evaluation.json").read_text())
         assert f"{evaluation['head_serial']} ({head}): {evaluation['disposition'].upper()}" in said
+    assert json.loads((out / f"{planned}.rework-plan.json").read_text())["headline"] in said
     assert "invented" in said

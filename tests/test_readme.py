@@ -21,12 +21,15 @@ def test_the_set_that_it_shows_can_be_judged(shop):
 
 
 def test_the_files_that_it_posts_are_there_and_are_taken(shop):
-    paths = re.findall(r"--data-binary @(\S+)", README)
-    assert paths
-    for path in paths:
-        response = shop.post_text("/v1/jobs", (ROOT / path).read_bytes())
-        assert response.status_code == 202, response.text
-        shop.done(response.json())
+    posts = re.findall(r"8080(/\S+) -H 'Content-Type[^@]*--data-binary @(\S+)", README)
+    assert {address for address, _ in posts} == {"/v1/jobs", "/v1/plan"}
+    for address, path in posts:
+        response = shop.post_text(address, (ROOT / path).read_bytes())
+        if address == "/v1/jobs":
+            assert response.status_code == 202, response.text
+            shop.done(response.json())
+        else:
+            assert response.status_code == 200, response.text
 
 
 def test_the_settings_that_it_names_exist(tmp_path):

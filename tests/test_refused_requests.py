@@ -13,7 +13,7 @@ from harness.problems import check_problem
 from harness.shop import Shop
 
 MEBI = 1 << 20
-POSTED = ["/v1/evaluate", "/v1/jobs", "/v1/profiles"]
+POSTED = ["/v1/evaluate", "/v1/plan", "/v1/jobs", "/v1/profiles"]
 
 
 @pytest.mark.parametrize("path", POSTED)
@@ -167,12 +167,14 @@ def test_a_media_type_may_have_parameters(shop):
     "method, path",
     [
         ("GET", "/v1/evaluate"),
+        ("GET", "/v1/plan"),
         ("GET", "/v1/jobs"),
         ("DELETE", "/v1/jobs"),
         ("PUT", "/v1/batches"),
         ("DELETE", "/v1/profiles"),
         ("POST", "/v1/jobs/0190a5c8-0000-7000-8000-000000000000"),
         ("POST", "/v1/jobs/0190a5c8-0000-7000-8000-000000000000/sheet"),
+        ("PUT", "/v1/jobs/0190a5c8-0000-7000-8000-000000000000/plan"),
         ("PATCH", "/v1/profiles/demo-iron-6v/1"),
         ("POST", "/livez"),
         ("POST", "/openapi.json"),
@@ -200,7 +202,7 @@ NO_IDS = ["abc", "1", "..%2f..%2fetc%2fpasswd", "%27%20OR%201=1--", UNKNOWN + "0
 
 @pytest.mark.parametrize(
     "kind, parts",
-    [("jobs", ["", "/evaluation", "/measurement-set", "/profile", "/sheet"]), ("batches", ["", "/report"])],
+    [("jobs", ["", "/evaluation", "/measurement-set", "/profile", "/plan", "/sheet"]), ("batches", ["", "/report"])],
 )
 def test_an_id_that_is_none_is_answered_like_one_that_is_not_there(shop, kind, parts):
     for part in parts:

@@ -1,14 +1,15 @@
-//! From a request to a judgement, with every fault of set and profile reported at once.
+//! From a request to a judgement, with every fault of set, profile and workshop reported at once.
 
+use headproof_head as head;
 use headproof_judge::JudgeBy;
-use headproof_store::{JobContent, NewEvaluation};
+use headproof_store::{JobContent, NewEvaluation, Plan};
 use headproof_wire::{
-    At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, TargetProfile, evaluation_document,
-    measurement_set, read, target_profile,
+    At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, ReworkPlan, TargetProfile, Units,
+    Workshop, evaluation_document, measurement_set, read, target_profile,
 };
-
 use uuid::Uuid;
 
+use crate::planning::{self, Task};
 use crate::{ApiError, ApiState, ProblemKind};
 
 /// The language of sheets.
@@ -42,33 +43,89 @@ pub(crate) async fn profile_of(
     read(&stored.document).map(Ok).map_err(|error| ApiError::internal(&error))
 }
 
-/// Judges a set by a profile. Pointers of faults are relative to the request; all are told at once.
-pub(crate) fn judge(
+/// A request as the domain knows it.
+pub(crate) struct Case {
+    set: head::MeasurementSet,
+    profile: head::TargetProfile,
+    workshop: Option<head::Workshop>,
+    units: Units,
+}
+
+/// Takes a request into the domain. Pointers of faults are relative to the request; all are told at once.
+pub(crate) fn understood(
     set: &MeasurementSet,
     profile: &Resolved,
+    workshop: Option<&Workshop>,
     mut faults: Vec<Fault>,
-    judge_by: JudgeBy,
-) -> Result<Evaluation, ApiError> {
-    let root = At::Root;
-    let set = measurement_set(set, &root.member("measurement_set")).map_err(|found| faults.extend(found));
-    let profile = match profile {
-        Ok(profile) => target_profile(profile, &root.member("profile")).map_err(|found| faults.extend(found)),
-        Err(fault) => {
-            faults.push(fault.clone());
-            Err(())
-        }
-    };
-    match (set, profile) {
-        (Ok(set), Ok(profile)) if faults.is_empty() => {
-            let evaluation = judge_by(&set, &profile);
-            Ok(evaluation_document(&evaluation, &set, &profile))
+) -> Result<Case, ApiError> {
+    let (root, units) = (At::Root, set.units);
+    let set = kept(measurement_set(set, &root.member("measurement_set")), &mut faults);
+    let profile = profile.as_ref().map_err(|fault| vec![fault.clone()]);
+    let profile = profile.and_then(|profile| target_profile(profile, &root.member("profile")));
+    let profile = kept(profile, &mut faults);
+    let at = root.member("workshop");
+    let workshop = workshop.map(|block| headproof_wire::workshop(block, &at)).transpose();
+    let workshop = kept(workshop, &mut faults);
+    match (set, profile, workshop) {
+        (Some(set), Some(profile), Some(workshop)) if faults.is_empty() => {
+            Ok(Case { set, profile, workshop, units })
         }
         _ => Err(ApiError::faults(faults)),
     }
 }
 
-/// Everything a job keeps: canonical documents, and the evaluation bound to them by their digests.
-pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<JobContent, ApiError> {
+/// What was understood; else its faults are added to the others.
+fn kept<T>(taken: Result<T, Vec<Fault>>, faults: &mut Vec<Fault>) -> Option<T> {
+    taken.map_err(|found| faults.extend(found)).ok()
+}
+
+impl Case {
+    /// Judges the head.
+    pub(crate) fn judge(&self, judge_by: JudgeBy) -> Evaluation {
+        evaluation_document(&judge_by(&self.set, &self.profile), &self.set, &self.profile)
+    }
+
+    /// A plan to be made with the means of the request, or with these where it names none.
+    pub(crate) fn task(self, usual: head::Workshop) -> Task {
+        let Self { set, profile, workshop, units } = self;
+        Task { set, profile, workshop: workshop.unwrap_or(usual), units }
+    }
+
+    /// A plan to be made, if the request asks for one.
+    fn wished(self) -> Option<Task> {
+        let Self { set, profile, workshop, units } = self;
+        workshop.map(|workshop| Task { set, profile, workshop, units })
+    }
+}
+
+/// Everything a job keeps: canonical documents, and evaluation and plan bound to them by their digests.
+pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Result<JobContent, ApiError> {
+    let (follows, faults) = header(request);
+    let case = understood(&request.measurement_set, profile, request.workshop.as_ref(), faults)?;
+    let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
+    let set = canonical(&request.measurement_set)?;
+    let profile = canonical(profile)?;
+    let bound_to = (headproof_seal::digest(&set), headproof_seal::digest(&profile));
+    let evaluation = case.judge(headproof_judge::evaluate);
+    Ok(JobContent {
+        head_reference: request.measurement_set.head.serial.clone(),
+        client_reference: request.client_reference.clone(),
+        stage: word(&request.measurement_set.job.stage)?,
+        follows,
+        measurement_set: set,
+        profile,
+        evaluation: sealed_evaluation(evaluation, &bound_to)?,
+        plan: match case.wished() {
+            Some(task) => Some(sealed_plan(planning::plan(task).await?, &bound_to)?),
+            None => None,
+        },
+        paper: word(&request.sheet.paper)?,
+        locale: LOCALE.to_owned(),
+    })
+}
+
+/// The earlier job that a request names, and the faults of what it says besides its documents.
+fn header(request: &JobRequest) -> (Option<Uuid>, Vec<Fault>) {
     let mut faults = Vec::new();
     if request.client_reference.as_ref().is_some_and(|text| text.chars().count() > LONGEST_REFERENCE) {
         let detail = format!("must not be longer than {LONGEST_REFERENCE} characters");
@@ -81,28 +138,26 @@ pub(crate) fn job_content(request: &JobRequest, profile: &Resolved) -> Result<Jo
         }
         parsed
     });
-    let mut evaluation = judge(&request.measurement_set, profile, faults, headproof_judge::evaluate)?;
-    let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
-    let set = canonical(&request.measurement_set)?;
-    let profile = canonical(profile)?;
-    evaluation.measurement_set_digest = Some(headproof_seal::digest(&set));
-    evaluation.profile.digest = Some(headproof_seal::digest(&profile));
+    (follows, faults)
+}
+
+/// Digests of a measurement set and of a profile.
+type BoundTo = (String, String);
+
+fn sealed_evaluation(mut evaluation: Evaluation, bound_to: &BoundTo) -> Result<NewEvaluation, ApiError> {
+    evaluation.measurement_set_digest = Some(bound_to.0.clone());
+    evaluation.profile.digest = Some(bound_to.1.clone());
     let document = canonical(&evaluation)?;
-    Ok(JobContent {
-        head_reference: request.measurement_set.head.serial.clone(),
-        client_reference: request.client_reference.clone(),
-        stage: word(&request.measurement_set.job.stage)?,
-        follows,
-        measurement_set: set,
-        profile,
-        evaluation: NewEvaluation {
-            digest: headproof_seal::digest(&document),
-            document,
-            disposition: evaluation.disposition.into_owned(),
-        },
-        paper: word(&request.sheet.paper)?,
-        locale: LOCALE.to_owned(),
-    })
+    let disposition = evaluation.disposition.into_owned();
+    Ok(NewEvaluation { digest: headproof_seal::digest(&document), document, disposition })
+}
+
+/// What it predicts stays unbound: nobody has measured that.
+fn sealed_plan(mut plan: ReworkPlan, bound_to: &BoundTo) -> Result<Plan, ApiError> {
+    plan.measurement_set_digest = Some(bound_to.0.clone());
+    plan.profile.digest = Some(bound_to.1.clone());
+    let document = canonical(&plan)?;
+    Ok(Plan { digest: headproof_seal::digest(&document), document })
 }
 
 pub(crate) fn canonical(document: &impl serde::Serialize) -> Result<Vec<u8>, ApiError> {

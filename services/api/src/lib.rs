@@ -1,10 +1,13 @@
-//! The HTTP interface of headproof: routes, problem details, limits. It holds no state of its own.
+//! The HTTP interface of headproof: routes, problem details, limits. It holds no state of
+//! its own but the turns in which plans are made.
 //!
-//! A handler loads, validates, performs and presents; the judging is `judge`'s, the keeping `store`'s.
+//! A handler loads, validates, performs and presents; the judging is `judge`'s, the planning `rework`'s, the
+//! keeping `store`'s.
 
 mod body;
 mod judging;
 mod openapi;
+mod planning;
 mod present;
 mod problem;
 mod routes;

@@ -3,24 +3,28 @@
 use std::sync::LazyLock;
 
 use actix_web::web::Bytes;
-use headproof_wire::examples;
-use serde_json::Value;
+use headproof_wire::{PlanRequest, ReworkPlan, default_workshop, examples};
+use serde_json::{Value, json};
 use utoipa::OpenApi;
 
-use crate::routes::{batches, documents, evaluate, health, jobs, profiles};
+use crate::judging::understood;
+use crate::routes::{batches, documents, evaluate, health, jobs, plan, profiles};
 
 #[derive(OpenApi)]
 #[openapi(
     info(
         title = "headproof",
-        description = "Judges the measurements of reconditioned cylinder heads and makes their inspection sheets. \
+        description = "Judges the measurements of reconditioned cylinder heads, plans their least rework, and makes their \
+            inspection sheets. \
             Limits are what the profile says; the engine maker's manual and local law prevail.",
     ),
     paths(
         evaluate::evaluate,
+        plan::make,
         jobs::submit,
         jobs::status,
         jobs::evaluation,
+        jobs::plan,
         jobs::measurement_set,
         jobs::judged_by,
         jobs::sheet,
@@ -55,12 +59,33 @@ pub fn document() -> Value {
     let (head, profile) = examples::HEADS[0];
     let set: Value = serde_json::from_str(head.text).unwrap_or_default();
     let profile: Value = serde_json::from_str(profile.text).unwrap_or_default();
-    let request = serde_json::json!({ "measurement_set": set, "profile": profile });
-    for (path, example) in [("/v1/evaluate", &request), ("/v1/jobs", &request), ("/v1/profiles", &profile)] {
+    let workshop: Value = serde_json::from_str(examples::WORKSHOP.text).unwrap_or_default();
+    let request = json!({ "measurement_set": set, "profile": profile });
+    let to_be_planned = json!({ "measurement_set": set, "profile": profile, "workshop": workshop });
+    for (path, example) in [
+        ("/v1/evaluate", &request),
+        ("/v1/plan", &to_be_planned),
+        ("/v1/jobs", &request),
+        ("/v1/profiles", &profile),
+    ] {
         let content = &mut document["paths"][path]["post"]["requestBody"]["content"];
         content["application/json"]["example"] = example.clone();
     }
+    let content = &mut document["paths"]["/v1/plan"]["post"]["responses"]["200"]["content"];
+    content["application/json"]["examples"] = json!({ "demo": {
+        "summary": "The plan for the demo head; what the head is predicted to measure is left out here",
+        "value": planned(to_be_planned),
+    } });
     document
+}
+
+/// The answer to a request for a plan, without its longest part.
+fn planned(request: Value) -> Option<ReworkPlan> {
+    let request: PlanRequest = serde_json::from_value(request).ok()?;
+    let profile = Ok(request.profile?);
+    let case = understood(&request.measurement_set, &profile, request.workshop.as_ref(), Vec::new()).ok()?;
+    let plan = case.task(default_workshop()).perform();
+    Some(ReworkPlan { predicted: None, ..plan })
 }
 
 /// An operation is named by its method and path: `get-v1-jobs-id-sheet`.

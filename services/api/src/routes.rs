@@ -5,6 +5,7 @@ pub(crate) mod documents;
 pub(crate) mod evaluate;
 pub(crate) mod health;
 pub(crate) mod jobs;
+pub(crate) mod plan;
 pub(crate) mod profiles;
 
 use actix_web::http::header::ALLOW;
@@ -20,6 +21,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
     // An ETag names bytes (RFC 9110, 8.8.3): what has one goes out as it is kept.
     config
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
+        .service(read("/v1/jobs/{id}/plan", get().to(jobs::plan)))
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(read("/v1/batches/{id}/report", get().to(batches::report)));
     // An empty prefix takes every other address, so this stands last.
@@ -28,6 +30,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/livez", get().to(health::alive)))
         .service(read("/readyz", get().to(health::ready)))
         .service(write("/v1/evaluate", web::post().to(evaluate::evaluate)))
+        .service(write("/v1/plan", web::post().to(plan::make)))
         .service(write("/v1/jobs", web::post().to(jobs::submit)))
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
         .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))

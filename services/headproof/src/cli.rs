@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use headproof_wire::Paper;
 
-use crate::commands::{demo, describe, evaluate, serve};
+use crate::commands::{demo, describe, evaluate, plan, serve};
 use crate::config::Config;
 use crate::logging;
 
@@ -46,6 +46,26 @@ enum Command {
         #[arg(long, conflicts_with = "sheet")]
         budgets: bool,
     },
+    /// Plan the least rework that brings a head inside its limits, without a service
+    Plan {
+        /// Measurement set (JSON); - reads standard input
+        set: PathBuf,
+        /// Target profile (JSON)
+        #[arg(long)]
+        profile: PathBuf,
+        /// The shop's cutters, stock and wishes (JSON); common practice without it
+        #[arg(long)]
+        workshop: Option<PathBuf>,
+        /// Also write the inspection sheet with the plan here
+        #[arg(long, value_name = "PDF")]
+        sheet: Option<PathBuf>,
+        /// Paper of the sheet: a4 or letter
+        #[arg(long, default_value = "a4", value_parser = paper)]
+        paper: Paper,
+        /// Print the whole plan as JSON instead of a summary
+        #[arg(long)]
+        json: bool,
+    },
     /// Start a service, post the demo heads over HTTP, and write their sheets
     Demo {
         /// Where to write
@@ -76,6 +96,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             let judge_by =
                 if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
             evaluate::run(&set, &profile, sheet.as_deref(), paper, judge_by)
+        }
+        Command::Plan { set, profile, workshop, sheet, paper, json } => {
+            let from = plan::Files { set: &set, profile: &profile, workshop: workshop.as_deref() };
+            plan::run(from, sheet.as_deref(), paper, json)
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {

@@ -4,4 +4,6 @@ pub(crate) mod demo;
 pub(crate) mod describe;
 pub(crate) mod evaluate;
 pub(crate) mod examples;
+mod files;
+pub(crate) mod plan;
 pub(crate) mod serve;

@@ -33,9 +33,9 @@ pub(crate) enum TaskError {
         /// Why.
         source: ReadError,
     },
-    /// The evaluation is not the one its digest names.
-    #[error("the stored evaluation does not match its digest")]
-    Digest,
+    /// An evaluation or a plan is not the one its digest names.
+    #[error("the stored {0} does not match its digest")]
+    Digest(&'static str),
     /// The renderer gave up in a way it should not.
     #[error("the renderer stopped unexpectedly")]
     Panicked,
@@ -75,7 +75,7 @@ impl TaskError {
             Self::TooLong(_) | Self::Pages(_) | Self::Vanished(_) => Retry::Never,
             // The task did nothing wrong, so it may not be given up for it.
             Self::NotGiven(_) | Self::NotKept { .. } => Retry::Uncounted(wait.min(LONGEST_FOR_STORE)),
-            Self::Document { .. } | Self::Digest | Self::Panicked | Self::Damaged(_) => Retry::After(wait),
+            Self::Document { .. } | Self::Digest(_) | Self::Panicked | Self::Damaged(_) => Retry::After(wait),
         }
     }
 }

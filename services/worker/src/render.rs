@@ -1,8 +1,8 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, SheetInput, batch_report, inspection_sheet};
-use headproof_store::JobDocuments;
-use headproof_wire::{Evaluation, MeasurementSet, Paper, TargetProfile, read};
+use headproof_sheet::{BatchInput, PlanInput, SheetInput, batch_report, inspection_sheet};
+use headproof_store::{JobDocuments, Plan};
+use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, ReworkPlan, TargetProfile, read};
 
 use crate::error::TaskError;
 
@@ -12,20 +12,19 @@ pub(crate) struct Documents {
     profile: TargetProfile,
     evaluation: Evaluation,
     digest: String,
+    plan: Option<(ReworkPlan, String)>,
 }
 
 impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
     pub(crate) fn read(stored: &JobDocuments) -> Result<Self, TaskError> {
-        if headproof_seal::digest(&stored.evaluation) != stored.digest {
-            return Err(TaskError::Digest);
-        }
-        let unreadable = |what| move |source| TaskError::Document { what, source };
+        sealed("evaluation", &stored.evaluation, &stored.digest)?;
         Ok(Self {
             set: read(&stored.measurement_set).map_err(unreadable("measurement set"))?,
             profile: read(&stored.profile).map_err(unreadable("profile"))?,
             evaluation: read(&stored.evaluation).map_err(unreadable("evaluation"))?,
             digest: stored.digest.clone(),
+            plan: stored.plan.as_ref().map(rework_plan).transpose()?,
         })
     }
 
@@ -40,9 +39,26 @@ impl Documents {
             profile: &self.profile,
             evaluation: &self.evaluation,
             evaluation_digest: &self.digest,
+            plan: self.plan.as_ref().map(|(plan, digest)| PlanInput { plan, digest }),
             paper,
         }
     }
+}
+
+/// A plan with its digest.
+fn rework_plan(stored: &Plan) -> Result<(ReworkPlan, String), TaskError> {
+    sealed("rework plan", &stored.document, &stored.digest)?;
+    let plan = read(&stored.document).map_err(unreadable("rework plan"))?;
+    Ok((plan, stored.digest.clone()))
+}
+
+fn unreadable(what: &'static str) -> impl FnOnce(ReadError) -> TaskError {
+    move |source| TaskError::Document { what, source }
+}
+
+/// Checks that a document is the one its digest names.
+fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskError> {
+    if headproof_seal::digest(document) == digest { Ok(()) } else { Err(TaskError::Digest(what)) }
 }
 
 /// The sheet of one head.

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use headproof_seal::{canonical, digest};
 use headproof_store::{ArtifactKind, JobContent, NewEvaluation, NewJob, Options, ShopId, Store, TaskState};
-use headproof_store::{JobRecord, TaskStatus};
+use headproof_store::{JobRecord, Plan, TaskStatus};
 use headproof_wire::{At, evaluation_document, examples, measurement_set, read, target_profile};
 use tokio::sync::watch;
 
@@ -57,6 +57,7 @@ fn demo() -> Result<JobContent, Box<dyn Error>> {
             document,
             disposition: evaluation.disposition.into_owned(),
         },
+        plan: None,
         paper: "a4".to_owned(),
         locale: "en".to_owned(),
     })
@@ -122,6 +123,25 @@ async fn documents_that_cannot_be_read_use_the_attempts_up() -> Outcome {
     assert_eq!(task.reason.as_deref(), Some("the stored profile cannot be read"));
     stop.send(true)?;
     worker.await?;
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_plan_that_is_not_the_one_it_was_is_on_no_sheet() -> Outcome {
+    for (document, digest, reason) in [
+        (b"{}".to_vec(), "another".to_owned(), "the stored rework plan does not match its digest"),
+        (b"{}".to_vec(), digest(b"{}"), "the stored rework plan cannot be read"),
+    ] {
+        let directory = tempfile::tempdir()?;
+        let store = open(directory.path()).await?;
+        let job = submit(&store, JobContent { plan: Some(Plan { document, digest }), ..demo()? }).await?;
+        let (stop, stopped) = watch::channel(false);
+        let worker = tokio::spawn(run(store.clone(), options(), Nudge::default(), stopped));
+        let task = until(&store, &job, |task| task.finished_at.is_some()).await?;
+        assert_eq!((task.state, task.reason.as_deref()), (TaskState::Failed, Some(reason)));
+        stop.send(true)?;
+        worker.await?;
+    }
     Ok(())
 }
 

@@ -1,9 +1,11 @@
 //! Batches: many heads at once, each accepted or refused on its own.
 
 use std::collections::BTreeMap;
+use std::pin::pin;
 
 use actix_web::http::header::{LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
+use futures_util::{StreamExt, stream};
 use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch};
 use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
 use uuid::Uuid;
@@ -11,6 +13,7 @@ use uuid::Uuid;
 use super::jobs::{artifact, hold, parse, standing};
 use crate::body::Lines;
 use crate::judging::{job_content, profile_of};
+use crate::planning::AT_ONCE;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Post many heads as newline-delimited JSON, one job request a line.
@@ -70,28 +73,33 @@ async fn sort_out(
     }
     let mut accepted = BTreeMap::new();
     let mut lines = Vec::with_capacity(filled.len());
-    for (text, number) in filled {
-        let mut line = BatchLine {
-            line: number as usize,
-            client_reference: None,
-            outcome: LineOutcome::Accepted,
-            job: None,
-            problem: None,
-        };
-        match judge_line(state, text, &mut line).await {
-            Ok(content) => {
-                accepted.insert(number, content);
-            }
-            Err(error) => {
-                line.outcome = LineOutcome::Refused;
-                line.problem = Some(error.problem());
-            }
-        }
+    // As many at once as plans are made at once; in the order of the lines all the same.
+    let sorted = stream::iter(filled).map(|(text, number)| sort_line(state, text, number));
+    let mut sorted = pin!(sorted.buffered(*AT_ONCE));
+    while let Some((number, line, content)) = sorted.next().await {
+        accepted.extend(content.map(|content| (number, content)));
         lines.push(line);
-        // Thousands of lines must not keep this thread from its other requests.
-        tokio::task::yield_now().await;
     }
     Ok((accepted, lines))
+}
+
+/// What came of one line, and what it holds if it is accepted.
+async fn sort_line(state: &ApiState, text: &[u8], number: u32) -> (u32, BatchLine, Option<JobContent>) {
+    let mut line = BatchLine {
+        line: number as usize,
+        client_reference: None,
+        outcome: LineOutcome::Accepted,
+        job: None,
+        problem: None,
+    };
+    let content = judge_line(state, text, &mut line).await;
+    let content = content.map_err(|error| {
+        line.outcome = LineOutcome::Refused;
+        line.problem = Some(error.problem());
+    });
+    // Thousands of lines must not keep this thread from its other requests.
+    tokio::task::yield_now().await;
+    (number, line, content.ok())
 }
 
 async fn judge_line(state: &ApiState, text: &[u8], line: &mut BatchLine) -> Result<JobContent, ApiError> {
@@ -105,7 +113,7 @@ async fn judge_line(state: &ApiState, text: &[u8], line: &mut BatchLine) -> Resu
         return Err(ApiError::faults(vec![Fault::new("/follows".into(), detail, None)]));
     }
     let profile = profile_of(state, request.profile.take(), request.profile_ref.as_ref()).await?;
-    job_content(&request, &profile)
+    job_content(&request, &profile).await
 }
 
 /// Nothing to keep: the faults of every line, each with its line number.

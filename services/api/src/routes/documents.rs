@@ -9,8 +9,11 @@ use crate::{ApiError, ProblemKind};
 
 /// The OpenAPI 3.1 description.
 #[utoipa::path(get, path = "/openapi.json", tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value)))]
-pub(crate) async fn openapi() -> HttpResponse {
-    HttpResponse::Ok().content_type("application/json").body(SERVED.clone())
+pub(crate) async fn openapi() -> Result<HttpResponse, ApiError> {
+    // Made when it is asked for first, with a worked plan: nothing for a thread that serves requests.
+    let served = tokio::task::spawn_blocking(|| SERVED.clone()).await;
+    let served = served.map_err(|stopped| ApiError::internal(&stopped))?;
+    Ok(HttpResponse::Ok().content_type("application/json").body(served))
 }
 
 /// The names of the JSON Schemas.

@@ -4,7 +4,7 @@ use actix_web::{HttpResponse, web};
 use headproof_wire::{EvaluateRequest, Evaluation, Problem};
 
 use crate::body::Posted;
-use crate::judging::{judge, profile_of};
+use crate::judging::{profile_of, understood};
 use crate::{ApiError, ApiState};
 
 /// Judge a measurement set now; nothing is stored.
@@ -28,6 +28,6 @@ pub(crate) async fn evaluate(
     let EvaluateRequest { measurement_set, profile, profile_ref, budgets } = request.0;
     let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
     let judge_by = if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
-    let evaluation = judge(&measurement_set, &profile, Vec::new(), judge_by)?;
-    Ok(HttpResponse::Ok().json(evaluation))
+    let case = understood(&measurement_set, &profile, None, Vec::new())?;
+    Ok(HttpResponse::Ok().json(case.judge(judge_by)))
 }

@@ -4,8 +4,8 @@ use std::time::{Duration, Instant};
 
 use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, HttpResponseBuilder, web};
-use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob, TaskState, TaskStatus};
-use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, TargetProfile};
+use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob, Plan, TaskState, TaskStatus};
+use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile};
 use uuid::Uuid;
 
 use crate::body::Posted;
@@ -17,7 +17,7 @@ const LOOK_AGAIN: Duration = Duration::from_millis(100);
 /// Longest time a request is held.
 const LONGEST_WAIT: Duration = Duration::from_secs(30);
 
-/// Post one head: it is judged at once, kept, and its sheet is made.
+/// Post one head: it is judged at once, kept, and its sheet is made. With a workshop its rework is planned, too.
 ///
 /// The answer means that it is on disk.
 #[utoipa::path(
@@ -32,7 +32,7 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
         (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
         (status = 415, description = "Not application/json", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "The store cannot take it now", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "The store cannot take it now, or too many plans are asked for at once", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn submit(
@@ -42,7 +42,7 @@ pub(crate) async fn submit(
 ) -> Result<HttpResponse, ApiError> {
     let Posted(mut request) = request;
     let profile = profile_of(&state, request.profile.take(), request.profile_ref.as_ref()).await?;
-    let content = job_content(&request, &profile)?;
+    let content = job_content(&request, &profile).await?;
     let new = NewJob { shop: state.shop.clone(), request_id: present::request_id(&http), content };
     let record = state.store.submit_job(new).await?;
     (state.wake)();
@@ -95,6 +95,31 @@ pub(crate) async fn evaluation(
 ) -> Result<HttpResponse, ApiError> {
     let documents = documents(&state, parse(&id)?).await?;
     Ok(tagged(&http, &documents.digest, "application/json", documents.evaluation))
+}
+
+/// The rework plan of a job that was posted with a workshop, in its canonical form; its ETag is its SHA-256
+/// digest.
+#[utoipa::path(
+    get,
+    path = "/v1/jobs/{id}/plan",
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The plan", body = ReworkPlan, headers(("ETag" = String))),
+        (status = 304, description = "The plan you have"),
+        (status = 404, description = "No such job, or none with a plan", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn plan(
+    state: web::Data<ApiState>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let documents = documents(&state, parse(&id)?).await?;
+    let Some(Plan { document, digest }) = documents.plan else {
+        return Err(ApiError::because(ProblemKind::NotFound, "the job was posted without a workshop"));
+    };
+    Ok(tagged(&http, &digest, "application/json", document))
 }
 
 /// The measurement set of a job, as it was judged.

@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use headproof_client::Client;
 use headproof_wire::examples::HEADS;
-use headproof_wire::{Evaluation, Job, JobRequest, SheetOptions, TaskState, read};
+use headproof_wire::{Evaluation, Job, JobRequest, ReworkPlan, SheetOptions, TaskState, read};
 
 use super::examples;
 use super::serve::{Parts, Service, runtime};
@@ -38,12 +38,15 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
 
 async fn post_and_fetch(client: &Client, out: &Path) -> Result<(), Box<dyn Error>> {
     let mut requests = Vec::new();
+    // The first head asks for a plan of its rework, too.
+    let mut workshop = Some(examples::workshop()?);
     for (head, named) in HEADS {
         let name = head.name.trim_start_matches("set-");
         let request = JobRequest {
             measurement_set: examples::set(head)?,
             profile: Some(examples::profile(named)?),
             profile_ref: None,
+            workshop: workshop.take(),
             sheet: SheetOptions::default(),
             client_reference: Some(format!("demo {name}")),
             follows: None,
@@ -73,6 +76,7 @@ async fn fetch(client: &Client, job: &Job, name: &str, out: &Path) -> Result<(),
     fs::write(&record, &bytes)?;
     let sheet_link = job.links.sheet.as_deref().ok_or("no sheet")?;
     fs::write(&sheet, client.fetch(sheet_link).await?)?;
+    let plan = fetch_plan(client, job, &out.join(format!("{name}.rework-plan.json"))).await?;
     println!("{} ({name}): {}", evaluation.head_serial, evaluation.disposition.to_uppercase());
     println!("  {}", evaluation.headline);
     for reason in evaluation.reasons.iter().take(6) {
@@ -81,8 +85,18 @@ async fn fetch(client: &Client, job: &Job, name: &str, out: &Path) -> Result<(),
     if evaluation.reasons.len() > 6 {
         println!("  - and {} more, on the sheet", evaluation.reasons.len() - 6);
     }
-    println!("  sheet       {}\n  evaluation  {}\n", sheet.display(), record.display());
+    println!("  sheet       {}\n  evaluation  {}", sheet.display(), record.display());
+    println!("{}", plan.unwrap_or_default());
     Ok(())
+}
+
+/// Writes the plan of a job that has one; gives what to say of it.
+async fn fetch_plan(client: &Client, job: &Job, path: &Path) -> Result<Option<String>, Box<dyn Error>> {
+    let Some(link) = &job.links.plan else { return Ok(None) };
+    let bytes = client.fetch(link).await?;
+    let plan: ReworkPlan = read(&bytes)?;
+    fs::write(path, &bytes)?;
+    Ok(Some(format!("  plan        {}\n  {}\n", path.display(), plan.headline)))
 }
 
 /// A directory for a store that is needed for a short time, gone afterwards.

@@ -7,10 +7,12 @@ use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
 
+use headproof_rework::Effort;
 use headproof_wire::examples::HEADS;
 use headproof_wire::{
-    At, EvaluateRequest, JobRequest, SCHEMAS, SheetOptions, evaluation_document, measurement_set, schema,
-    target_profile,
+    At, EvaluateRequest, Evaluation, Fault, JobRequest, MeasurementSet, PlanRequest, ReworkPlan, SCHEMAS,
+    SheetOptions, TargetProfile, Workshop, evaluation_document, measurement_set, plan_document, schema,
+    target_profile, workshop,
 };
 use serde::Serialize;
 
@@ -23,39 +25,68 @@ pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
         write(&out.join("schemas").join(format!("{name}.schema.json")), &schema(root))?;
     }
     write_text(&out.join("characteristics.md"), characteristics::page())?;
-    let examples = out.join("examples");
+    write_examples(&out.join("examples"))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The documents of the demo, and what is made of them.
+fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
+    let means = examples::workshop()?;
+    write(&out.join("demo-cooperative.workshop.json"), &means)?;
     for (shipped, named) in HEADS {
         let (set, profile) = (examples::set(shipped)?, examples::profile(named)?);
-        let domain =
-            measurement_set(&set, &At::Root).and_then(|set| Ok((set, target_profile(&profile, &At::Root)?)));
-        let (judged, held_against) = domain.map_err(|faults| format!("{}: {faults:?}", shipped.name))?;
-        let evaluation = headproof_judge::evaluate(&judged, &held_against);
-        let evaluation = evaluation_document(&evaluation, &judged, &held_against);
         let name = shipped.name.trim_start_matches("set-");
-        write(&examples.join(format!("{name}.measurement-set.json")), &set)?;
-        write(
-            &examples.join(format!("{}.target-profile.json", named.name.trim_start_matches("profile-"))),
-            &profile,
-        )?;
-        write(&examples.join(format!("{name}.evaluation.json")), &evaluation)?;
+        let profile_name = named.name.trim_start_matches("profile-");
+        let Outcome { evaluation, plan } =
+            outcome(&set, &profile, &means).map_err(|faults| format!("{name}: {faults:?}"))?;
+        write(&out.join(format!("{name}.measurement-set.json")), &set)?;
+        write(&out.join(format!("{profile_name}.target-profile.json")), &profile)?;
+        write(&out.join(format!("{name}.evaluation.json")), &evaluation)?;
+        write(&out.join(format!("{name}.rework-plan.json")), &plan)?;
         let request = EvaluateRequest {
             measurement_set: set,
             profile: Some(profile),
             profile_ref: None,
             budgets: false,
         };
-        write(&examples.join(format!("{name}.evaluate-request.json")), &request)?;
+        write(&out.join(format!("{name}.evaluate-request.json")), &request)?;
+        let request = PlanRequest {
+            measurement_set: request.measurement_set,
+            profile: request.profile,
+            profile_ref: None,
+            workshop: Some(means.clone()),
+        };
+        write(&out.join(format!("{name}.plan-request.json")), &request)?;
         let request = JobRequest {
             measurement_set: request.measurement_set,
             profile: request.profile,
             profile_ref: None,
+            workshop: None,
             sheet: SheetOptions::default(),
             client_reference: Some(format!("demo {name}")),
             follows: None,
         };
-        write(&examples.join(format!("{name}.job-request.json")), &request)?;
+        write(&out.join(format!("{name}.job-request.json")), &request)?;
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(())
+}
+
+/// What the service answers for a demo head.
+struct Outcome {
+    evaluation: Evaluation,
+    plan: ReworkPlan,
+}
+
+fn outcome(set: &MeasurementSet, profile: &TargetProfile, means: &Workshop) -> Result<Outcome, Vec<Fault>> {
+    let units = set.units;
+    let set = measurement_set(set, &At::Root)?;
+    let profile = target_profile(profile, &At::Root)?;
+    let means = workshop(means, &At::Root)?;
+    let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
+    Ok(Outcome {
+        evaluation: evaluation_document(&headproof_judge::evaluate(&set, &profile), &set, &profile),
+        plan: plan_document(&plan, &set, &profile, units),
+    })
 }
 
 fn write(path: &Path, document: &impl Serialize) -> Result<(), Box<dyn Error>> {

@@ -1,7 +1,6 @@
 //! Judging on the spot.
 
 use std::error::Error;
-use std::io::{self, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -9,10 +8,11 @@ use headproof_judge::JudgeBy;
 use headproof_seal::{canonical, digest};
 use headproof_sheet::{SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, Document, Evaluation, Fault, MeasurementSet, Paper, ReadError, TargetProfile, evaluation_document,
-    measurement_set, read, target_profile,
+    At, Evaluation, MeasurementSet, Paper, TargetProfile, evaluation_document, measurement_set,
+    target_profile,
 };
-use serde::de::DeserializeOwned;
+
+use super::files::{document, print, refused};
 
 /// Judges a set by a profile, prints the evaluation, and draws the sheet when asked to.
 ///
@@ -41,6 +41,7 @@ pub(crate) fn run(
             profile: &profile_doc,
             evaluation: &evaluation,
             evaluation_digest: &evaluation_digest,
+            plan: None,
             paper,
         };
         std::fs::write(path, inspection_sheet(&input)?)
@@ -50,17 +51,8 @@ pub(crate) fn run(
     Ok(if evaluation.disposition == "accept" { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-/// Prints a text; a reader that has seen enough of it, `head` for example, is no failure.
-fn print(text: &str) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    match writeln!(out, "{text}").and_then(|()| out.flush()) {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        outcome => outcome,
-    }
-}
-
 /// Names in an evaluation what was judged; returns the digest of the whole.
-fn bind(
+pub(super) fn bind(
     evaluation: &mut Evaluation,
     set: &MeasurementSet,
     profile: &TargetProfile,
@@ -68,52 +60,6 @@ fn bind(
     evaluation.measurement_set_digest = Some(digest(&canonical(set)?));
     evaluation.profile.digest = Some(digest(&canonical(profile)?));
     Ok(digest(&canonical(evaluation)?))
-}
-
-/// Why a document was not taken.
-enum Refusal {
-    Faults(Vec<Fault>),
-    Other(Box<dyn Error>),
-}
-
-/// Shows the faults of all documents; a document that could not even be read is the greater evil.
-fn refused(documents: [(&str, Option<Refusal>); 2]) -> Result<ExitCode, Box<dyn Error>> {
-    let mut unreadable = None;
-    for (what, refusal) in documents {
-        match refusal {
-            Some(Refusal::Faults(faults)) => show(what, &faults),
-            Some(Refusal::Other(error)) => unreadable = unreadable.or(Some(error)),
-            None => {}
-        }
-    }
-    unreadable.map_or(Ok(ExitCode::from(2)), Err)
-}
-
-/// Reads a document and takes it into the domain.
-fn document<T: DeserializeOwned + Document, D>(
-    path: &Path,
-    take: impl FnOnce(&T) -> Result<D, Vec<Fault>>,
-) -> Result<(T, D), Refusal> {
-    let mut bytes = Vec::new();
-    let text = if path == Path::new("-") {
-        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
-    } else {
-        std::fs::read(path)
-    };
-    let bytes = text.map_err(|error| Refusal::Other(format!("{}: {error}", path.display()).into()))?;
-    let document: T = read(&bytes).map_err(|error| match error {
-        ReadError::Faults(faults) => Refusal::Faults(faults),
-        ReadError::NotJson(_) => Refusal::Other(format!("{}: {error}", path.display()).into()),
-    })?;
-    let taken = take(&document).map_err(Refusal::Faults)?;
-    Ok((document, taken))
-}
-
-fn show(what: &str, faults: &[Fault]) {
-    for fault in faults {
-        let value = fault.value.as_ref().map(|value| format!(" (is {value})")).unwrap_or_default();
-        eprintln!("{what} {}: {}{value}", fault.pointer, fault.detail);
-    }
 }
 
 #[cfg(test)]

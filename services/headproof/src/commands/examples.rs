@@ -2,8 +2,8 @@
 
 use std::error::Error;
 
-use headproof_wire::examples::Example;
-use headproof_wire::{MeasurementSet, TargetProfile, read};
+use headproof_wire::examples::{Example, WORKSHOP};
+use headproof_wire::{MeasurementSet, TargetProfile, Workshop, read};
 
 /// A shipped set.
 pub(crate) fn set(shipped: Example) -> Result<MeasurementSet, Box<dyn Error>> {
@@ -13,4 +13,9 @@ pub(crate) fn set(shipped: Example) -> Result<MeasurementSet, Box<dyn Error>> {
 /// A shipped profile.
 pub(crate) fn profile(shipped: Example) -> Result<TargetProfile, Box<dyn Error>> {
     read(shipped.text.as_bytes()).map_err(|error| format!("{}: {error}", shipped.name).into())
+}
+
+/// The shipped workshop: invented, as the names of its cutters say.
+pub(crate) fn workshop() -> Result<Workshop, Box<dyn Error>> {
+    read(WORKSHOP.text.as_bytes()).map_err(|error| format!("{}: {error}", WORKSHOP.name).into())
 }

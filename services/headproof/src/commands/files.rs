@@ -1,0 +1,68 @@
+//! What commands that work on files have in common: reading documents, telling their faults, printing.
+
+use std::error::Error;
+use std::io::{self, Read, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use headproof_wire::{Document, Fault, ReadError, read};
+use serde::de::DeserializeOwned;
+
+/// Prints a text; a reader that has seen enough of it, `head` for example, is no failure.
+pub(super) fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    match writeln!(out, "{text}").and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        outcome => outcome,
+    }
+}
+
+/// Why a document was not taken.
+pub(super) enum Refusal {
+    /// What it says has faults.
+    Faults(Vec<Fault>),
+    /// It could not even be read.
+    Other(Box<dyn Error>),
+}
+
+/// Shows the faults of all documents; a document that could not even be read is the greater evil.
+pub(super) fn refused<const N: usize>(
+    documents: [(&str, Option<Refusal>); N],
+) -> Result<ExitCode, Box<dyn Error>> {
+    let mut unreadable = None;
+    for (what, refusal) in documents {
+        match refusal {
+            Some(Refusal::Faults(faults)) => show(what, &faults),
+            Some(Refusal::Other(error)) => unreadable = unreadable.or(Some(error)),
+            None => {}
+        }
+    }
+    unreadable.map_or(Ok(ExitCode::from(2)), Err)
+}
+
+/// Reads a document, of standard input when its path is `-`, and takes it into the domain.
+pub(super) fn document<T: DeserializeOwned + Document, D>(
+    path: &Path,
+    take: impl FnOnce(&T) -> Result<D, Vec<Fault>>,
+) -> Result<(T, D), Refusal> {
+    let mut bytes = Vec::new();
+    let text = if path == Path::new("-") {
+        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
+    } else {
+        std::fs::read(path)
+    };
+    let bytes = text.map_err(|error| Refusal::Other(format!("{}: {error}", path.display()).into()))?;
+    let document: T = read(&bytes).map_err(|error| match error {
+        ReadError::Faults(faults) => Refusal::Faults(faults),
+        ReadError::NotJson(_) => Refusal::Other(format!("{}: {error}", path.display()).into()),
+    })?;
+    let taken = take(&document).map_err(Refusal::Faults)?;
+    Ok((document, taken))
+}
+
+fn show(what: &str, faults: &[Fault]) {
+    for fault in faults {
+        let value = fault.value.as_ref().map(|value| format!(" (is {value})")).unwrap_or_default();
+        eprintln!("{what} {}: {}{value}", fault.pointer, fault.detail);
+    }
+}

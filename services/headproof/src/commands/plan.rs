@@ -1,0 +1,87 @@
+//! Planning on the spot.
+
+mod summary;
+
+use std::error::Error;
+use std::path::Path;
+use std::process::ExitCode;
+
+use headproof_rework::Effort;
+use headproof_seal::{canonical, digest};
+use headproof_sheet::{PlanInput, SheetInput, inspection_sheet};
+use headproof_wire::{
+    At, MeasurementSet, Paper, ReworkPlan, TargetProfile, Workshop, default_workshop, evaluation_document,
+    measurement_set, plan_document, target_profile, workshop,
+};
+
+use super::evaluate::bind;
+use super::files::{document, print, refused};
+
+/// Where the documents are.
+pub(crate) struct Files<'a> {
+    /// The measurement set.
+    pub(crate) set: &'a Path,
+    /// The profile.
+    pub(crate) profile: &'a Path,
+    /// The workshop; common practice without one.
+    pub(crate) workshop: Option<&'a Path>,
+}
+
+/// Plans the rework of a head, prints a summary or the plan itself, and draws the sheet when asked to.
+///
+/// With a sheet, the plan names the digests of set and profile, as the evaluation on the sheet does. Faults are
+/// told of all documents at once.
+///
+/// Exit code 0 when every port is planned or needs nothing, 1 when something is left, 2 when the documents
+/// have faults.
+pub(crate) fn run(
+    from: Files<'_>,
+    sheet: Option<&Path>,
+    paper: Paper,
+    json: bool,
+) -> Result<ExitCode, Box<dyn Error>> {
+    let set = document::<MeasurementSet, _>(from.set, |set| measurement_set(set, &At::Root));
+    let profile = document::<TargetProfile, _>(from.profile, |profile| target_profile(profile, &At::Root));
+    let means = from.workshop.map(|path| document::<Workshop, _>(path, |block| workshop(block, &At::Root)));
+    let ((set_doc, set), (profile_doc, profile), means) = match (set, profile, means.transpose()) {
+        (Ok(set), Ok(profile), Ok(means)) => (set, profile, means),
+        (set, profile, means) => {
+            let refusals =
+                [("measurement set", set.err()), ("profile", profile.err()), ("workshop", means.err())];
+            return refused(refusals);
+        }
+    };
+    let means = means.map_or_else(default_workshop, |(_, means)| means);
+    let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
+    let mut plan = plan_document(&plan, &set, &profile, set_doc.units);
+    if let Some(path) = sheet {
+        let plan_digest = bind_plan(&mut plan, &set_doc, &profile_doc)?;
+        let judged = headproof_judge::evaluate(&set, &profile);
+        let mut evaluation = evaluation_document(&judged, &set, &profile);
+        let evaluation_digest = bind(&mut evaluation, &set_doc, &profile_doc)?;
+        let input = SheetInput {
+            set: &set_doc,
+            profile: &profile_doc,
+            evaluation: &evaluation,
+            evaluation_digest: &evaluation_digest,
+            plan: Some(PlanInput { plan: &plan, digest: &plan_digest }),
+            paper,
+        };
+        std::fs::write(path, inspection_sheet(&input)?)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
+    }
+    print(&if json { serde_json::to_string_pretty(&plan)? } else { summary::of(&plan) })?;
+    let is_whole = matches!(&*plan.outcome, "nothing-to-do" | "planned");
+    Ok(if is_whole { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// Names in a plan what it was made from; returns the digest of the whole.
+fn bind_plan(
+    plan: &mut ReworkPlan,
+    set: &MeasurementSet,
+    profile: &TargetProfile,
+) -> Result<String, Box<dyn Error>> {
+    plan.measurement_set_digest = Some(digest(&canonical(set)?));
+    plan.profile.digest = Some(digest(&canonical(profile)?));
+    Ok(digest(&canonical(plan)?))
+}
