@@ -22,6 +22,18 @@ pub(crate) struct Shared<'a> {
     pub(crate) effort: Effort,
 }
 
+impl Shared<'_> {
+    /// Spreads the price of a deck that can be cut over so many ports; says whether that is another number
+    /// than before.
+    pub(crate) fn split_among(&mut self, ports: usize) -> bool {
+        if self.deck.most <= 0.0 || self.deck.ports == ports {
+            return false;
+        }
+        self.deck.ports = ports;
+        true
+    }
+}
+
 /// One port that can be planned for.
 #[derive(Debug, Clone)]
 pub(crate) struct Case<'a> {
@@ -142,7 +154,7 @@ pub(crate) fn feasible_without(models: &[PortModel<'_>], dropped: &[Bound], effo
 }
 
 fn decided(model: &PortModel<'_>, dropped: impl Fn(Bound) -> bool, effort: Effort) -> Option<Found> {
-    let kept = || model.rules.iter().filter(|rule| !dropped(rule.bound));
+    let kept = || model.rules.iter().filter(|rule| !rule.bound.is_some_and(&dropped));
     if kept().any(Rule::is_hopeless) {
         return None;
     }

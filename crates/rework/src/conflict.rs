@@ -23,7 +23,8 @@ pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
         return Conflict { between: unique(banned.collect()), apart: Vec::new(), freed_by: Vec::new() };
     }
     let models: Vec<PortModel<'a>> = courses.iter().map(|course| case.model(shared, *course)).collect();
-    let all = unique(models.iter().flat_map(|model| model.rules.iter().map(|rule| rule.bound)).collect());
+    let all =
+        unique(models.iter().flat_map(|model| model.rules.iter().filter_map(|rule| rule.bound)).collect());
     let (between, apart) = conflicts(all, |dropped| feasible_without(&models, dropped, shared.effort));
     let mut freed_by = concessions(&models, shared.effort, &between);
     freed_by.extend(parts(case, shared));
@@ -38,7 +39,7 @@ pub(crate) fn of_head<'a>(
     shared: &Shared<'a>,
 ) -> Conflict {
     let mut all: Vec<Bound> = rules.iter().map(HeadRule::bound).collect();
-    all.extend(alone.iter().flat_map(|worked| worked.model.rules.iter().map(|rule| rule.bound)));
+    all.extend(alone.iter().flat_map(|worked| worked.model.rules.iter().filter_map(|rule| rule.bound)));
     let feasible = |dropped: &[Bound]| feasible_together(cases, alone, rules, dropped, shared);
     let (between, apart) = conflicts(unique(all), feasible);
     let concession = |bound: &Bound| {
@@ -128,7 +129,7 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     }
     let passed = free.decisions.len();
     free.decisions.push(Decision { least: 0.0, most: FAR, price: 1.0, whole: false });
-    for rule in free.rules.iter_mut().filter(|rule| rule.bound == bound) {
+    for rule in free.rules.iter_mut().filter(|rule| rule.bound == Some(bound)) {
         rule.terms.push((passed, -1.0));
     }
     free.price = 0.0;

@@ -57,9 +57,7 @@ pub(crate) fn look(
     let range = match workshop.deck {
         Some(work) if !waits && effect_is_known(set, &work) => {
             let most = work.most.approx().min(thickness_to_spare(set, profile, evaluation, stage));
-            let ports = set.ports.len();
-            #[expect(clippy::cast_precision_loss, reason = "a head has at most eighty ports")]
-            DeckRange { least: needed, most: most.max(0.0), ports: ports as f64 }
+            DeckRange { least: needed, most: most.max(0.0), ports: set.ports.len() }
         }
         _ => DeckRange::default(),
     };

@@ -163,13 +163,21 @@ impl<'a> Planner<'a> {
         let mut open: Vec<(Case<'a>, Option<Worked<'a>>)> =
             cases.into_iter().map(|case| (case, None)).collect();
         let mut tries = TRIES;
+        let mut shared = self.shared;
         loop {
-            self.alone(&mut open, &mut failed);
+            self.alone(&shared, &mut open, &mut failed);
+            if shared.split_among(open.len()) {
+                // The price of the deck is borne by fewer ports than was thought.
+                for (_, worked) in &mut open {
+                    *worked = None;
+                }
+                continue;
+            }
             let (mut cases, alone): (Vec<Case<'a>>, Vec<Worked<'a>>) =
                 open.into_iter().filter_map(|(case, worked)| Some((case, worked?))).unzip();
             let rules = self.ground().rules(&cases);
-            let (joint, apart) = match together(&cases, alone.clone(), &rules, &self.shared) {
-                Ok(joint) => (Some(self.centred(&cases, joint)), None),
+            let (joint, apart) = match together(&cases, alone.clone(), &rules, &shared) {
+                Ok(joint) => (Some(centred(&cases, joint, &shared)), None),
                 Err(apart) => (None, Some(apart)),
             };
             let chosen = joint.as_ref().map_or(&alone, |joint| &joint.ports);
@@ -179,7 +187,7 @@ impl<'a> Planner<'a> {
             tries -= 1;
             if learned.is_empty() {
                 let conflict = (apart == Some(Apart::Infeasible))
-                    .then(|| conflict::of_head(&cases, &alone, &rules, &self.shared));
+                    .then(|| conflict::of_head(&cases, &alone, &rules, &shared));
                 return Findings { cases, failed, together: joint, alone, conflict, proof };
             }
             open = Vec::with_capacity(cases.len());
@@ -199,26 +207,21 @@ impl<'a> Planner<'a> {
     }
 
     /// Each port by itself; one that has no plan leaves the cases.
-    fn alone(&self, open: &mut Vec<(Case<'a>, Option<Worked<'a>>)>, failed: &mut Vec<(PortId, Conflict)>) {
+    fn alone(
+        &self,
+        shared: &Shared<'a>,
+        open: &mut Vec<(Case<'a>, Option<Worked<'a>>)>,
+        failed: &mut Vec<(PortId, Conflict)>,
+    ) {
         open.retain_mut(|(case, worked)| {
             if worked.is_none() {
-                *worked = case.cheapest(&self.shared);
+                *worked = case.cheapest(shared);
             }
             if worked.is_none() {
-                failed.push((case.port.id, conflict::of_port(case, &self.shared)));
+                failed.push((case.port.id, conflict::of_port(case, shared)));
             }
             worked.is_some()
         });
-    }
-
-    fn centred(&self, cases: &[Case<'a>], joint: Together<'a>) -> Together<'a> {
-        if joint.joined {
-            // What is free for one port is not free for all together.
-            return joint;
-        }
-        let centred =
-            joint.ports.into_iter().zip(cases).map(|(worked, case)| case.centred(&self.shared, worked));
-        Together { ports: centred.collect(), ..joint }
     }
 
     fn ground(&self) -> HeadGround<'a> {
@@ -303,6 +306,16 @@ impl<'a> Planner<'a> {
             cost: extra.mul_add(costs.per_minute, money),
         }
     }
+}
+
+/// What is free for each port drawn to the middle.
+fn centred<'a>(cases: &[Case<'a>], joint: Together<'a>, shared: &Shared<'a>) -> Together<'a> {
+    if joint.joined {
+        // What is free for one port is not free for all together.
+        return joint;
+    }
+    let centred = joint.ports.into_iter().zip(cases).map(|(worked, case)| case.centred(shared, worked));
+    Together { ports: centred.collect(), ..joint }
 }
 
 fn outcome(ports: &[PortPlan], deck: bool, apart: bool, beyond: &[(Subject, CharacteristicId)]) -> Outcome {

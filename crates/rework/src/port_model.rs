@@ -8,6 +8,7 @@ use headproof_head::{Bound, Stock};
 use crate::affine::{Affine, Var};
 use crate::cones::CutSeat;
 use crate::course::{Course, Ground, SeatCourse};
+use crate::heights::LoadCurve;
 use crate::moved::{Moved, Zones};
 use crate::weights::Weights;
 
@@ -20,12 +21,13 @@ pub(crate) struct Decision {
     pub(crate) whole: bool,
 }
 
-/// Σ coefficient · decision ≤ `at_most`, and what asks for it.
+/// Σ coefficient · decision ≤ `at_most`, and what asks for it; nothing does where it only says what a decision
+/// means.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Rule {
     pub(crate) terms: Vec<(Var, f64)>,
     pub(crate) at_most: f64,
-    pub(crate) bound: Bound,
+    pub(crate) bound: Option<Bound>,
 }
 
 impl Rule {
@@ -42,7 +44,7 @@ pub(crate) struct DeckRange {
     pub(crate) least: f64,
     pub(crate) most: f64,
     /// Over how many ports its price is spread while each is planned alone.
-    pub(crate) ports: f64,
+    pub(crate) ports: usize,
 }
 
 /// Where the decisions that others share stand.
@@ -76,6 +78,8 @@ pub(crate) struct PortModel<'a> {
     pub(crate) rise: Affine,
     /// How far the margin is ground off, along the axis.
     pub(crate) face_stock: f64,
+    /// Loads over the installed height, where they are limited.
+    pub(crate) loads: Vec<(Moved, LoadCurve)>,
     /// What every moved characteristic becomes.
     pub(crate) values: Vec<(Moved, Affine)>,
     pub(crate) length_taken_for_granted: bool,
@@ -143,6 +147,7 @@ impl<'a, 'g> Builder<'a, 'g> {
             sink: Affine::default(),
             rise: Affine::default(),
             face_stock: 0.0,
+            loads: Vec::new(),
             values: Vec::with_capacity(Moved::ALL.len()),
             length_taken_for_granted: false,
             least_spent: None,
@@ -161,9 +166,9 @@ impl<'a, 'g> Builder<'a, 'g> {
     }
 
     /// `value` is nothing or less, also when every cut misses its stop.
-    fn at_most_nothing(&mut self, value: &Affine, bound: Bound) {
+    fn at_most_nothing(&mut self, value: &Affine, bound: impl Into<Option<Bound>>) {
         let at_most = -value.constant - value.spread(self.model.tolerance);
-        self.model.rules.push(Rule { terms: value.terms.clone(), at_most, bound });
+        self.model.rules.push(Rule { terms: value.terms.clone(), at_most, bound: bound.into() });
     }
 
     fn at_most(&mut self, value: &Affine, most: f64, bound: Bound) {
@@ -224,7 +229,7 @@ impl PortModel<'_> {
                 let mut terms: Vec<_> = value.terms.iter().map(|(var, c)| (*var, sign * c)).collect();
                 terms.push((away, -1.0));
                 let at_most = sign * (middle - value.constant);
-                model.rules.push(Rule { terms, at_most, bound: Bound::Correction });
+                model.rules.push(Rule { terms, at_most, bound: None });
             }
         }
         model
@@ -247,7 +252,7 @@ impl PortModel<'_> {
     /// Without the rules that `bound` asks for.
     pub(crate) fn without(&self, dropped: impl Fn(Bound) -> bool) -> Self {
         let mut model = self.clone();
-        model.rules.retain(|rule| !dropped(rule.bound));
+        model.rules.retain(|rule| !rule.bound.is_some_and(&dropped));
         model.least_spent = None;
         model
     }

@@ -12,7 +12,7 @@ use crate::case::{Case, Worked};
 use crate::cones::{CutSeat, Cuts, Lines, Slopes, cut, tangent};
 use crate::course::{Angled, SeatCourse, ValveCourse};
 use crate::facts::SeatFacts;
-use crate::heights::length;
+use crate::heights::{LoadCurve, length};
 use crate::moved::{Moved, row_of};
 
 /// A size on the grid of lengths; nothing that is not a number comes this far.
@@ -162,7 +162,35 @@ impl Shown<'_, '_> {
                 greatest: zone.greatest.and_then(|greatest| Rounded::from_computed(greatest, kind)),
             })
         };
-        limited.filter_map(effect).collect()
+        let loads = model.loads.iter().filter_map(|(moved, curve)| self.load_effect(*moved, curve));
+        limited.filter_map(effect).chain(loads).collect()
+    }
+
+    /// A load follows the installed height along its curve.
+    fn load_effect(&self, moved: Moved, curve: &LoadCurve) -> Option<Effect> {
+        let zone = self.case.zones.get(moved)?;
+        let row = row_of(&self.case.rows.rows, moved.id())?;
+        let installed = self.worked.model.value(Moved::InstalledHeight)?;
+        let (height, off) =
+            (installed.at(&self.worked.decisions), installed.spread(self.worked.model.tolerance));
+        let load = curve.at(height)?;
+        let ends =
+            [height - off, height + off].map(|height| curve.at(height).map_or(0.0, |end| (end - load).abs()));
+        let tolerance = ends[0].max(ends[1]);
+        let zone = zone.narrowed(tolerance);
+        let on_grid = |amount: f64| Rounded::from_computed(amount, row.kind);
+        Some(Effect {
+            characteristic: moved.id(),
+            kind: row.kind,
+            before: match row.measured {
+                Some(Measured::Amount(amount)) => Some(amount),
+                _ => None,
+            },
+            after: on_grid(load)?,
+            tolerance: on_grid(tolerance)?,
+            least: zone.least.and_then(on_grid),
+            greatest: zone.greatest.and_then(on_grid),
+        })
     }
 
     /// Rules that leave no room, each named once.
@@ -172,8 +200,9 @@ impl Shown<'_, '_> {
         for rule in &self.worked.model.rules {
             let left =
                 rule.terms.iter().fold(rule.at_most, |left, (var, c)| left - c * self.worked.decisions[*var]);
-            if !rule.terms.is_empty() && left < NO_ROOM && !binds.contains(&rule.bound) {
-                binds.push(rule.bound);
+            let bound = rule.bound.filter(|bound| !binds.contains(bound));
+            if !rule.terms.is_empty() && left < NO_ROOM {
+                binds.extend(bound);
             }
         }
         binds
@@ -277,7 +306,9 @@ impl Shown<'_, '_> {
             cuts.push(one(CutKind::Throat, throat, depth, sizes(&done, &fed), None));
         }
         let (done, fed) = stage(with_top, with_throat, 0.0);
-        cuts.push(one(CutKind::LightTurns, seat, light, sizes(&done, &fed), None));
+        let light = one(CutKind::LightTurns, seat, light, sizes(&done, &fed), None);
+        // Their feed is the most there is, not a stop that could be missed.
+        cuts.push(Cut { tolerance: Length::ZERO, ..light });
         cuts
     }
 
@@ -317,9 +348,10 @@ fn sizes(seat: &CutSeat, decisions: &[f64]) -> [Length; 3] {
     ]
 }
 
-/// Does a cutter of that angle touch the seat's outer edge first? Nothing where it lies on the face.
+/// Does a cutter of that angle touch the seat's outer edge first? Nothing where it lies on the face, as far as
+/// anyone can see.
 fn first_touch(facts: &SeatFacts, degrees: f64) -> Option<bool> {
-    const SAME: f64 = 1e-6;
+    const SAME: f64 = 0.05;
     ((degrees - facts.angle).abs() > SAME).then_some(degrees < facts.angle)
 }
 

@@ -74,7 +74,8 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(
     let moved = Moved::ALL.iter().copied().find(|moved| moved.id() == row.characteristic)?;
     let id = moved.id();
     let is_ruled = worked.model.rules.iter().any(|rule| {
-        (rule.bound == Bound::Lower(id) || rule.bound == Bound::Upper(id)) && !rule.terms.is_empty()
+        matches!(rule.bound, Some(Bound::Lower(own) | Bound::Upper(own)) if own == id)
+            && !rule.terms.is_empty()
     });
     let Some(Measured::Amount(amount)) = row.measured else { return None };
     let limit = row.limit.map(|at| &profile.limits[at])?;

@@ -311,7 +311,9 @@ fn place(program: &mut Program, models: &[PortModel<'_>], passed: Option<(Bound,
         for rule in &model.rules {
             let first = first.unwrap_or(0);
             let mut terms: Vec<_> = rule.terms.iter().map(|(var, c)| (first + var, *c)).collect();
-            terms.extend(passed.filter(|(bound, _)| *bound == rule.bound).map(|(_, passed)| (passed, -1.0)));
+            terms.extend(
+                passed.filter(|(bound, _)| Some(*bound) == rule.bound).map(|(_, passed)| (passed, -1.0)),
+            );
             match taken {
                 Some(taken) => {
                     push(&mut terms, taken, -rule.at_most);

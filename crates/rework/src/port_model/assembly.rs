@@ -43,7 +43,9 @@ impl Builder<'_, '_> {
         if deck.most <= 0.0 {
             return Affine::default();
         }
-        let var = self.decide(deck.least, deck.most, self.weights.deck / deck.ports.max(1.0));
+        #[expect(clippy::cast_precision_loss, reason = "a head has at most eighty ports")]
+        let ports = deck.ports.max(1) as f64;
+        let var = self.decide(deck.least, deck.most, self.weights.deck / ports);
         self.model.handles.deck = Some(var);
         Affine::var(var)
     }
@@ -59,7 +61,7 @@ impl Builder<'_, '_> {
         } else {
             let sunk = self.decide(0.0, super::MOST_FEED, self.weights.sink);
             let short = sink.clone().missed_by([0.0; 3]).minus(&Affine::var(sunk));
-            self.at_most_nothing(&short, Bound::Correction);
+            self.at_most_nothing(&short, None);
         }
     }
 
@@ -85,7 +87,7 @@ impl Builder<'_, '_> {
         if price > 0.0 {
             // Ground or not: the time does not depend on how much.
             let ground = Affine::var(self.count(1, price)).times(-super::MOST_FEED);
-            self.at_most_nothing(&tip.clone().plus(&ground), Bound::TipLimit);
+            self.at_most_nothing(&tip.clone().plus(&ground), None);
         }
         if needed {
             self.at_least(&tip, TIP_CLEAN, Bound::AsItIs(CharacteristicId::new("valve-tip")));
@@ -103,9 +105,10 @@ impl Builder<'_, '_> {
             self.becomes(Moved::Lash, Affine::constant(lash).minus(&raised));
             return;
         };
-        let shim = if !limited {
+        let of_stock = !self.ground.workshop.lash_shims.is_empty();
+        let shim = if !limited && !of_stock {
             Affine::constant(old).minus(&raised)
-        } else if self.ground.workshop.lash_shims.is_empty() {
+        } else if !of_stock {
             let var = self.decide(0.0, THICKEST_LASH_SHIM, 0.0);
             self.model.handles.lash_shim = Some(var);
             Affine::var(var)
@@ -113,9 +116,21 @@ impl Builder<'_, '_> {
             self.one_of_the_stock(old)
         };
         let becomes = Affine::constant(lash + old).minus(&raised).minus(&shim);
+        if !limited && of_stock {
+            self.near(&becomes, lash);
+        }
         // The shim is chosen when everything else is done: it makes good what the cuts missed.
         self.becomes(Moved::Lash, becomes.missed_by([0.0; 3]));
         self.becomes(Moved::LashShim, shim);
+    }
+
+    /// As near to a size as the decisions allow.
+    fn near(&mut self, value: &Affine, size: f64) {
+        let away = Affine::var(self.decide(0.0, super::MOST_FEED, self.weights.middle));
+        for sign in [1.0, -1.0] {
+            let off = value.clone().missed_by([0.0; 3]).plus_constant(-size).times(sign);
+            self.at_most_nothing(&off.minus(&away), None);
+        }
     }
 
     /// Exactly one lash shim of the stock, or the one that is there.
@@ -124,12 +139,12 @@ impl Builder<'_, '_> {
         let mut shim = Affine::constant(old);
         let mut chosen = Affine::constant(-1.0);
         for stock in &workshop.lash_shims {
-            let var = self.count(1.min(stock.count), self.weights.shim);
+            let var = self.count(1.min(stock.count), 0.0);
             self.model.handles.lash_shims.push(var);
             shim = shim.plus(&Affine::var(var).times(stock.thickness.exact().to_f64() - old));
             chosen = chosen.plus(&Affine::var(var));
         }
-        self.at_most_nothing(&chosen, Bound::LashShimStock);
+        self.at_most_nothing(&chosen, None);
         shim
     }
 
@@ -227,6 +242,7 @@ impl Builder<'_, '_> {
             if moved == Moved::SeatLoad && aimed.is_some_and(weak) {
                 self.impossible(Bound::Lower(id));
             }
+            self.model.loads.push((moved, curve));
         }
     }
 
