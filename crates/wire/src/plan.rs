@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
-use crate::{Evaluation, MeasurementSet, ProfileRef, Service, Stage};
+use crate::{Evaluation, MeasurementSet, ProfileRef, Service, Stage, Workshop};
 
 /// Text that is mostly one of a few fixed words.
 type Word = Cow<'static, str>;
@@ -29,6 +29,8 @@ pub struct ReworkPlan {
     pub measurement_set_digest: Option<String>,
     /// Which profile the head shall conform to.
     pub profile: ProfileRef,
+    /// The means it was made with, as posted; absent where common practice was taken for all of them.
+    pub workshop: Option<Workshop>,
     /// What the plan is best in: `least-sink`, `least-cost` or `fewest-parts`.
     #[schema(value_type = String)]
     pub objective: Word,
@@ -58,6 +60,14 @@ pub struct ReworkPlan {
     pub measure_again: Vec<MeasureAgain>,
     /// What the head would measure and how that would be judged; absent where nothing is planned.
     pub predicted: Option<Box<Prediction>>,
+}
+
+impl ReworkPlan {
+    /// The same plan, saying with which means it was made.
+    #[must_use]
+    pub fn made_with(self, workshop: Option<Workshop>) -> Self {
+        Self { workshop, ..self }
+    }
 }
 
 /// What a plan takes in all.

@@ -48,6 +48,7 @@ pub(crate) struct Case {
     set: head::MeasurementSet,
     profile: head::TargetProfile,
     workshop: Option<head::Workshop>,
+    means: Option<Workshop>,
     units: Units,
 }
 
@@ -64,11 +65,12 @@ pub(crate) fn understood(
     let profile = profile.and_then(|profile| target_profile(profile, &root.member("profile")));
     let profile = kept(profile, &mut faults);
     let at = root.member("workshop");
+    let means = workshop.cloned();
     let workshop = workshop.map(|block| headproof_wire::workshop(block, &at)).transpose();
     let workshop = kept(workshop, &mut faults);
     match (set, profile, workshop) {
         (Some(set), Some(profile), Some(workshop)) if faults.is_empty() => {
-            Ok(Case { set, profile, workshop, units })
+            Ok(Case { set, profile, workshop, means, units })
         }
         _ => Err(ApiError::faults(faults)),
     }
@@ -87,14 +89,14 @@ impl Case {
 
     /// A plan to be made with the means of the request, or with these where it names none.
     pub(crate) fn task(self, usual: head::Workshop) -> Task {
-        let Self { set, profile, workshop, units } = self;
-        Task { set, profile, workshop: workshop.unwrap_or(usual), units }
+        let Self { set, profile, workshop, means, units } = self;
+        Task { set, profile, workshop: workshop.unwrap_or(usual), means, units }
     }
 
     /// A plan to be made, if the request asks for one.
     fn wished(self) -> Option<Task> {
-        let Self { set, profile, workshop, units } = self;
-        workshop.map(|workshop| Task { set, profile, workshop, units })
+        let Self { set, profile, workshop, means, units } = self;
+        workshop.map(|workshop| Task { set, profile, workshop, means, units })
     }
 }
 

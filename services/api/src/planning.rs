@@ -3,9 +3,9 @@
 use std::sync::{Arc, LazyLock};
 use std::time::Duration;
 
-use headproof_head::{MeasurementSet, Plan, TargetProfile, Workshop};
+use headproof_head::{self as head, MeasurementSet, Plan, TargetProfile};
 use headproof_rework::Effort;
-use headproof_wire::{ReworkPlan, Units, plan_document};
+use headproof_wire::{ReworkPlan, Units, Workshop, plan_document};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use crate::{ApiError, ProblemKind};
@@ -26,7 +26,9 @@ pub(crate) struct Task {
     /// What it shall conform to.
     pub(crate) profile: TargetProfile,
     /// With what means.
-    pub(crate) workshop: Workshop,
+    pub(crate) workshop: head::Workshop,
+    /// These means as they were posted.
+    pub(crate) means: Option<Workshop>,
     /// The units of its sentences.
     pub(crate) units: Units,
 }
@@ -34,12 +36,13 @@ pub(crate) struct Task {
 impl Task {
     /// Makes the plan, on this thread.
     pub(crate) fn perform(&self) -> ReworkPlan {
-        plan_document(&best(&self.set, &self.profile, &self.workshop), &self.set, &self.profile, self.units)
+        let plan = best(&self.set, &self.profile, &self.workshop);
+        plan_document(&plan, &self.set, &self.profile, self.units).made_with(self.means.clone())
     }
 }
 
 /// The planner, with as much effort as it takes by itself.
-fn best(set: &MeasurementSet, profile: &TargetProfile, workshop: &Workshop) -> Plan {
+fn best(set: &MeasurementSet, profile: &TargetProfile, workshop: &head::Workshop) -> Plan {
     headproof_rework::plan(set, profile, workshop, Effort::default())
 }
 

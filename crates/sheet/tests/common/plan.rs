@@ -351,6 +351,7 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
         stage: documents.set.job.stage,
         measurement_set_digest: None,
         profile: documents.evaluation.profile.clone(),
+        workshop: None,
         objective: "least-sink".into(),
         outcome: outcome.into(),
         headline: format!("Plan of an invented head: {}.", outcome.replace('-', " ")),

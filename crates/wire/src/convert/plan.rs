@@ -45,6 +45,7 @@ pub fn plan_document(
         stage: set.job.stage.into(),
         measurement_set_digest: None,
         profile: profile_ref(profile),
+        workshop: None,
         objective: Cow::Borrowed(words::objective(plan.objective)),
         outcome: Cow::Borrowed(words::outcome(plan.outcome)),
         headline: headline::headline(plan, profile),

@@ -81,11 +81,11 @@ fn outcome(set: &MeasurementSet, profile: &TargetProfile, means: &Workshop) -> R
     let units = set.units;
     let set = measurement_set(set, &At::Root)?;
     let profile = target_profile(profile, &At::Root)?;
-    let means = workshop(means, &At::Root)?;
-    let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
+    let known = workshop(means, &At::Root)?;
+    let plan = headproof_rework::plan(&set, &profile, &known, Effort::default());
     Ok(Outcome {
         evaluation: evaluation_document(&headproof_judge::evaluate(&set, &profile), &set, &profile),
-        plan: plan_document(&plan, &set, &profile, units),
+        plan: plan_document(&plan, &set, &profile, units).made_with(Some(means.clone())),
     })
 }
 

@@ -51,9 +51,10 @@ pub(crate) fn run(
             return refused(refusals);
         }
     };
-    let means = means.map_or_else(default_workshop, |(_, means)| means);
+    let (posted, means) =
+        means.map_or_else(|| (None, default_workshop()), |(posted, means)| (Some(posted), means));
     let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
-    let mut plan = plan_document(&plan, &set, &profile, set_doc.units);
+    let mut plan = plan_document(&plan, &set, &profile, set_doc.units).made_with(posted);
     if let Some(path) = sheet {
         let plan_digest = bind_plan(&mut plan, &set_doc, &profile_doc)?;
         let judged = headproof_judge::evaluate(&set, &profile);
