@@ -235,3 +235,58 @@ fn with_shims(workshop: &Workshop) -> Workshop {
     let shims = [1, 2, 5, 10, 20, 40].map(stock).to_vec();
     Workshop { shims, shims_per_spring: 6, ..workshop.clone() }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ALL: [Bound; 6] = [
+        Bound::CleanUp,
+        Bound::Throat,
+        Bound::FaceEdge,
+        Bound::InsertEdge,
+        Bound::TipLimit,
+        Bound::SpringReadings,
+    ];
+
+    /// There is a plan as soon as one member of each of these fights is left out.
+    fn fights(fights: &[&[Bound]]) -> impl Fn(&[Bound]) -> bool + use<> {
+        let fights: Vec<Vec<Bound>> = fights.iter().map(|fight| fight.to_vec()).collect();
+        move |dropped: &[Bound]| fights.iter().all(|fight| fight.iter().any(|bound| dropped.contains(bound)))
+    }
+
+    fn sorted(mut bounds: Vec<Bound>) -> Vec<Bound> {
+        bounds.sort_by_key(|bound| ALL.iter().position(|own| own == bound));
+        bounds
+    }
+
+    #[test]
+    fn exactly_those_that_fight_are_named() {
+        for fight in [&ALL[..1], &ALL[2..4], &[ALL[0], ALL[3], ALL[5]], &ALL[..]] {
+            let found = irreducible(&ALL, fights(&[fight]));
+            assert_eq!(sorted(found), fight.to_vec());
+        }
+        assert!(irreducible(&ALL, |_| true).is_empty());
+    }
+
+    #[test]
+    fn fights_apart_from_each_other_are_told_apart() {
+        let (first, rest) = conflicts(ALL.to_vec(), fights(&[&ALL[..2], &ALL[4..5]]));
+        assert_eq!(rest.len(), 1);
+        let mut both = [first, rest.concat()];
+        both.sort_by_key(Vec::len);
+        assert_eq!(both.map(sorted), [ALL[4..5].to_vec(), ALL[..2].to_vec()]);
+    }
+
+    /// Where fights share a bound, each that is named is one on its own.
+    #[test]
+    fn what_is_named_is_irreducible() {
+        let feasible = fights(&[&ALL[..3], &ALL[2..5]]);
+        let found = irreducible(&ALL, &feasible);
+        let rest = |out: Option<Bound>| -> Vec<Bound> {
+            ALL.iter().copied().filter(|bound| !found.contains(bound) || Some(*bound) == out).collect()
+        };
+        assert!(!feasible(&rest(None)));
+        assert!(found.iter().all(|bound| feasible(&rest(Some(*bound)))));
+    }
+}

@@ -165,7 +165,7 @@ impl<'a> Planner<'a> {
         let mut tries = TRIES;
         let mut shared = self.shared;
         loop {
-            self.alone(&shared, &mut open, &mut failed);
+            alone(&shared, &mut open, &mut failed);
             if shared.split_among(open.len()) {
                 // The price of the deck is borne by fewer ports than was thought.
                 for (_, worked) in &mut open {
@@ -204,24 +204,6 @@ impl<'a> Planner<'a> {
             }
             tries = tries.max(1);
         }
-    }
-
-    /// Each port by itself; one that has no plan leaves the cases.
-    fn alone(
-        &self,
-        shared: &Shared<'a>,
-        open: &mut Vec<(Case<'a>, Option<Worked<'a>>)>,
-        failed: &mut Vec<(PortId, Conflict)>,
-    ) {
-        open.retain_mut(|(case, worked)| {
-            if worked.is_none() {
-                *worked = case.cheapest(shared);
-            }
-            if worked.is_none() {
-                failed.push((case.port.id, conflict::of_port(case, shared)));
-            }
-            worked.is_some()
-        });
     }
 
     fn ground(&self) -> HeadGround<'a> {
@@ -306,6 +288,23 @@ impl<'a> Planner<'a> {
             cost: extra.mul_add(costs.per_minute, money),
         }
     }
+}
+
+/// Each port by itself; one that has no plan leaves the cases.
+fn alone<'a>(
+    shared: &Shared<'a>,
+    open: &mut Vec<(Case<'a>, Option<Worked<'a>>)>,
+    failed: &mut Vec<(PortId, Conflict)>,
+) {
+    open.retain_mut(|(case, worked)| {
+        if worked.is_none() {
+            *worked = case.cheapest(shared);
+        }
+        if worked.is_none() {
+            failed.push((case.port.id, conflict::of_port(case, shared)));
+        }
+        worked.is_some()
+    });
 }
 
 /// What is free for each port drawn to the middle.

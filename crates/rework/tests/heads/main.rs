@@ -14,7 +14,7 @@ use crate::invented::{Kind, head, profile, workshop};
 
 /// How many heads; the long run asks for more.
 fn count() -> u64 {
-    std::env::var("HEADPROOF_REWORK_HEADS").ok().and_then(|count| count.parse().ok()).unwrap_or(150)
+    if std::env::var("HEADPROOF_COUNTS").is_ok_and(|counts| counts == "long") { 2000 } else { 150 }
 }
 
 fn thrown(seed: u64) -> (MeasurementSet, TargetProfile, Workshop) {
