@@ -6,6 +6,7 @@ use headproof_wire::{
 };
 
 use crate::outline::Outline;
+use crate::planned::plan_promises;
 use crate::pointer::{Leads, follow};
 use crate::promises::{evaluation_promises, reads_back, text_promises, without_budgets};
 
@@ -49,6 +50,9 @@ pub fn check(bytes: &[u8]) -> bool {
     if request.budgets {
         let plain = evaluation_document(&evaluate(&set, &profile), &set, &profile);
         assert!(without_budgets(&evaluation) == plain, "asked for budgets, judged otherwise");
+    }
+    if is_one_of(16, bytes) {
+        plan_promises(&set, &profile, request.measurement_set.units);
     }
     // It takes longer than all the rest.
     if is_one_of(8, bytes) {

@@ -10,6 +10,7 @@ mod grow;
 mod mutate;
 mod numbers;
 mod outline;
+mod planned;
 mod pointer;
 mod promises;
 mod shape;
