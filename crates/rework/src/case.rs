@@ -2,7 +2,7 @@
 
 use headproof_head::{Bound, CharacteristicId, Lifter, Port, PortRows, Stage, TargetProfile, Workshop};
 
-use crate::course::{Course, Ground};
+use crate::course::{Course, Courses, Ground};
 use crate::cure::Needs;
 use crate::facts::Facts;
 use crate::moved::Zones;
@@ -74,10 +74,31 @@ impl<'a> Case<'a> {
     }
 
     /// Every course that is still open.
-    pub(crate) fn courses(&self, shared: &Shared<'a>) -> Vec<Course<'a>> {
+    pub(crate) fn courses(&self, shared: &Shared<'a>) -> Courses<'a> {
         let mut courses = self.ground(shared).courses();
-        courses.retain(|course| self.banned.iter().all(|(banned, _)| banned != course));
+        courses.list.retain(|course| self.banned.iter().all(|(banned, _)| banned != course));
         courses
+    }
+
+    /// Could a course that was left out be cheaper than this?
+    fn may_be_beaten(&self, shared: &Shared<'a>, left_out: Option<u16>, price: f64) -> bool {
+        left_out.is_some_and(|parts| {
+            let money = self.ground(shared).least_money(parts) * shared.weights.money;
+            f64::from(parts).mul_add(shared.weights.part, money) < price
+        })
+    }
+
+    /// Every course that leads to a plan for this port alone, cheapest first; at most so many. Says whether that
+    /// is all of them.
+    pub(crate) fn all_ways(&self, shared: &Shared<'a>, most: usize) -> (Vec<Worked<'a>>, bool) {
+        let courses = self.courses(shared);
+        let worked =
+            courses.list.into_iter().filter_map(|course| work_out(self.model(shared, course), shared.effort));
+        let mut ways: Vec<Worked<'a>> = worked.collect();
+        ways.sort_by(|a, b| a.price.total_cmp(&b.price));
+        let all = ways.len() <= most && courses.left_out.is_none();
+        ways.truncate(most);
+        (ways, all)
     }
 
     /// What a course costs at least.
@@ -111,7 +132,10 @@ impl<'a> Case<'a> {
         if let Some(idle) = self.idle(shared) {
             return Some(idle);
         }
-        self.cheapest_of(shared, self.courses(shared))
+        let Courses { list, left_out } = self.courses(shared);
+        let cheapest = self.cheapest_of(shared, list)?;
+        let proved = cheapest.proved && !self.may_be_beaten(shared, left_out, cheapest.price);
+        Some(Worked { proved, ..cheapest })
     }
 
     /// The cheapest of these courses.

@@ -12,12 +12,15 @@ use crate::head_rules::HeadRule;
 use crate::heights::length;
 use crate::moved::Moved;
 use crate::port_model::{Decision, PortModel};
-use crate::search::{feasible_together, least_excess};
+use crate::search::{every_way, feasible_together, least_excess};
 use crate::solver::Effort;
 
 /// Why one port has no plan.
 pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
-    let courses = case.courses(shared);
+    // Beyond the first few dozen a course differs from those before it by nothing but the part it names.
+    const MOST: usize = 60;
+    let mut courses = case.courses(shared).list;
+    courses.truncate(MOST);
     if courses.is_empty() {
         let banned = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id));
         return Conflict { between: unique(banned.collect()), apart: Vec::new(), freed_by: Vec::new() };
@@ -40,11 +43,12 @@ pub(crate) fn of_head<'a>(
 ) -> Conflict {
     let mut all: Vec<Bound> = rules.iter().map(HeadRule::bound).collect();
     all.extend(alone.iter().flat_map(|worked| worked.model.rules.iter().filter_map(|rule| rule.bound)));
-    let feasible = |dropped: &[Bound]| feasible_together(cases, alone, rules, dropped, shared);
+    let ways = every_way(cases, alone, shared).0;
+    let feasible = |dropped: &[Bound]| feasible_together(&ways, rules, dropped, shared);
     let (between, apart) = conflicts(unique(all), feasible);
     let concession = |bound: &Bound| {
         let (Bound::Upper(id) | Bound::Lower(id)) = bound else { return None };
-        let by = least_excess(cases, alone, rules, *bound, shared)?;
+        let by = least_excess(&ways, rules, *bound, shared)?;
         Some(Way::Concession { bound: *bound, by: Rounded::from_computed(by, kind_of(*id))? })
     };
     let mut freed_by: Vec<Way> = between.iter().filter_map(concession).collect();
@@ -155,7 +159,7 @@ fn parts<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Vec<Way> {
     let leads_to_a_plan = |way: Way, workshop: &Workshop| {
         let shared = Shared { workshop, ..*shared };
         let case: Case<'_> = case.clone();
-        let mut courses = case.courses(&shared);
+        let mut courses = case.courses(&shared).list;
         courses.retain(|course| match way {
             Way::NewInsert => course.new_parts() == 1 && course.insert.is_some(),
             Way::OtherValve => course.new_parts() == 1 && matches!(course.valve, ValveCourse::New(_)),

@@ -96,6 +96,17 @@ impl Course<'_> {
     }
 }
 
+/// Courses of one port, fewest new parts first.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Courses<'a> {
+    pub(crate) list: Vec<Course<'a>>,
+    /// Where there were too many: how many new parts those have at least that were left out.
+    pub(crate) left_out: Option<u16>,
+}
+
+/// More courses of one port than anyone would think through: shelves with a hundred kinds of valves.
+const MOST_COURSES: usize = 400;
+
 /// What courses are drawn from.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Ground<'a, 'c> {
@@ -114,22 +125,40 @@ pub(crate) const fn face_is_treated(valve: &Valve) -> bool {
 }
 
 impl<'a> Ground<'a, '_> {
-    /// Every course worth a thought, cheapest parts first.
-    pub(crate) fn courses(&self) -> Vec<Course<'a>> {
+    /// Every course worth a thought.
+    pub(crate) fn courses(&self) -> Courses<'a> {
+        const MOST_PARTS: u16 = 3;
         let service = self.port.id.service;
-        let spares = &self.workshop.spares;
-        let seats = self.seats();
-        let mut courses = Vec::new();
-        for insert in self.inserts(service) {
-            for valve in self.valves(service) {
-                for springs in optional(&spares.springs, |spare| spare.part.fits(service)) {
-                    let fitting = seats.iter().filter(|seat| insert.is_none() || cuts_everything(seat));
-                    courses.extend(fitting.map(|seat| Course { seat: *seat, insert, valve, springs }));
+        let (seats, inserts, valves) = (self.seats(), self.inserts(service), self.valves(service));
+        let springs = optional(&self.workshop.spares.springs, |spare| spare.part.fits(service));
+        let mut list = Vec::new();
+        for parts in 0..=MOST_PARTS {
+            let kinds = inserts.iter().flat_map(|insert| valves.iter().map(move |valve| (*insert, *valve)));
+            let kinds = kinds
+                .flat_map(|(insert, valve)| springs.iter().map(move |springs| (insert, valve, *springs)));
+            for (insert, valve, springs) in kinds {
+                let course = Course { seat: SeatCourse::Leave, insert, valve, springs };
+                if course.new_parts() != parts {
+                    continue;
                 }
+                if list.len() + seats.len() > MOST_COURSES {
+                    return Courses { list, left_out: Some(parts) };
+                }
+                let fitting = seats.iter().filter(|seat| insert.is_none() || cuts_everything(seat));
+                list.extend(fitting.map(|seat| Course { seat: *seat, ..course }));
             }
         }
-        courses.sort_by_key(Course::new_parts);
-        courses
+        Courses { list, left_out: None }
+    }
+
+    /// What that many new parts cost at least, fitted: in money.
+    pub(crate) fn least_money(&self, parts: u16) -> f64 {
+        let spares = &self.workshop.spares;
+        let all = spares.inserts.iter().map(|spare| &spare.part);
+        let all = all.chain(spares.valves.iter().map(|spare| &spare.part));
+        let all = all.chain(spares.springs.iter().map(|spare| &spare.part));
+        let least = all.map(|part| part.cost(&self.workshop.costs)).fold(f64::INFINITY, f64::min);
+        if parts == 0 { 0.0 } else { f64::from(parts) * least }
     }
 
     /// Only a seat that has an insert can have a new one.

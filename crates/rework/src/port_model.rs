@@ -83,9 +83,6 @@ pub(crate) struct PortModel<'a> {
     /// What every moved characteristic becomes.
     pub(crate) values: Vec<(Moved, Affine)>,
     pub(crate) length_taken_for_granted: bool,
-    /// What its decisions cost at least, where that was worked out for the port alone: they cost no less among
-    /// others, and a solver that is told so need not find it out by branching.
-    pub(crate) least_spent: Option<f64>,
 }
 
 /// Deeper than any cutter is fed.
@@ -150,7 +147,6 @@ impl<'a, 'g> Builder<'a, 'g> {
             loads: Vec::new(),
             values: Vec::with_capacity(Moved::ALL.len()),
             length_taken_for_granted: false,
-            least_spent: None,
         };
         Self { ground, zones, weights, model }
     }
@@ -253,7 +249,6 @@ impl PortModel<'_> {
     pub(crate) fn without(&self, dropped: impl Fn(Bound) -> bool) -> Self {
         let mut model = self.clone();
         model.rules.retain(|rule| !rule.bound.is_some_and(&dropped));
-        model.least_spent = None;
         model
     }
 

@@ -8,7 +8,7 @@
 
 use headproof_head::Bound;
 
-use crate::case::{Case, SAME_PRICE, Shared, Worked, work_out};
+use crate::case::{Case, SAME_PRICE, Shared, Worked};
 use crate::head_rules::{HeadRule, Share, Total, share_of};
 use crate::port_model::PortModel;
 use crate::solver::{Effort, Program, Solved};
@@ -49,35 +49,76 @@ pub(crate) fn together<'a>(
         let limit_hit = !proved;
         return Ok(Together { ports: alone, price: bound, bound, nodes, proved, limit_hit, joined: false });
     }
-    let first = first_found(cases, &alone, rules, shared)?;
+    let (ways, all_there) = every_way(cases, &alone, shared);
+    let join = |models: &Ways<'a>| Join { models, rules, shared, passing: None }.solve(shared.effort);
+    let first = first_found(&ways, all_there, join)?;
     let dearer = first.price - bound;
     if dearer <= SAME_PRICE {
         return Ok(Together { bound, proved: proved && first.proved, ..first });
     }
     // Every course that could still belong to a cheaper plan.
-    let models = wider(cases, &alone, Wider { dearer, more_parts: u16::MAX }, shared);
-    let all = Join { models: &models, rules, shared, passing: None }.solve(shared.effort);
-    Ok(match all {
-        Ok(all) if all.price <= first.price => Together { bound: all.bound.max(bound), ..all },
-        Ok(all) => Together { bound: all.bound.max(bound), proved: false, limit_hit: true, ..first },
-        Err(_) => Together { bound, proved: false, limit_hit: true, ..first },
+    let near = beside(&ways, |way, cheapest| way.price <= cheapest.price + dearer + SAME_PRICE);
+    Ok(match join(&near) {
+        Ok(all) if all.price <= first.price && all_there => Together { bound: all.bound.max(bound), ..all },
+        Ok(all) if all.price <= first.price => Together { bound, proved: false, limit_hit: true, ..all },
+        Ok(_) | Err(_) => Together { bound, proved: false, limit_hit: true, ..first },
     })
+}
+
+/// The courses of each port that lead to a plan for it alone, the cheapest first.
+pub(crate) type Ways<'a> = Vec<Vec<Worked<'a>>>;
+
+/// Every such course, as far as there is room for them in one program, and whether that is all of them.
+pub(crate) fn every_way<'a>(
+    cases: &[Case<'a>],
+    alone: &[Worked<'a>],
+    shared: &Shared<'a>,
+) -> (Ways<'a>, bool) {
+    /// Decisions in one program that are still solved in reasonable time.
+    const ROOM: usize = 8_000;
+    let per_way: usize = alone.iter().map(|worked| worked.model.decisions.len().max(1)).sum();
+    let most = (ROOM / per_way.max(1)).clamp(1, ROOM);
+    let mut all_there = true;
+    let of_port = |(case, cheapest): (&Case<'a>, &Worked<'a>)| {
+        let (ways, all) = case.all_ways(shared, most);
+        all_there &= all;
+        let others = ways.into_iter().filter(|way| way.model.course != cheapest.model.course);
+        let ways: Vec<Worked<'a>> = std::iter::once(cheapest.clone()).chain(others).take(most).collect();
+        ways
+    };
+    (cases.iter().zip(alone).map(of_port).collect(), all_there)
+}
+
+/// The cheapest way of each port, and those beside it that are kept.
+fn beside<'a>(ways: &Ways<'a>, keep: impl Fn(&Worked<'a>, &Worked<'a>) -> bool) -> Ways<'a> {
+    let of_port = |ways: &Vec<Worked<'a>>| {
+        let kept = ways.iter().skip(1).filter(|way| keep(way, &ways[0]));
+        ways.iter().take(1).chain(kept).cloned().collect()
+    };
+    ways.iter().map(of_port).collect()
 }
 
 /// Some plan for all ports: with the courses they would take alone; then with others that need no further new
 /// part, one more, any number.
 fn first_found<'a>(
-    cases: &[Case<'a>],
-    alone: &[Worked<'a>],
-    rules: &[HeadRule],
-    shared: &Shared<'a>,
+    ways: &Ways<'a>,
+    all_there: bool,
+    join: impl Fn(&Ways<'a>) -> Result<Together<'a>, Apart>,
 ) -> Result<Together<'a>, Apart> {
-    let mut unknown = false;
-    let own = Wider { dearer: 0.0, more_parts: 0 };
-    let others = [0, 1, u16::MAX].map(|more_parts| Wider { dearer: f64::INFINITY, more_parts });
-    for reach in std::iter::once(own).chain(others) {
-        let models = wider(cases, alone, reach, shared);
-        match (Join { models: &models, rules, shared, passing: None }).solve(shared.effort) {
+    let mut unknown = !all_there;
+    let mut tried = 0;
+    for more_parts in [None, Some(0), Some(1), Some(u16::MAX)] {
+        let within = |way: &Worked<'a>, cheapest: &Worked<'a>| {
+            let parts = cheapest.model.course.new_parts();
+            more_parts.is_some_and(|more| way.model.course.new_parts() <= parts.saturating_add(more))
+        };
+        let models = beside(ways, within);
+        let size = models.iter().map(Vec::len).sum();
+        if size == tried {
+            continue;
+        }
+        tried = size;
+        match join(&models) {
             Ok(found) => return Ok(found),
             Err(apart) => unknown |= apart == Apart::Unknown,
         }
@@ -85,62 +126,15 @@ fn first_found<'a>(
     Err(if unknown { Apart::Unknown } else { Apart::Infeasible })
 }
 
-/// Which courses of a port are looked at beside its cheapest.
-#[derive(Debug, Clone, Copy)]
-struct Wider {
-    /// Alone they cost at most so much more.
-    dearer: f64,
-    /// They need at most so many more new parts.
-    more_parts: u16,
-}
-
-impl Wider {
-    const ALL: Self = Self { dearer: f64::INFINITY, more_parts: u16::MAX };
-}
-
-/// The cheapest course of each port and others beside it.
-fn wider<'a>(
-    cases: &[Case<'a>],
-    alone: &[Worked<'a>],
-    reach: Wider,
-    shared: &Shared<'a>,
-) -> Vec<Vec<PortModel<'a>>> {
-    let of_port = |(case, cheapest): (&Case<'a>, &Worked<'a>)| {
-        let mut models = vec![told(cheapest.clone())];
-        let most = cheapest.price + reach.dearer + SAME_PRICE;
-        let parts = cheapest.model.course.new_parts().saturating_add(reach.more_parts);
-        if reach.dearer > 0.0 {
-            let others = case.courses(shared).into_iter().filter(|course| *course != cheapest.model.course);
-            let others = others.filter(|course| course.new_parts() <= parts);
-            let others = others.filter(|course| case.least_price(shared, course) <= most);
-            let worked = others.filter_map(|course| work_out(case.model(shared, course), shared.effort));
-            models.extend(worked.filter(|worked| worked.price <= most).map(told));
-        }
-        models
-    };
-    cases.iter().zip(alone).map(of_port).collect()
-}
-
-/// The model of a course, told what it costs at least.
-fn told(worked: Worked<'_>) -> PortModel<'_> {
-    let least_spent = worked.proved.then_some(worked.price - worked.model.price);
-    PortModel { least_spent, ..worked.model }
-}
-
 /// Can ports be planned together when the rules of these bounds are left out, of the head and of the ports?
 pub(crate) fn feasible_together<'a>(
-    cases: &[Case<'a>],
-    alone: &[Worked<'a>],
+    ways: &Ways<'a>,
     rules: &[HeadRule],
     dropped: &[Bound],
     shared: &Shared<'a>,
 ) -> bool {
     let kept: Vec<HeadRule> = rules.iter().filter(|rule| !dropped.contains(&rule.bound())).cloned().collect();
-    let models = wider(cases, alone, Wider::ALL, shared);
-    let loosened: Vec<Vec<PortModel<'a>>> = models
-        .iter()
-        .map(|models| models.iter().map(|model| model.without(|bound| dropped.contains(&bound))).collect())
-        .collect();
+    let loosened = changed(ways, |model| model.without(|bound| dropped.contains(&bound)));
     let join = Join { models: &loosened, rules: &kept, shared, passing: None };
     // What the search could not find out is not held against anything.
     !matches!(join.solve(Effort::BRIEF), Err(Apart::Infeasible))
@@ -149,27 +143,32 @@ pub(crate) fn feasible_together<'a>(
 /// By how much one bound has to be passed at least for all the others to be met together; nothing where the
 /// search ended before it knew.
 pub(crate) fn least_excess<'a>(
-    cases: &[Case<'a>],
-    alone: &[Worked<'a>],
+    ways: &Ways<'a>,
     rules: &[HeadRule],
     passing: Bound,
     shared: &Shared<'a>,
 ) -> Option<f64> {
-    let mut models = wider(cases, alone, Wider::ALL, shared);
-    for model in models.iter_mut().flatten() {
-        model.price = 0.0;
-        model.least_spent = None;
+    let free = changed(ways, |model| {
+        let mut model = PortModel { price: 0.0, ..model.clone() };
         for decision in &mut model.decisions {
             decision.price = 0.0;
         }
-    }
-    let join = Join { models: &models, rules, shared, passing: Some(passing) };
+        model
+    });
+    let join = Join { models: &free, rules, shared, passing: Some(passing) };
     join.solve(Effort::BRIEF).ok().filter(|found| found.proved).map(|found| found.price)
+}
+
+/// Ways whose models were changed: what they cost at least is not known any more.
+fn changed<'a>(ways: &Ways<'a>, change: impl Fn(&PortModel<'a>) -> PortModel<'a>) -> Ways<'a> {
+    let of_way =
+        |way: &Worked<'a>| Worked { model: change(&way.model), price: f64::NEG_INFINITY, ..way.clone() };
+    ways.iter().map(|ways| ways.iter().map(of_way).collect()).collect()
 }
 
 /// Several courses a port, all ports in one program.
 struct Join<'j, 'a> {
-    models: &'j [Vec<PortModel<'a>>],
+    models: &'j Ways<'a>,
     rules: &'j [HeadRule],
     shared: &'j Shared<'a>,
     /// A bound that may be passed, at a price of one for each unit.
@@ -198,11 +197,11 @@ impl<'a> Join<'_, 'a> {
             Solved::Unknown => return Err(Apart::Unknown),
         };
         let base: f64 =
-            self.models.iter().filter(|models| models.len() == 1).map(|models| models[0].price).sum();
+            self.models.iter().filter(|models| models.len() == 1).map(|models| models[0].model.price).sum();
         let ports = self.models.iter().zip(&placed).map(|(models, placed)| {
             let is_taken = |placed: &Placed| placed.taken.is_none_or(|taken| found.decisions[taken] > 0.5);
             let which = placed.iter().position(is_taken).unwrap_or(0);
-            let (model, first) = (&models[which], placed[which].first);
+            let (model, first) = (&models[which].model, placed[which].first);
             let decisions = found.decisions[first..first + model.decisions.len()].to_vec();
             let spent = model.decisions.iter().zip(&decisions).map(|(decision, size)| decision.price * size);
             let price = model.price + spent.sum::<f64>();
@@ -262,7 +261,8 @@ impl<'a> Join<'_, 'a> {
         let mut terms: Vec<(usize, f64)> = Vec::new();
         let mut constant = sign * total.constant;
         for (case, share, times) in &total.terms {
-            for (model, place) in self.models[*case].iter().zip(&placed[*case]) {
+            for (way, place) in self.models[*case].iter().zip(&placed[*case]) {
+                let model = &way.model;
                 let value = share_of(*share, model, self.shared.workshop).times(sign * times);
                 let fixed = value.constant + value.spread(model.tolerance);
                 match place.taken {
@@ -287,10 +287,11 @@ fn push(terms: &mut Vec<(usize, f64)>, var: usize, coefficient: f64) {
 
 /// Puts the models of one port into the program. Of several exactly one is taken; the decisions of the others
 /// are nothing.
-fn place(program: &mut Program, models: &[PortModel<'_>], passed: Option<(Bound, usize)>) -> Vec<Placed> {
+fn place(program: &mut Program, models: &[Worked<'_>], passed: Option<(Bound, usize)>) -> Vec<Placed> {
     let one_of_several = models.len() > 1;
     let mut placed = Vec::with_capacity(models.len());
-    for model in models {
+    for way in models {
+        let model = &way.model;
         let taken = one_of_several.then(|| program.count(0, 1, model.price));
         let mut first = None;
         for decision in &model.decisions {
@@ -322,7 +323,10 @@ fn place(program: &mut Program, models: &[PortModel<'_>], passed: Option<(Bound,
                 None => program.rule(terms, rule.at_most),
             }
         }
-        if let Some(least) = model.least_spent.filter(|least| *least > SAME_PRICE) {
+        // Its decisions cost no less among others than alone; a solver that is told so need not find it out by
+        // branching.
+        let least = way.price - model.price;
+        if way.proved && least > SAME_PRICE {
             let first = first.unwrap_or(0);
             let spent = model.decisions.iter().enumerate().map(|(var, own)| (first + var, -own.price));
             match taken {

@@ -155,3 +155,33 @@ fn a_search_that_was_cut_short_says_so() {
     }
     assert!(short.search.limit_hit || short.search.proved_best);
 }
+
+/// A shelf with sixty kinds of everything and a head of sixty-four valves: an answer all the same, and no claim
+/// that is not proved.
+#[test]
+fn a_full_shelf_and_a_long_head_get_an_answer() {
+    let mut dice = Dice::new(11);
+    let kind = Kind { cylinders: 16, per_service: 2, lifter: Lifter::BucketWithShim, guarded: true };
+    let set = head(&mut dice, kind);
+    let shop = workshop(&mut dice, Objective::LeastCost);
+    let stock = |n: u32| Stock { thickness: mm(0.05 * f64::from(n + 1)), count: 3 };
+    let many = |n: usize| format!("kind {n}");
+    let mut spares = workshop(&mut Dice::new(5), Objective::LeastCost).spares;
+    let (insert, valve, spring) =
+        (spares.inserts[0].clone(), spares.valves[0].clone(), spares.springs[0].clone());
+    for n in 1..60 {
+        let mut insert = insert.clone();
+        insert.part.id = many(n);
+        spares.inserts.push(insert);
+        let mut valve = valve.clone();
+        valve.part.id = many(n);
+        spares.valves.push(valve);
+        let mut spring = spring.clone();
+        spring.part.id = many(n);
+        spares.springs.push(spring);
+    }
+    let shop = Workshop { shims: (0..60).map(stock).collect(), spares, ..shop };
+    let plan = plan(&set, &profile(kind), &shop, Effort::default());
+    assert_eq!(plan.ports.len(), 64);
+    assert!(plan.search.limit_hit || plan.search.proved_best);
+}
