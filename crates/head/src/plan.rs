@@ -441,6 +441,8 @@ pub enum Assumption {
     CuttersAtNominalAngles,
     /// An angle was not measured: the profile's nominal.
     NominalAngles,
+    /// Top or throat angle was neither measured nor in the profile: as the shop cuts them.
+    UsualAngles,
     /// Diameters of a seat were taken from its contact band.
     DiametersFromContact,
     /// A new valve is as long from face to tip as the old one, because a length is missing.

@@ -190,6 +190,7 @@ mod tests {
             need: 0.0,
             from_contact: false,
             nominal_angles: false,
+            usual_angles: false,
         }
     }
 

@@ -1,7 +1,8 @@
 //! What is known of one port before any work, in millimetres and degrees.
 
 use headproof_head::{
-    CharacteristicId, Measured, MeasurementSet, Port, PortRows, Reading, RecessionDatum, Stage, TargetProfile,
+    Blade, CharacteristicId, Measured, MeasurementSet, Port, PortRows, Reading, RecessionDatum, Stage,
+    TargetProfile, Workshop,
 };
 use headproof_quantity::{Dimension, Force, Length};
 
@@ -20,6 +21,8 @@ pub(crate) struct SeatFacts {
     pub(crate) need: f64,
     pub(crate) from_contact: bool,
     pub(crate) nominal_angles: bool,
+    /// Neither measured nor in the profile: as the shop cuts them.
+    pub(crate) usual_angles: bool,
 }
 
 /// A valve as it is.
@@ -45,6 +48,8 @@ pub(crate) struct SpringFacts {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Facts {
     pub(crate) seat: Option<SeatFacts>,
+    /// What would have to be known for the seat to be.
+    pub(crate) seat_lacks: Vec<Moved>,
     pub(crate) face: Option<FaceFacts>,
     pub(crate) throat_radius: Option<f64>,
     pub(crate) insert_radius: Option<f64>,
@@ -74,14 +79,25 @@ pub(crate) fn nominal(profile: &TargetProfile, moved: Moved, port: &Port, stage:
 }
 
 impl Facts {
-    pub(crate) fn of(set: &MeasurementSet, profile: &TargetProfile, port: &Port, rows: &PortRows) -> Self {
+    pub(crate) fn of(
+        set: &MeasurementSet,
+        profile: &TargetProfile,
+        workshop: &Workshop,
+        port: &Port,
+        rows: &PortRows,
+    ) -> Self {
         let stage = set.job.stage;
         let face = face(profile, port, rows, stage);
+        let (seat, seat_lacks) = match seat(profile, workshop, port, rows, stage, face.as_ref()) {
+            Ok(seat) => (Some(seat), Vec::new()),
+            Err(lacks) => (None, lacks),
+        };
         let assembly = &port.assembly;
         let radius = |reading: Option<&Reading<_>>| base(reading).map(|diameter| 0.5 * diameter);
         let insert = port.seat.insert.as_ref();
         Self {
-            seat: seat(profile, port, rows, stage, face.as_ref()),
+            seat,
+            seat_lacks,
             face,
             throat_radius: radius(port.seat.throat_diameter.as_ref()),
             insert_radius: insert.and_then(|insert| radius(insert.diameter.as_ref())),
@@ -136,23 +152,62 @@ fn mean(values: impl ExactSizeIterator<Item = f64>) -> Option<f64> {
     (count > 0).then(|| values.sum::<f64>() / count as f64)
 }
 
-/// The seat's cones. Of diameters and widths the outer diameter and the widths are taken, because these are
-/// what is judged; what is missing of them follows from the rest, or from the contact band.
+/// An angle as it is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Known {
+    degrees: f64,
+    nominal: bool,
+    usual: bool,
+}
+
+/// As measured, as the profile has it, or as the shop cuts it: its cutter nearest to fifteen degrees flatter or
+/// steeper than the seat, which are the usual angles (common practice, no source).
+fn other_angle(
+    measured: Option<f64>,
+    nominal: Option<f64>,
+    seat: f64,
+    steeper: bool,
+    workshop: &Workshop,
+) -> Known {
+    const USUAL: f64 = 15.0;
+    if let Some(degrees) = measured {
+        return Known { degrees, nominal: false, usual: false };
+    }
+    if let Some(degrees) = nominal {
+        return Known { degrees, nominal: true, usual: false };
+    }
+    let usual = if steeper { seat + USUAL } else { seat - USUAL };
+    let off = |degrees: &f64| (degrees - usual).abs();
+    let single = workshop.cutters.iter().filter_map(|cutter| match cutter.blade {
+        Blade::Single(angle) => Some(angle.exact().to_f64()),
+        Blade::Form { .. } => None,
+    });
+    let own = single.filter(|degrees| (*degrees > seat) == steeper && (degrees - seat).abs() > 1.0);
+    let degrees = own.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(usual);
+    Known { degrees, nominal: false, usual: true }
+}
+
+/// The seat's cones, or what is lacking. Of diameters and widths the outer diameter and the widths are taken,
+/// because these are what is judged; what is missing of them follows from the rest, or from the contact band.
 fn seat(
     profile: &TargetProfile,
+    workshop: &Workshop,
     port: &Port,
     rows: &PortRows,
     stage: Stage,
     face: Option<&FaceFacts>,
-) -> Option<SeatFacts> {
+) -> Result<SeatFacts, Vec<Moved>> {
     let seat = &port.seat;
-    let known = |reading, moved| base(reading).or_else(|| nominal(profile, moved, port, stage));
-    let angle = known(seat.seat_angle.as_ref(), Moved::SeatAngle)?;
-    let top_angle = known(seat.top_angle.as_ref(), Moved::TopAngle)?;
-    let throat_angle = known(seat.throat_angle.as_ref(), Moved::ThroatAngle)?;
-    let in_order = 0.0 <= top_angle && top_angle < angle && angle < throat_angle && throat_angle < 90.0;
+    let nominal = |moved| nominal(profile, moved, port, stage);
+    let measured = base(seat.seat_angle.as_ref());
+    let angle = measured.or_else(|| nominal(Moved::SeatAngle)).ok_or(vec![Moved::SeatAngle])?;
+    let top = other_angle(base(seat.top_angle.as_ref()), nominal(Moved::TopAngle), angle, false, workshop);
+    let throat =
+        other_angle(base(seat.throat_angle.as_ref()), nominal(Moved::ThroatAngle), angle, true, workshop);
+    let in_order =
+        0.0 <= top.degrees && top.degrees < angle && angle < throat.degrees && throat.degrees < 90.0;
     if !in_order {
-        return None;
+        return Err(vec![Moved::SeatAngle, Moved::TopAngle, Moved::ThroatAngle]);
     }
     let width = mean(seat.widths.iter().map(|width| width.value().approx()));
     let run = width.map(|width| width * cosine(angle));
@@ -160,22 +215,22 @@ fn seat(
     let inner = base(seat.inner_diameter.as_ref()).map(|diameter| 0.5 * diameter);
     let from_edge = mean(port.contact.marks.iter().map(|mark| mark.from_edge.value().approx()));
     let of_contact = || Some(face?.outer_radius - from_edge? * cosine(face?.angle));
-    let outer_radius = outer.or_else(|| Some(inner? + run?)).or_else(of_contact)?;
-    let inner_radius = run.map(|run| outer_radius - run).or(inner)?;
-    if inner_radius <= 0.0 || inner_radius >= outer_radius {
-        return None;
-    }
+    let outer_radius = outer.or_else(|| Some(inner? + run?)).or_else(of_contact);
+    let inner_radius = outer_radius.and_then(|outer| run.map(|run| outer - run).or(inner));
+    let radii = outer_radius.zip(inner_radius).filter(|(outer, inner)| 0.0 < *inner && inner < outer);
+    let (outer_radius, inner_radius) = radii.ok_or(vec![Moved::OuterDiameter, Moved::SeatWidth])?;
     let runout = amount(rows, "seat-runout").unwrap_or(0.0).max(0.0);
     let pit = seat.pit.as_ref().filter(|pit| pit.inside_band);
-    Some(SeatFacts {
+    Ok(SeatFacts {
         outer_radius,
         inner_radius,
         angle,
-        top_angle,
-        throat_angle,
+        top_angle: top.degrees,
+        throat_angle: throat.degrees,
         need: runout + pit.map_or(0.0, |pit| pit.depth.value().exact().to_f64().max(0.0)),
         from_contact: outer.is_none() && (inner.is_none() || run.is_none()),
-        nominal_angles: seat.seat_angle.is_none() || seat.top_angle.is_none() || seat.throat_angle.is_none(),
+        nominal_angles: measured.is_none() || top.nominal || throat.nominal,
+        usual_angles: top.usual || throat.usual,
     })
 }
 

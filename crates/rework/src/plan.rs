@@ -16,7 +16,7 @@ use crate::deck::{DeckState, is_of_the_deck, look};
 use crate::facts::Facts;
 use crate::head_rules::HeadGround;
 use crate::heights::length;
-use crate::moved::{Moved, Zones};
+use crate::moved::Zones;
 use crate::port_model::DeckRange;
 use crate::present::{idle, measure_first, on_grid, port_plan, without_plan};
 use crate::proof::{learn, prove, still_bad_of_the_head};
@@ -148,9 +148,9 @@ impl<'a> Planner<'a> {
         if !needs.readings.is_empty() {
             return Err(Box::new(measure_first(id, needs.readings)));
         }
-        let facts = Facts::of(self.set, self.profile, port, rows);
+        let facts = Facts::of(self.set, self.profile, self.workshop, port, rows);
         if needs.seat && facts.seat.is_none() {
-            let missing = vec![Moved::OuterDiameter.id(), Moved::SeatWidth.id()];
+            let missing = facts.seat_lacks.iter().map(|moved| moved.id()).collect();
             return Err(Box::new(measure_first(id, missing)));
         }
         let zones = Zones::new(self.profile, id.service, self.shared.stage, rows);
@@ -263,6 +263,7 @@ impl<'a> Planner<'a> {
         note(Assumption::CuttersAtNominalAngles, self.workshop.cutters.is_empty() && cuts().any(by_hand));
         let seat = |(case, _): (&Case<'a>, _)| case.facts.seat;
         note(Assumption::NominalAngles, cuts().filter_map(seat).any(|seat| seat.nominal_angles));
+        note(Assumption::UsualAngles, cuts().filter_map(seat).any(|seat| seat.usual_angles));
         note(Assumption::DiametersFromContact, cuts().filter_map(seat).any(|seat| seat.from_contact));
         note(Assumption::SameLength, chosen.iter().any(|worked| worked.model.length_taken_for_granted));
         all

@@ -210,12 +210,21 @@ impl PortModel<'_> {
     /// Adds what draws free sizes to the middle of their zones: for each of them one more decision, its
     /// distance from the middle.
     pub(crate) fn drawn_to_the_middle(&self, zones: &Zones, weights: &Weights) -> Self {
-        const DRAWN: [Moved; 4] = [Moved::SeatWidth, Moved::InstalledHeight, Moved::Protrusion, Moved::Lash];
+        const DRAWN: [Moved; 6] = [
+            Moved::SeatWidth,
+            Moved::ContactOffset,
+            Moved::Recession,
+            Moved::InstalledHeight,
+            Moved::Protrusion,
+            Moved::Lash,
+        ];
         const FAR: f64 = 50.0;
         let mut model = self.clone();
         for moved in DRAWN {
             let value = self.values.iter().find(|(own, _)| *own == moved).map(|(_, value)| value);
-            let middle = zones.get(moved).and_then(|zone| zone.middle());
+            // On new metal the band may lie where it likes, and likes the middle of the face.
+            let on_new_metal = moved == Moved::ContactOffset && self.course.insert.is_some();
+            let middle = zones.get(moved).and_then(|zone| zone.middle()).or(on_new_metal.then_some(0.0));
             let Some((value, middle)) = value.zip(middle).filter(|(value, _)| !value.terms.is_empty()) else {
                 continue;
             };

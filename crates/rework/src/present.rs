@@ -235,7 +235,8 @@ impl Shown<'_, '_> {
                 feed: self.worked.model.course.insert.is_none().then(|| length(decisions[0])),
                 tolerance: length(tolerance),
                 leaves: sizes(after, decisions),
-                touches_outer_edge_first: first_touch(facts, seat),
+                touches_outer_edge_first: first_touch(facts, seat)
+                    .filter(|_| self.worked.model.course.insert.is_none()),
             }],
             SeatCourse::Hand { seat, top, throat, with_top, with_throat } => {
                 self.hand_cuts(facts, (seat, top, throat), (with_top, with_throat))
@@ -268,14 +269,17 @@ impl Shown<'_, '_> {
             fed[0] -= less;
             (cut(facts, &cuts), fed)
         };
-        let one = |kind, angled: Angled<'_>, feed: f64, leaves, first| Cut {
+        let (whole, fed) = stage(with_top, with_throat, 0.0);
+        let finished = sizes(&whole, &fed);
+        let one = |kind, angled: Angled<'_>, feed: f64, leaves, first: Option<bool>| Cut {
             kind,
             cutter: angled.cutter.map(str::to_owned),
             angle: angle(angled.degrees),
             feed: (!raw).then(|| length(feed.max(0.0))),
             tolerance: self.workshop.cut_tolerance,
-            leaves,
-            touches_outer_edge_first: first,
+            // What a raw insert looks like in between depends on the insert.
+            leaves: if raw { finished } else { leaves },
+            touches_outer_edge_first: first.filter(|_| !raw),
         };
         let old = Lines::of(facts);
         let mut cuts = Vec::new();
@@ -305,8 +309,7 @@ impl Shown<'_, '_> {
                 old.slopes.throat.mul_add(edge, old.throat) - tangent(throat.degrees).mul_add(edge, line);
             cuts.push(one(CutKind::Throat, throat, depth, sizes(&done, &fed), None));
         }
-        let (done, fed) = stage(with_top, with_throat, 0.0);
-        let light = one(CutKind::LightTurns, seat, light, sizes(&done, &fed), None);
+        let light = one(CutKind::LightTurns, seat, light, finished, None);
         // Their feed is the most there is, not a stop that could be missed.
         cuts.push(Cut { tolerance: Length::ZERO, ..light });
         cuts

@@ -99,7 +99,8 @@ impl Bench<'_> {
         let Some(seat) = &plan.seat else { return };
         for cut in &seat.cuts {
             let first = matches!(cut.kind, CutKind::Seat | CutKind::Form);
-            let high_side = if first { high_side(port) } else { None };
+            let raw = plan.new_parts.iter().any(|part| matches!(part, NewPart::Insert(_)));
+            let high_side = if first && !raw { high_side(port) } else { None };
             let cautions = if first { self.seat_cautions(plan, port) } else { Vec::new() };
             let cut: Cut = cut.clone();
             steps.push(step(plan, Work::CutSeat { cut, high_side }, cautions));

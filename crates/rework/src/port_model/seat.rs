@@ -279,7 +279,11 @@ impl Builder<'_, '_> {
         self.becomes(Moved::OuterDiameter, after.outer_radius.clone().times(2.0));
         self.becomes(Moved::InnerDiameter, after.inner_radius.clone().times(2.0));
         self.at_least(&after.width, 0.0, Bound::Correction);
-        if let Some(throat) = self.ground.facts.throat_radius {
+        // Where the throat was not measured, the old seat tells how far in there is metal to stand on; a cut that
+        // only follows the old seat cannot miss it by much, one on new metal could be anywhere.
+        let fresh = self.model.course.insert.is_some();
+        let old_edge = self.ground.facts.seat.map(|seat| seat.inner_radius).filter(|_| fresh);
+        if let Some(throat) = self.ground.facts.throat_radius.or(old_edge) {
             self.at_least(&after.inner_radius, throat, Bound::Throat);
         }
         let insert = self.model.course.insert.map(|spare| spare.diameter);

@@ -347,6 +347,7 @@ pub(crate) fn plan(set: &head::MeasurementSet, profile: &head::TargetProfile) ->
         assumptions: vec![
             Assumption::CuttersAtNominalAngles,
             Assumption::NominalAngles,
+            Assumption::UsualAngles,
             Assumption::DiametersFromContact,
             Assumption::SameLength,
         ],

@@ -72,6 +72,10 @@ pub(super) const fn assumption(assumption: Assumption) -> &'static str {
         Assumption::NominalAngles => {
             "Where an angle was not measured, the nominal of the profile is taken for it."
         }
+        Assumption::UsualAngles => {
+            "Top or throat angles were neither measured nor in the profile: they count as the shop cuts them, else \
+             as 15° flatter and steeper than the seat."
+        }
         Assumption::DiametersFromContact => {
             "Where the diameters of a seat were not measured, they are taken from its contact band."
         }
