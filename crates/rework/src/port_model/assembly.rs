@@ -47,6 +47,14 @@ impl Builder<'_, '_> {
         let ports = deck.ports.max(1) as f64;
         let var = self.decide(deck.least, deck.most, self.weights.deck / ports);
         self.model.handles.deck = Some(var);
+        let costs = &self.ground.workshop.costs;
+        let setting_up = costs.deck_cut * costs.per_minute * self.weights.money / ports;
+        if deck.least > 0.0 {
+            self.model.price += setting_up;
+        } else if setting_up > 0.0 {
+            let cut = Affine::var(self.count(1, setting_up)).times(-deck.most);
+            self.at_most_nothing(&Affine::var(var).plus(&cut), None);
+        }
         Affine::var(var)
     }
 
