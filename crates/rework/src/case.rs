@@ -1,5 +1,7 @@
 //! One port on its way to a plan.
 
+use std::cell::Cell;
+
 use headproof_head::{Bound, CharacteristicId, Lifter, Port, PortRows, Stage, TargetProfile, Workshop};
 
 use crate::course::{Course, Courses, Ground};
@@ -20,6 +22,8 @@ pub(crate) struct Shared<'a> {
     pub(crate) weights: Weights,
     pub(crate) deck: DeckRange,
     pub(crate) effort: Effort,
+    /// Set where a search ended before it knew, or something was not looked at.
+    pub(crate) unsure: &'a Cell<bool>,
 }
 
 impl Shared<'_> {
@@ -57,6 +61,9 @@ pub(crate) struct Worked<'a> {
     pub(crate) proved: bool,
 }
 
+/// What a solver's tolerances may make of one price.
+pub(crate) const NOISE: f64 = 1e-6;
+
 /// Of two prices this far apart neither is the better one.
 pub(crate) const SAME_PRICE: f64 = 1e-9;
 
@@ -92,8 +99,7 @@ impl<'a> Case<'a> {
     /// is all of them.
     pub(crate) fn all_ways(&self, shared: &Shared<'a>, most: usize) -> (Vec<Worked<'a>>, bool) {
         let courses = self.courses(shared);
-        let worked =
-            courses.list.into_iter().filter_map(|course| work_out(self.model(shared, course), shared.effort));
+        let worked = courses.list.into_iter().filter_map(|course| tried(self.model(shared, course), shared));
         let mut ways: Vec<Worked<'a>> = worked.collect();
         ways.sort_by(|a, b| a.price.total_cmp(&b.price));
         let all = ways.len() <= most && courses.left_out.is_none();
@@ -133,7 +139,11 @@ impl<'a> Case<'a> {
             return Some(idle);
         }
         let Courses { list, left_out } = self.courses(shared);
-        let cheapest = self.cheapest_of(shared, list)?;
+        let cheapest = self.cheapest_of(shared, list);
+        if cheapest.is_none() && left_out.is_some() {
+            shared.unsure.set(true);
+        }
+        let cheapest = cheapest?;
         let proved = cheapest.proved && !self.may_be_beaten(shared, left_out, cheapest.price);
         Some(Worked { proved, ..cheapest })
     }
@@ -148,7 +158,7 @@ impl<'a> Case<'a> {
             if best.as_ref().is_some_and(|best| best.price <= least + SAME_PRICE) {
                 break;
             }
-            let Some(worked) = work_out(self.model(shared, course), shared.effort) else { continue };
+            let Some(worked) = tried(self.model(shared, course), shared) else { continue };
             if best.as_ref().is_none_or(|best| worked.price < best.price - SAME_PRICE) {
                 best = Some(worked);
             }
@@ -158,6 +168,10 @@ impl<'a> Case<'a> {
 
     /// The same course and price, with what is free drawn to the middle of its zone.
     pub(crate) fn centred(&self, shared: &Shared<'a>, worked: Worked<'a>) -> Worked<'a> {
+        if self.needs.nothing() {
+            // What is in order is left alone.
+            return worked;
+        }
         let drawn = worked.model.drawn_to_the_middle(&self.zones, &shared.weights);
         if drawn.decisions.len() == worked.model.decisions.len() {
             return worked;
@@ -166,7 +180,12 @@ impl<'a> Case<'a> {
         match work_out(drawn, shared.effort) {
             None => worked,
             Some(centred) => {
-                Worked { decisions: centred.decisions.into_iter().take(own).collect(), ..worked }
+                let decisions: Vec<f64> = centred.decisions.into_iter().take(own).collect();
+                let spent = worked.model.decisions.iter().zip(&decisions).map(|(own, size)| own.price * size);
+                if worked.model.price + spent.sum::<f64>() > worked.price + NOISE {
+                    return worked;
+                }
+                Worked { decisions, ..worked }
             }
         }
     }
@@ -174,29 +193,47 @@ impl<'a> Case<'a> {
 
 /// Does any of these models have decisions when the rules of these bounds are left out?
 pub(crate) fn feasible_without(models: &[PortModel<'_>], dropped: &[Bound], effort: Effort) -> bool {
-    models.iter().any(|model| decided(model, |bound| dropped.contains(&bound), effort).is_some())
+    models
+        .iter()
+        .any(|model| matches!(decided(model, |bound| dropped.contains(&bound), effort), Solved::Found(_)))
 }
 
-fn decided(model: &PortModel<'_>, dropped: impl Fn(Bound) -> bool, effort: Effort) -> Option<Found> {
+fn decided(model: &PortModel<'_>, dropped: impl Fn(Bound) -> bool, effort: Effort) -> Solved {
     let kept = || model.rules.iter().filter(|rule| !rule.bound.is_some_and(&dropped));
     if kept().any(Rule::is_hopeless) {
-        return None;
+        return Solved::Infeasible;
     }
     let mut program = Program::new();
     add_decisions(&mut program, model);
     for rule in kept() {
         program.rule(rule.terms.iter().copied(), rule.at_most);
     }
-    match program.solve(effort) {
-        Solved::Found(found) => Some(found),
-        Solved::Infeasible | Solved::Unknown => None,
-    }
+    program.solve(effort)
 }
 
 /// The cheapest decisions of one model.
 pub(crate) fn work_out(model: PortModel<'_>, effort: Effort) -> Option<Worked<'_>> {
-    let Found { decisions, price, nodes, proved, .. } = decided(&model, |_| false, effort)?;
-    Some(Worked { price: price + model.price, decisions, nodes, proved, model })
+    match decided(&model, |_| false, effort) {
+        Solved::Found(found) => Some(worked(model, found)),
+        Solved::Infeasible | Solved::Unknown => None,
+    }
+}
+
+/// The same, noting where the search ended before it knew.
+fn tried<'m>(model: PortModel<'m>, shared: &Shared<'_>) -> Option<Worked<'m>> {
+    match decided(&model, |_| false, shared.effort) {
+        Solved::Found(found) => Some(worked(model, found)),
+        Solved::Infeasible => None,
+        Solved::Unknown => {
+            shared.unsure.set(true);
+            None
+        }
+    }
+}
+
+fn worked(model: PortModel<'_>, found: Found) -> Worked<'_> {
+    let Found { decisions, price, nodes, proved, .. } = found;
+    Worked { price: price + model.price, decisions, nodes, proved, model }
 }
 
 fn add_decisions(program: &mut Program, model: &PortModel<'_>) {

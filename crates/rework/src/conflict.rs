@@ -1,7 +1,8 @@
 //! Why there is no plan: an irreducible set of bounds that fight each other, and what would free them.
 
 use headproof_head::{
-    Bound, Conflict, Part, SpareInsert, SpareSpring, SpareValve, Spares, Stock, Way, Workshop,
+    Bound, CharacteristicId, Conflict, Part, SpareInsert, SpareSpring, SpareValve, Spares, Stock, Way,
+    Workshop,
 };
 use headproof_quantity::{Force, Kind, Rounded, Unit};
 
@@ -14,6 +15,10 @@ use crate::moved::Moved;
 use crate::port_model::{Decision, PortModel};
 use crate::search::{every_way, feasible_together, least_excess};
 use crate::solver::Effort;
+
+/// Fights that are told apart: of a port, and of the head, where each takes far longer to find.
+const MOST_OF_A_PORT: usize = 6;
+const MOST_OF_THE_HEAD: usize = 2;
 
 /// Why one port has no plan.
 pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
@@ -28,7 +33,8 @@ pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
     let models: Vec<PortModel<'a>> = courses.iter().map(|course| case.model(shared, *course)).collect();
     let all =
         unique(models.iter().flat_map(|model| model.rules.iter().filter_map(|rule| rule.bound)).collect());
-    let (between, apart) = conflicts(all, |dropped| feasible_without(&models, dropped, shared.effort));
+    let (between, apart) =
+        conflicts(all, MOST_OF_A_PORT, |dropped| feasible_without(&models, dropped, shared.effort));
     let mut freed_by = concessions(&models, shared.effort, &between);
     freed_by.extend(parts(case, shared));
     Conflict { between, apart, freed_by }
@@ -43,11 +49,16 @@ pub(crate) fn of_head<'a>(
 ) -> Conflict {
     let mut all: Vec<Bound> = rules.iter().map(HeadRule::bound).collect();
     all.extend(alone.iter().flat_map(|worked| worked.model.rules.iter().filter_map(|rule| rule.bound)));
-    let ways = every_way(cases, alone, shared).0;
+    /// Decisions in one program, where dozens of them have to be solved.
+    const ROOM: usize = 2_000;
+    let ways = every_way(cases, alone, shared, ROOM).0;
     let feasible = |dropped: &[Bound]| feasible_together(&ways, rules, dropped, shared);
-    let (between, apart) = conflicts(unique(all), feasible);
+    let (between, apart) = conflicts(unique(all), MOST_OF_THE_HEAD, feasible);
     let concession = |bound: &Bound| {
         let (Bound::Upper(id) | Bound::Lower(id)) = bound else { return None };
+        if is_load(*id) {
+            return None;
+        }
         let by = least_excess(&ways, rules, *bound, shared)?;
         Some(Way::Concession { bound: *bound, by: Rounded::from_computed(by, kind_of(*id))? })
     };
@@ -69,10 +80,13 @@ fn unique(bounds: Vec<Bound>) -> Vec<Bound> {
 }
 
 /// A conflict among these bounds, and those that are left when all of it is left out.
-fn conflicts(all: Vec<Bound>, feasible: impl Fn(&[Bound]) -> bool) -> (Vec<Bound>, Vec<Vec<Bound>>) {
-    const MOST: usize = 6;
+fn conflicts(
+    all: Vec<Bound>,
+    most: usize,
+    feasible: impl Fn(&[Bound]) -> bool,
+) -> (Vec<Bound>, Vec<Vec<Bound>>) {
     let mut found: Vec<Vec<Bound>> = Vec::new();
-    while found.len() < MOST {
+    while found.len() < most {
         let gone = found.concat();
         let open: Vec<Bound> = all.iter().copied().filter(|bound| !gone.contains(bound)).collect();
         let conflict = irreducible(&open, |dropped| feasible(&[dropped, &gone[..]].concat()));
@@ -114,6 +128,8 @@ fn narrowed(kept: &[Bound], is_new: bool, open: &[Bound], fights: &impl Fn(&[Bou
 /// Each limit of the conflict that a concession would take out of it, and how large that has to be at least.
 fn concessions(models: &[PortModel<'_>], effort: Effort, between: &[Bound]) -> Vec<Way> {
     let way = |bound: &Bound| match bound {
+        // Loads are bound as heights of their springs: what a concession would have to be is not told by that.
+        Bound::Lower(id) | Bound::Upper(id) if is_load(*id) => None,
         Bound::Lower(id) | Bound::Upper(id) => {
             let least = models.iter().filter_map(|model| excess(model, effort, *bound)).reduce(f64::min)?;
             Some(Way::Concession { bound: *bound, by: Rounded::from_computed(least, kind_of(*id))? })
@@ -133,6 +149,9 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     }
     let passed = free.decisions.len();
     free.decisions.push(Decision { least: 0.0, most: FAR, price: 1.0, whole: false });
+    if free.rules.iter().any(|rule| rule.at_most == f64::NEG_INFINITY) {
+        return None;
+    }
     for rule in free.rules.iter_mut().filter(|rule| rule.bound == Some(bound)) {
         rule.terms.push((passed, -1.0));
     }
@@ -140,11 +159,11 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     work_out(free, effort).map(|worked| worked.price)
 }
 
-/// Loads are bound as heights of the springs: a concession on them is one on the height.
-fn kind_of(id: headproof_head::CharacteristicId) -> Kind {
-    if id == Moved::SeatLoad.id() || id == Moved::OpenLoad.id() {
-        return Kind::Length;
-    }
+fn is_load(id: CharacteristicId) -> bool {
+    id == Moved::SeatLoad.id() || id == Moved::OpenLoad.id()
+}
+
+fn kind_of(id: CharacteristicId) -> Kind {
     headproof_judge::characteristic(id.as_str()).map_or(Kind::Length, headproof_judge::Characteristic::kind)
 }
 
@@ -275,7 +294,7 @@ mod tests {
 
     #[test]
     fn fights_apart_from_each_other_are_told_apart() {
-        let (first, rest) = conflicts(ALL.to_vec(), fights(&[&ALL[..2], &ALL[4..5]]));
+        let (first, rest) = conflicts(ALL.to_vec(), MOST_OF_A_PORT, fights(&[&ALL[..2], &ALL[4..5]]));
         assert_eq!(rest.len(), 1);
         let mut both = [first, rest.concat()];
         both.sort_by_key(Vec::len);

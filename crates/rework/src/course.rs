@@ -5,6 +5,8 @@ use headproof_head::{
 };
 use headproof_head::{Lifter, Service, Stage};
 
+use headproof_quantity::Angle;
+
 use crate::cure::Needs;
 use crate::facts::{Facts, nominal};
 use crate::moved::Moved;
@@ -105,7 +107,7 @@ pub(crate) struct Courses<'a> {
 }
 
 /// More courses of one port than anyone would think through: shelves with a hundred kinds of valves.
-const MOST_COURSES: usize = 400;
+const MOST_COURSES: usize = 1000;
 
 /// What courses are drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -170,48 +172,82 @@ impl<'a> Ground<'a, '_> {
     fn valves(&self, service: Service) -> Vec<ValveCourse<'a>> {
         let mut valves = vec![ValveCourse::Keep];
         let can_grind = self.workshop.face_grinding && !face_is_treated(&self.port.valve);
-        if let Some(face) = self.facts.face.filter(|_| can_grind) {
+        if let Some(face) = self.facts.face.filter(|_| can_grind && self.face_may_be_ground()) {
+            // How a valve settles at another angle depends on its seat.
             let aimed = nominal(self.profile, Moved::FaceAngle, self.port, self.stage);
+            let aimed = aimed.filter(|_| self.facts.seat.is_some());
             valves.push(ValveCourse::Grind(aimed.unwrap_or(face.angle)));
         }
-        let fitting = self.workshop.spares.valves.iter().filter(|spare| spare.part.fits(service));
-        valves.extend(fitting.map(ValveCourse::New));
+        if self.facts.seat.is_some() {
+            let fitting = self.workshop.spares.valves.iter().filter(|spare| spare.part.fits(service));
+            valves.extend(fitting.map(ValveCourse::New));
+        }
         valves
+    }
+
+    /// Is there anything that grinding a face could be good for? It runs out, or its angle does not go with that
+    /// of the seat, as it is or as it may be cut.
+    fn face_may_be_ground(&self) -> bool {
+        let angles = [Moved::FaceAngle, Moved::Interference, Moved::EdgeGap].map(Moved::id);
+        self.needs.face || self.needs.seat || self.needs.bad.iter().any(|id| angles.contains(id))
     }
 
     fn seats(&self) -> Vec<SeatCourse<'a>> {
         let mut seats = vec![SeatCourse::Leave];
-        if self.facts.seat.is_none() {
-            return seats;
-        }
-        if let Some((seat, top, throat)) = self.hand_cutters() {
+        let Some(facts) = self.facts.seat else { return seats };
+        if let Some(seat) = self.seat_cutter() {
+            let there = |degrees| Angled { degrees, cutter: None };
+            let (top, throat) = (self.top_cutter(seat), self.throat_cutter(seat));
             for (with_top, with_throat) in [(false, false), (true, false), (false, true), (true, true)] {
-                seats.push(SeatCourse::Hand { seat, top, throat, with_top, with_throat });
+                let top = if with_top { top } else { Some(there(facts.top_angle)) };
+                let throat = if with_throat { throat } else { Some(there(facts.throat_angle)) };
+                let Some((top, throat)) = top.zip(throat) else { continue };
+                if top.degrees < seat.degrees && seat.degrees < throat.degrees {
+                    seats.push(SeatCourse::Hand { seat, top, throat, with_top, with_throat });
+                }
             }
         }
         let forms = self.workshop.cutters.iter().filter_map(|cutter| match cutter.blade {
-            Blade::Form { top, seat, throat, tolerance } => Some(SeatCourse::Form {
-                cutter: &cutter.id,
-                top: top.exact().to_f64(),
-                seat: seat.exact().to_f64(),
-                throat: throat.exact().to_f64(),
-                tolerance: tolerance.exact().to_f64(),
-            }),
-            Blade::Single(_) => None,
+            Blade::Form { top, seat, throat, tolerance } if self.is_the_same_seat(seat) => {
+                Some(SeatCourse::Form {
+                    cutter: &cutter.id,
+                    top: top.exact().to_f64(),
+                    seat: seat.exact().to_f64(),
+                    throat: throat.exact().to_f64(),
+                    tolerance: tolerance.exact().to_f64(),
+                })
+            }
+            Blade::Single(_) | Blade::Form { .. } => None,
         });
         seats.extend(forms);
         seats
     }
 
-    /// For each of the three cuts the cutter nearest to what is aimed for.
-    fn hand_cutters(&self) -> Option<(Angled<'a>, Angled<'a>, Angled<'a>)> {
-        let facts = self.facts.seat?;
-        let aimed = |moved, as_it_is| nominal(self.profile, moved, self.port, self.stage).unwrap_or(as_it_is);
-        let seat = self.nearest(aimed(Moved::SeatAngle, facts.angle), |_| true)?;
-        let top = self.nearest(aimed(Moved::TopAngle, facts.top_angle), |angle| angle < seat.degrees)?;
-        let throat =
-            self.nearest(aimed(Moved::ThroatAngle, facts.throat_angle), |angle| angle > seat.degrees)?;
-        Some((seat, top, throat))
+    fn is_the_same_seat(&self, angle: Angle) -> bool {
+        const NEAR_ENOUGH: f64 = 2.0;
+        let as_it_is = self.facts.seat.map_or(0.0, |seat| seat.angle);
+        (angle.exact().to_f64() - self.aimed(Moved::SeatAngle, as_it_is)).abs() <= NEAR_ENOUGH
+    }
+
+    /// The cutter nearest to what is aimed for, where it is near enough to cut the same seat.
+    fn seat_cutter(&self) -> Option<Angled<'a>> {
+        const NEAR_ENOUGH: f64 = 2.0;
+        let aimed = self.aimed(Moved::SeatAngle, self.facts.seat?.angle);
+        self.nearest(aimed, |angle| (angle - aimed).abs() <= NEAR_ENOUGH)
+    }
+
+    fn top_cutter(&self, seat: Angled<'_>) -> Option<Angled<'a>> {
+        self.nearest(self.aimed(Moved::TopAngle, self.facts.seat?.top_angle), |angle| angle < seat.degrees)
+    }
+
+    fn throat_cutter(&self, seat: Angled<'_>) -> Option<Angled<'a>> {
+        self.nearest(self.aimed(Moved::ThroatAngle, self.facts.seat?.throat_angle), |angle| {
+            angle > seat.degrees
+        })
+    }
+
+    fn aimed(&self, moved: Moved, as_it_is: f64) -> f64 {
+        nominal(self.profile, moved, self.port, self.stage).unwrap_or(as_it_is)
     }
 
     fn nearest(&self, aimed: f64, allowed: impl Fn(f64) -> bool) -> Option<Angled<'a>> {

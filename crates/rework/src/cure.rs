@@ -133,13 +133,23 @@ pub(crate) struct Needs {
 impl Needs {
     pub(crate) fn of(rows: &PortRows, port: Option<&Port>) -> Self {
         let mut needs = Self::default();
+        let mut unproved = Vec::new();
         for row in rows.rows.iter().filter(|row| is_bad(row)) {
+            if cure(row.characteristic) == Some(Cure::Proof) && row.verdict == Verdict::NotMeasured {
+                unproved.push(row.characteristic);
+                continue;
+            }
             needs.bad.push(row.characteristic);
             if wants_reading(row) {
                 needs.readings.push(row.characteristic);
             } else {
                 needs.note(row.characteristic);
             }
+        }
+        if needs.bad.is_empty() {
+            // A proof that nobody made yet orders no work; after work it has to be made anyway.
+            needs.bad.clone_from(&unproved);
+            needs.readings = unproved;
         }
         // A tip that is more than worn cannot be ground.
         let tip = port.and_then(|port| port.valve.tip);
@@ -163,6 +173,7 @@ impl Needs {
         }
     }
 
+    /// Nothing is wrong.
     pub(crate) const fn nothing(&self) -> bool {
         self.bad.is_empty()
     }

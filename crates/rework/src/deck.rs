@@ -1,8 +1,8 @@
 //! The one cut of the deck.
 
 use headproof_head::{
-    Camshaft, CharacteristicId, DeckWork, Evaluation, FeelerLine, Limit, MeasurementSet, Reading, Stage,
-    TargetProfile, Verdict, Workshop,
+    Camshaft, CharacteristicId, DeckWork, Evaluation, FeelerLine, Limit, Measured, MeasurementSet, Reading,
+    Row, Stage, TargetProfile, Verdict, Workshop,
 };
 use headproof_metrology::spread;
 use headproof_quantity::{Dimension, Exact, Length, Quantity};
@@ -26,6 +26,8 @@ pub(crate) struct DeckState {
 }
 
 const CAM_BORES: CharacteristicId = CharacteristicId::new("cam-bore-straightness");
+/// Less than this no cut comes off evenly; common practice, no source.
+const LEAST_CUT: f64 = 0.05;
 const THICKNESS: CharacteristicId = CharacteristicId::new("head-thickness");
 
 /// Is a characteristic of the head cured by cutting its deck?
@@ -48,16 +50,20 @@ pub(crate) fn look(
     evaluation: &Evaluation,
     stage: Stage,
 ) -> DeckState {
-    let bad = evaluation.head.iter().any(|row| is_bad(row) && is_of_the_deck(row.characteristic));
-    let needed = if bad { stock(set) } else { 0.0 };
+    let is_read = |row: &Row| is_bad(row) && row.verdict != Verdict::NotMeasured;
+    let bad = evaluation.head.iter().any(|row| is_read(row) && is_of_the_deck(row.characteristic));
+    let clean = stock(set).max(LEAST_CUT);
+    let needed = if bad { clean } else { 0.0 };
     // A warped head with its own camshaft is straightened, or its bores are, before anything is cut.
-    let cam_bores = row_of(&evaluation.head, CAM_BORES).map(|row| row.verdict);
-    let straight = cam_bores == Some(Verdict::Conforms);
+    let cam_bores = row_of(&evaluation.head, CAM_BORES).filter(|row| row.measured.is_some());
+    let straight = cam_bores.is_some_and(|row| matches!(row.verdict, Verdict::Conforms | Verdict::NoLimit));
     let waits = set.layout.camshaft == Camshaft::Overhead && !straight;
     let range = match workshop.deck {
         Some(work) if !waits && effect_is_known(set, &work) => {
-            let most = work.most.approx().min(thickness_to_spare(set, profile, evaluation, stage));
-            DeckRange { least: needed, most: most.max(0.0), ports: set.ports.len() }
+            let to_spare = thickness_to_spare(set, profile, evaluation, stage);
+            let to_spare = to_spare.min(still_to_be_removed(profile, evaluation, stage));
+            let most = work.most.approx().min(to_spare);
+            DeckRange { least: needed, most: most.max(0.0), clean, ports: set.ports.len() }
         }
         _ => DeckRange::default(),
     };
@@ -67,6 +73,18 @@ pub(crate) fn look(
 /// What a cut does to the chambers has to be known where they were measured.
 fn effect_is_known(set: &MeasurementSet, work: &DeckWork) -> bool {
     set.chambers.is_empty() || work.open_chamber_area.is_some()
+}
+
+/// What may still come off before more was removed than may be.
+fn still_to_be_removed(profile: &TargetProfile, evaluation: &Evaluation, stage: Stage) -> f64 {
+    const REMOVED: CharacteristicId = CharacteristicId::new("deck-removed");
+    let limit = profile.limit(REMOVED, None, stage).map(|(_, limit)| limit);
+    let Some((limit, row)) = limit.zip(row_of(&evaluation.head, REMOVED)) else { return f64::INFINITY };
+    let greatest = Zone::of(limit, profile.rule, row.uncertainty).greatest;
+    match (greatest, row.measured) {
+        (Some(greatest), Some(Measured::Amount(removed))) => greatest - removed.to_f64(),
+        _ => f64::INFINITY,
+    }
 }
 
 /// What has to come off the highest place to reach the lowest.
@@ -117,6 +135,12 @@ pub(crate) fn cut(set: &mut MeasurementSet, work: &DeckWork, depth: f64) {
         named.reading = less(&named.reading, depth);
     }
     deck.removed = deck.removed.as_ref().map(|removed| less(removed, -depth));
+    // What stands in the deck stands out further.
+    for parts in &mut set.diesel {
+        for part in [&mut parts.prechamber, &mut parts.injector, &mut parts.sleeve] {
+            *part = part.as_ref().map(|part| less(part, -depth));
+        }
+    }
 }
 
 /// A reading lowered by so much.

@@ -8,6 +8,7 @@ use headproof_head::{Measured, Stage};
 use crate::affine::Affine;
 use crate::case::{Case, Worked};
 use crate::course::ValveCourse;
+use crate::cure::is_bad;
 use crate::facts::base;
 use crate::moved::{Moved, Zone, row_of};
 use crate::port_model::PortModel;
@@ -106,6 +107,7 @@ impl HeadRule {
                 let (sum, off) = total.at(chosen, workshop);
                 sum + off <= at_most + NEARLY
             }
+            Self::Spread { totals, .. } if totals.len() < 2 => true,
             Self::Spread { totals, at_most, .. } => {
                 let ends = totals.iter().map(|total| total.at(chosen, workshop));
                 let (low, high) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (sum, off)| {
@@ -155,6 +157,7 @@ impl HeadGround<'_> {
         let row = row_of(rows, id)?;
         let Some(Measured::Amount(amount)) = row.measured else { return None };
         let zone = Zone::of(limit, self.profile.rule, row.uncertainty);
+        let zone = if is_bad(row) { zone } else { zone.holding(amount.to_f64()) };
         (!zone.too_coarse).then(|| (zone, amount.to_f64()))
     }
 
@@ -183,7 +186,7 @@ impl HeadGround<'_> {
         let volume = base(Some(&chamber.volume))?;
         let mut terms = Vec::new();
         for (index, case) in cases.iter().enumerate().filter(|(_, case)| case.port.id.cylinder == cylinder) {
-            let area = disc(case)? * CUBIC_MILLIMETRES;
+            let area = disc_of(case) * CUBIC_MILLIMETRES;
             terms.push((index, Share::Sink, area));
         }
         if let (true, Some(first)) = (self.deck_can_move, (!cases.is_empty()).then_some(0)) {
@@ -270,12 +273,9 @@ impl HeadGround<'_> {
             for id in self.set.layout.ports().filter(|id| id.service == service) {
                 let case = cases.iter().position(|case| case.port.id == id);
                 let fixed = self.set.port(id).and_then(|port| base(port.assembly.stem_protrusion.as_ref()));
-                match (case, fixed) {
-                    (Some(case), Some(_)) => {
-                        totals.push(Total { constant: 0.0, terms: vec![(case, Share::Protrusion, 1.0)] });
-                    }
-                    (None, Some(fixed)) => totals.push(Total { constant: fixed, terms: Vec::new() }),
-                    (_, None) => {}
+                // A port that waits for its guide or a reading will stand otherwise than it does now.
+                if let (Some(case), Some(_)) = (case, fixed) {
+                    totals.push(Total { constant: 0.0, terms: vec![(case, Share::Protrusion, 1.0)] });
                 }
             }
             rules.push(HeadRule::Spread { totals, at_most, bound: Bound::Upper(PROTRUSION_SPREAD) });

@@ -103,7 +103,7 @@ impl Zone {
     }
 
     /// Widened to hold a value that is let pass as it is.
-    fn holding(self, value: f64) -> Self {
+    pub(crate) fn holding(self, value: f64) -> Self {
         let hair = |end: f64, sign: f64| sign.mul_add(HAIR, end);
         Self {
             least: self.least.map(|least| least.min(hair(value, -1.0))),
@@ -132,7 +132,12 @@ impl Zones {
             let row = rows.rows.iter().find(|row| row.characteristic == moved.id())?;
             let Some(Measured::Amount(amount)) = row.measured else { return None };
             let zone = Zone::of(limit, profile.rule, row.uncertainty);
-            Some(if is_bad(row) { zone } else { zone.holding(amount.to_f64()) })
+            Some(match (is_bad(row), zone.too_coarse) {
+                (true, _) => zone,
+                (false, false) => zone.holding(amount.to_f64()),
+                // Nothing is proved of it and nothing has to be: it stays inside its bare limits.
+                (false, true) => Zone::of(limit, DecisionRule::Simple, None).holding(amount.to_f64()),
+            })
         };
         Self(Moved::ALL.iter().map(zone).collect())
     }

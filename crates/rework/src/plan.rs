@@ -1,5 +1,7 @@
 //! From a set, a profile and a shop to a plan.
 
+use std::cell::Cell;
+
 use headproof_head::{
     Assumption, Bound, CharacteristicId, Conflict, DeckCut, Evaluation, MeasurementSet, Outcome, Plan,
     PortId, PortPlan, PortRows, PortStatus, Proof, Search, Stage, Subject, TargetProfile, Totals, Workshop,
@@ -14,7 +16,7 @@ use crate::course::SeatCourse;
 use crate::cure::Needs;
 use crate::deck::{DeckState, is_of_the_deck, look};
 use crate::facts::Facts;
-use crate::head_rules::HeadGround;
+use crate::head_rules::{HeadGround, HeadRule};
 use crate::heights::length;
 use crate::moved::Zones;
 use crate::port_model::DeckRange;
@@ -36,7 +38,8 @@ const TRIES: usize = 8;
 pub fn plan(set: &MeasurementSet, profile: &TargetProfile, workshop: &Workshop, effort: Effort) -> Plan {
     let set = to_be_finished(set);
     let evaluation = evaluate(&set, profile);
-    Planner::new(&set, profile, workshop, &evaluation, effort).plan()
+    let unsure = Cell::new(false);
+    Planner::new(&set, profile, workshop, &evaluation, effort, &unsure).plan()
 }
 
 /// As received only wear is looked at; work aims at the finished head.
@@ -74,6 +77,7 @@ impl<'a> Planner<'a> {
         workshop: &'a Workshop,
         evaluation: &'a Evaluation,
         effort: Effort,
+        unsure: &'a Cell<bool>,
     ) -> Self {
         let stage = set.job.stage;
         let deck = look(set, profile, workshop, evaluation, stage);
@@ -90,6 +94,7 @@ impl<'a> Planner<'a> {
             weights: Weights::of(workshop.objective),
             deck: range,
             effort,
+            unsure,
         };
         Self { set, profile, workshop, evaluation, shared, deck }
     }
@@ -107,15 +112,17 @@ impl<'a> Planner<'a> {
         let deck = self.deck_cut(chosen);
         let beyond = self.beyond(found.proof.as_ref());
         let assumptions = self.assumptions(&found.cases, chosen);
-        let outcome = outcome(&ports, deck.is_some(), found.together.is_none(), &beyond);
+        let waits = self.deck.waits_for_cam_bores;
+        let outcome = outcome(&ports, deck.is_some(), found.together.is_none(), waits);
         let unpredictable = found.proof.as_ref().map_or(&[][..], |proof| &proof.unpredictable);
         let bench = Bench { set: self.set, ports: &ports, deck, deck_state: self.deck, unpredictable };
-        let steps = bench.steps();
+        // What does not go together is no work for the bench.
+        let steps = if found.together.is_some() { bench.steps() } else { Vec::new() };
         Plan {
             objective: self.workshop.objective,
             outcome,
             totals: self.totals(&ports, chosen, deck),
-            search: search(found.together.as_ref(), found.conflict.is_some()),
+            search: search(found.together.as_ref(), found.conflict.is_some(), self.shared.unsure.get()),
             conflict: found.conflict,
             proof: found.proof.map(Box::new),
             ports,
@@ -177,7 +184,7 @@ impl<'a> Planner<'a> {
                 open.into_iter().filter_map(|(case, worked)| Some((case, worked?))).unzip();
             let rules = self.ground().rules(&cases);
             let (joint, apart) = match together(&cases, alone.clone(), &rules, &shared) {
-                Ok(joint) => (Some(centred(&cases, joint, &shared)), None),
+                Ok(joint) => (Some(centred(&cases, joint, &rules, &shared)), None),
                 Err(apart) => (None, Some(apart)),
             };
             let chosen = joint.as_ref().map_or(&alone, |joint| &joint.ports);
@@ -197,7 +204,9 @@ impl<'a> Planner<'a> {
                 } else if tries > 0 {
                     open.push((case, None));
                 } else {
-                    let between = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id)).collect();
+                    let mut between: Vec<Bound> =
+                        case.banned.iter().map(|(_, id)| Bound::AsItIs(*id)).collect();
+                    between.dedup();
                     failed
                         .push((case.port.id, Conflict { between, apart: Vec::new(), freed_by: Vec::new() }));
                 }
@@ -309,39 +318,50 @@ fn alone<'a>(
 }
 
 /// What is free for each port drawn to the middle.
-fn centred<'a>(cases: &[Case<'a>], joint: Together<'a>, shared: &Shared<'a>) -> Together<'a> {
+fn centred<'a>(
+    cases: &[Case<'a>],
+    joint: Together<'a>,
+    rules: &[HeadRule],
+    shared: &Shared<'a>,
+) -> Together<'a> {
     if joint.joined {
         // What is free for one port is not free for all together.
         return joint;
     }
-    let centred = joint.ports.into_iter().zip(cases).map(|(worked, case)| case.centred(shared, worked));
-    Together { ports: centred.collect(), ..joint }
+    // One after the other, and only as far as all that ports have in common stays as it should be.
+    let mut ports = joint.ports;
+    for (index, case) in cases.iter().enumerate() {
+        let before = ports[index].clone();
+        ports[index] = case.centred(shared, before.clone());
+        if !rules.iter().all(|rule| rule.is_met(&ports, shared.workshop)) {
+            ports[index] = before;
+        }
+    }
+    Together { ports, ..joint }
 }
 
-fn outcome(ports: &[PortPlan], deck: bool, apart: bool, beyond: &[(Subject, CharacteristicId)]) -> Outcome {
+fn outcome(ports: &[PortPlan], deck: bool, apart: bool, deck_waits: bool) -> Outcome {
     let any = |status| ports.iter().any(|plan| plan.status == status);
     if apart || any(PortStatus::NoPlan) {
         Outcome::NoPlan
-    } else if any(PortStatus::GuideFirst) || any(PortStatus::MeasureFirst) {
+    } else if deck_waits || any(PortStatus::GuideFirst) || any(PortStatus::MeasureFirst) {
         Outcome::Staged
     } else if any(PortStatus::Planned) || deck {
         Outcome::Planned
-    } else if beyond.is_empty() {
-        Outcome::NothingToDo
     } else {
-        Outcome::NoPlan
+        Outcome::NothingToDo
     }
 }
 
 /// Ports that are not together either have a conflict, or the search ended before it knew.
-fn search(together: Option<&Together<'_>>, conflict: bool) -> Search {
+fn search(together: Option<&Together<'_>>, conflict: bool, unsure: bool) -> Search {
     let Some(found) = together else {
         return Search {
             proved_best: false,
             objective: None,
             gap: None,
             nodes: 0,
-            limit_hit: !conflict,
+            limit_hit: !conflict || unsure,
             joined: true,
         };
     };
@@ -349,11 +369,11 @@ fn search(together: Option<&Together<'_>>, conflict: bool) -> Search {
     let away = (found.price - found.bound).max(0.0);
     let gap = if away < SAME { 0.0 } else { away / found.price.abs().max(SAME) };
     Search {
-        proved_best: found.proved && gap == 0.0,
+        proved_best: found.proved && gap == 0.0 && !unsure,
         objective: Some(found.price),
         gap: gap.is_finite().then_some(gap),
         nodes: found.nodes,
-        limit_hit: found.limit_hit,
+        limit_hit: found.limit_hit || unsure,
         joined: found.joined,
     }
 }

@@ -9,7 +9,7 @@ use crate::affine::{Affine, Var};
 use crate::cones::CutSeat;
 use crate::course::{Course, Ground, SeatCourse};
 use crate::heights::LoadCurve;
-use crate::moved::{Moved, Zones};
+use crate::moved::{HAIR, Moved, Zones};
 use crate::weights::Weights;
 
 /// Something to decide: between two ends, at a price for each unit.
@@ -34,7 +34,7 @@ impl Rule {
     /// Can no decision meet it?
     pub(crate) fn is_hopeless(&self) -> bool {
         const NEARLY: f64 = 1e-9;
-        self.terms.is_empty() && self.at_most < -NEARLY
+        self.at_most == f64::NEG_INFINITY || (self.terms.is_empty() && self.at_most < -NEARLY)
     }
 }
 
@@ -43,6 +43,8 @@ impl Rule {
 pub(crate) struct DeckRange {
     pub(crate) least: f64,
     pub(crate) most: f64,
+    /// What cleans it, where it is cut though it need not be.
+    pub(crate) clean: f64,
     /// Over how many ports its price is spread while each is planned alone.
     pub(crate) ports: usize,
 }
@@ -78,6 +80,8 @@ pub(crate) struct PortModel<'a> {
     pub(crate) rise: Affine,
     /// How far the margin is ground off, along the axis.
     pub(crate) face_stock: f64,
+    /// Its screw is set anew.
+    pub(crate) sets_lash: bool,
     /// Loads over the installed height, where they are limited.
     pub(crate) loads: Vec<(Moved, LoadCurve)>,
     /// What every moved characteristic becomes.
@@ -114,6 +118,7 @@ pub(crate) fn build<'a>(
     let mut builder = Builder::new(ground, zones, course, weights);
     builder.seat();
     builder.assembly(deck);
+    builder.what_stays_wrong();
     builder.finish()
 }
 
@@ -144,6 +149,7 @@ impl<'a, 'g> Builder<'a, 'g> {
             sink: Affine::default(),
             rise: Affine::default(),
             face_stock: 0.0,
+            sets_lash: false,
             loads: Vec::new(),
             values: Vec::with_capacity(Moved::ALL.len()),
             length_taken_for_granted: false,
@@ -175,14 +181,17 @@ impl<'a, 'g> Builder<'a, 'g> {
         self.at_most_nothing(&value.clone().times(-1.0).plus_constant(least), bound);
     }
 
-    /// A rule that nothing can meet.
+    /// A rule that nothing can meet, by any amount.
     fn impossible(&mut self, bound: Bound) {
-        self.at_most_nothing(&Affine::constant(1.0), bound);
+        let never = Rule { terms: Vec::new(), at_most: f64::NEG_INFINITY, bound: Some(bound) };
+        self.model.rules.push(never);
     }
 
     /// What a characteristic becomes, kept inside its zone.
     fn becomes(&mut self, moved: Moved, value: Affine) {
         if let Some(zone) = self.zones.get(moved) {
+            // What nothing is decided about lies where it lies, also on the very limit.
+            let zone = if value.terms.is_empty() { zone.narrowed(-HAIR) } else { zone };
             let id = moved.id();
             if zone.too_coarse {
                 self.impossible(Bound::TooCoarse(id));
@@ -220,14 +229,19 @@ impl PortModel<'_> {
         ];
         const FAR: f64 = 50.0;
         let mut model = self.clone();
+        let mut drawn: Vec<(&Affine, f64)> = Vec::new();
         for moved in DRAWN {
             let value = self.values.iter().find(|(own, _)| *own == moved).map(|(_, value)| value);
             // On new metal the band may lie where it likes, and likes the middle of the face.
             let on_new_metal = moved == Moved::ContactOffset && self.course.insert.is_some();
             let middle = zones.get(moved).and_then(|zone| zone.middle()).or(on_new_metal.then_some(0.0));
-            let Some((value, middle)) = value.zip(middle).filter(|(value, _)| !value.terms.is_empty()) else {
-                continue;
-            };
+            drawn.extend(value.zip(middle));
+        }
+        if self.course.new_parts() > 0 {
+            // A new part puts the valve back where it was, unless a limit has a better place for it.
+            drawn.push((&self.sink, 0.0));
+        }
+        for (value, middle) in drawn.into_iter().filter(|(value, _)| !value.terms.is_empty()) {
             let away = model.decisions.len();
             model.decisions.push(Decision { least: 0.0, most: FAR, price: weights.middle, whole: false });
             for sign in [1.0, -1.0] {

@@ -69,6 +69,7 @@ pub(crate) fn port_plan(case: &Case<'_>, worked: &Worked<'_>, workshop: &Worksho
         || tip > NOTHING
         || !shims.is_empty()
         || lash_shim.is_some()
+        || worked.model.sets_lash
         || !new_parts.is_empty();
     let plan = PortPlan {
         effects: shown.effects(),

@@ -8,7 +8,7 @@
 
 use headproof_head::Bound;
 
-use crate::case::{Case, SAME_PRICE, Shared, Worked};
+use crate::case::{Case, NOISE, SAME_PRICE, Shared, Worked};
 use crate::head_rules::{HeadRule, Share, Total, share_of};
 use crate::port_model::PortModel;
 use crate::solver::{Effort, Program, Solved};
@@ -35,6 +35,9 @@ pub(crate) enum Apart {
     Unknown,
 }
 
+/// Decisions in one program that is still solved in reasonable time.
+const ROOM: usize = 8_000;
+
 /// Plans ports, each of which has a plan of its own, together.
 pub(crate) fn together<'a>(
     cases: &[Case<'a>],
@@ -49,7 +52,7 @@ pub(crate) fn together<'a>(
         let limit_hit = !proved;
         return Ok(Together { ports: alone, price: bound, bound, nodes, proved, limit_hit, joined: false });
     }
-    let (ways, all_there) = every_way(cases, &alone, shared);
+    let (ways, all_there) = every_way(cases, &alone, shared, ROOM);
     let join = |models: &Ways<'a>| Join { models, rules, shared, passing: None }.solve(shared.effort);
     let first = first_found(&ways, all_there, join)?;
     let dearer = first.price - bound;
@@ -59,8 +62,12 @@ pub(crate) fn together<'a>(
     // Every course that could still belong to a cheaper plan.
     let near = beside(&ways, |way, cheapest| way.price <= cheapest.price + dearer + SAME_PRICE);
     Ok(match join(&near) {
-        Ok(all) if all.price <= first.price && all_there => Together { bound: all.bound.max(bound), ..all },
-        Ok(all) if all.price <= first.price => Together { bound, proved: false, limit_hit: true, ..all },
+        Ok(all) if all.price <= first.price + NOISE && all_there => {
+            Together { bound: all.bound.max(bound), ..all }
+        }
+        Ok(all) if all.price <= first.price + NOISE => {
+            Together { bound, proved: false, limit_hit: true, ..all }
+        }
         Ok(_) | Err(_) => Together { bound, proved: false, limit_hit: true, ..first },
     })
 }
@@ -73,11 +80,10 @@ pub(crate) fn every_way<'a>(
     cases: &[Case<'a>],
     alone: &[Worked<'a>],
     shared: &Shared<'a>,
+    room: usize,
 ) -> (Ways<'a>, bool) {
-    /// Decisions in one program that are still solved in reasonable time.
-    const ROOM: usize = 8_000;
     let per_way: usize = alone.iter().map(|worked| worked.model.decisions.len().max(1)).sum();
-    let most = (ROOM / per_way.max(1)).clamp(1, ROOM);
+    let most = (room / per_way.max(1)).max(1);
     let mut all_there = true;
     let of_port = |(case, cheapest): (&Case<'a>, &Worked<'a>)| {
         let (ways, all) = case.all_ways(shared, most);
@@ -231,6 +237,7 @@ impl<'a> Join<'_, 'a> {
                 let (terms, constant) = self.terms(placed, total, 1.0);
                 program.rule(terms.into_iter().chain(passed), at_most - constant);
             }
+            HeadRule::Spread { totals, .. } if totals.len() < 2 => {}
             HeadRule::Spread { totals, at_most, .. } => {
                 const FAR: f64 = 1e5;
                 let (low, high) = (program.decide(-FAR, FAR, 0.0), program.decide(-FAR, FAR, 0.0));

@@ -46,6 +46,11 @@ impl Bench<'_> {
         self.each(&mut steps, Self::springs);
         self.each(&mut steps, Self::lash);
         self.each(&mut steps, Self::measure_again);
+        if self.deck.is_some() {
+            let again = ["deck-flatness", "deck-roughness", "head-thickness", "chamber-volume"];
+            let work = Work::MeasureAgain(again.map(CharacteristicId::new).to_vec());
+            steps.push(Step { subject: Subject::Head, work, cautions: Vec::new() });
+        }
         steps
     }
 
@@ -76,13 +81,15 @@ impl Bench<'_> {
         }
     }
 
-    fn insert(&self, plan: &PortPlan, _: &Port, steps: &mut Steps) {
+    fn insert(&self, plan: &PortPlan, port: &Port, steps: &mut Steps) {
         let insert = plan.new_parts.iter().find_map(|part| match part {
             NewPart::Insert(id) => Some(id.clone()),
             _ => None,
         });
         if let Some(id) = insert {
-            steps.push(step(plan, Work::FitInsert(id), vec![StepCaution::HotAndCold]));
+            let mut cautions = vec![StepCaution::HotAndCold];
+            cautions.extend(is_beryllium(port).then_some(StepCaution::BerylliumCopper));
+            steps.push(step(plan, Work::FitInsert(id), cautions));
         }
     }
 
@@ -108,15 +115,11 @@ impl Bench<'_> {
     }
 
     fn seat_cautions(&self, plan: &PortPlan, port: &Port) -> Vec<StepCaution> {
+        let fresh = plan.new_parts.iter().any(|part| matches!(part, NewPart::Insert(_)));
         let mut cautions = vec![StepCaution::EyesAndSkin];
-        if let Some(insert) = &port.seat.insert {
-            if insert.material == Some(InsertMaterial::BerylliumCopper) {
-                cautions.push(StepCaution::BerylliumCopper);
-            }
-            let fresh = plan.new_parts.iter().any(|part| matches!(part, NewPart::Insert(_)));
-            if !fresh {
-                cautions.push(StepCaution::ThinInsert);
-            }
+        if port.seat.insert.is_some() && !fresh {
+            cautions.extend(is_beryllium(port).then_some(StepCaution::BerylliumCopper));
+            cautions.push(StepCaution::ThinInsert);
         }
         cautions
     }
@@ -127,9 +130,6 @@ impl Bench<'_> {
         let mut cautions = vec![StepCaution::EyesAndSkin];
         if face_is_treated(&port.valve) {
             cautions.push(StepCaution::TreatedFace);
-        }
-        if port.valve.sodium_filled {
-            cautions.push(StepCaution::SodiumStem);
         }
         steps.push(step(plan, Work::GrindFace { stock, margin }, cautions));
     }
@@ -152,7 +152,8 @@ impl Bench<'_> {
         let fresh = spare.is_some();
         let tag = port.valve.tag.clone().filter(|_| !fresh);
         let mut cautions = Vec::new();
-        if !fresh && port.valve.sodium_filled {
+        if fresh && port.valve.sodium_filled {
+            // The old one goes to scrap.
             cautions.push(StepCaution::SodiumStem);
         }
         steps.push(step(plan, Work::FitValve { tag, spare }, cautions));
@@ -177,7 +178,11 @@ impl Bench<'_> {
             NewPart::Spring(id) => Some(id.clone()),
             _ => None,
         });
-        if spare.is_none() && plan.shims.is_empty() && plan.seat.is_none() && plan.face_grind.is_none() {
+        let valve_was_out = plan.seat.is_some()
+            || plan.face_grind.is_some()
+            || plan.tip_grind.is_some()
+            || !plan.new_parts.is_empty();
+        if !valve_was_out && plan.shims.is_empty() {
             return;
         }
         let installed_height = after(plan, Moved::InstalledHeight);
@@ -206,6 +211,10 @@ impl Bench<'_> {
             steps.push(step(plan, Work::MeasureAgain(again), Vec::new()));
         }
     }
+}
+
+fn is_beryllium(port: &Port) -> bool {
+    port.seat.insert.as_ref().is_some_and(|insert| insert.material == Some(InsertMaterial::BerylliumCopper))
 }
 
 /// What a characteristic is aimed at.

@@ -5,7 +5,6 @@ use headproof_head::{Bound, CharacteristicId, Lifter};
 use super::{Builder, DeckRange, TIP_CLEAN};
 use crate::affine::Affine;
 use crate::course::ValveCourse;
-use crate::cure::{Cure, cure};
 use crate::facts::{SpringFacts, nominal};
 use crate::heights::LoadCurve;
 use crate::moved::Moved;
@@ -51,11 +50,13 @@ impl Builder<'_, '_> {
         let setting_up = costs.deck_cut * costs.per_minute * self.weights.money / ports;
         if deck.least > 0.0 {
             self.model.price += setting_up;
-        } else if setting_up > 0.0 {
-            let cut = Affine::var(self.count(1, setting_up)).times(-deck.most);
-            self.at_most_nothing(&Affine::var(var).plus(&cut), None);
+            return Affine::var(var);
         }
-        Affine::var(var)
+        // Not at all, or deep enough to leave a clean face.
+        let (cut, is_cut) = (Affine::var(var), Affine::var(self.count(1, setting_up)));
+        self.at_most_nothing(&cut.clone().minus(&is_cut.clone().times(deck.most)), None);
+        self.at_most_nothing(&is_cut.times(deck.clean).minus(&cut), None);
+        cut
     }
 
     /// A valve that ends up higher than before costs nothing; what it sinks does.
@@ -81,7 +82,6 @@ impl Builder<'_, '_> {
         let needed = needs.tip && !fresh;
         let Some(limit) = limit else {
             if needed {
-                self.still_as_it_is(|id| cure(id) == Some(Cure::Tip));
                 self.impossible(Bound::TipLimit);
             }
             return Affine::default();
@@ -107,8 +107,18 @@ impl Builder<'_, '_> {
     /// inside its limits, or back to what it was where it has none.
     fn lash(&mut self, raised: Affine) {
         let facts = self.ground.facts;
-        let Some(lash) = facts.lash.filter(|_| self.ground.lifter == Lifter::BucketWithShim) else { return };
         let limited = self.zones.get(Moved::Lash).is_some();
+        if self.ground.lifter == Lifter::Adjustable
+            && limited
+            && self.ground.needs.bad.contains(&Moved::Lash.id())
+        {
+            // Its screw sets it.
+            let middle =
+                self.zones.get(Moved::Lash).and_then(|zone| zone.middle().or(zone.least).or(zone.greatest));
+            self.model.sets_lash = true;
+            self.becomes(Moved::Lash, Affine::constant(middle.unwrap_or_default()));
+        }
+        let Some(lash) = facts.lash.filter(|_| self.ground.lifter == Lifter::BucketWithShim) else { return };
         let Some(old) = facts.lash_shim else {
             self.becomes(Moved::Lash, Affine::constant(lash).minus(&raised));
             return;
@@ -119,13 +129,14 @@ impl Builder<'_, '_> {
         } else if !of_stock {
             let var = self.decide(0.0, THICKEST_LASH_SHIM, 0.0);
             self.model.handles.lash_shim = Some(var);
+            self.near(&Affine::var(var), old, 0.1 * self.weights.middle);
             Affine::var(var)
         } else {
             self.one_of_the_stock(old)
         };
         let becomes = Affine::constant(lash + old).minus(&raised).minus(&shim);
         if !limited && of_stock {
-            self.near(&becomes, lash);
+            self.near(&becomes, lash, self.weights.middle);
         }
         // The shim is chosen when everything else is done: it makes good what the cuts missed.
         self.becomes(Moved::Lash, becomes.missed_by([0.0; 3]));
@@ -133,8 +144,8 @@ impl Builder<'_, '_> {
     }
 
     /// As near to a size as the decisions allow.
-    fn near(&mut self, value: &Affine, size: f64) {
-        let away = Affine::var(self.decide(0.0, super::MOST_FEED, self.weights.middle));
+    fn near(&mut self, value: &Affine, size: f64, price: f64) {
+        let away = Affine::var(self.decide(0.0, super::MOST_FEED, price));
         for sign in [1.0, -1.0] {
             let off = value.clone().missed_by([0.0; 3]).plus_constant(-size).times(sign);
             self.at_most_nothing(&off.minus(&away), None);
@@ -158,9 +169,6 @@ impl Builder<'_, '_> {
 
     fn springs(&mut self, rise: &Affine) {
         let facts = self.ground.facts;
-        if self.ground.needs.springs && self.model.course.springs.is_none() {
-            self.still_as_it_is(|id| cure(id) == Some(Cure::Springs));
-        }
         if let (Some(gap), Some(lift)) = (facts.retainer_gap, facts.lift) {
             self.becomes(Moved::RetainerMargin, rise.clone().plus_constant(gap - lift));
         }
@@ -245,9 +253,10 @@ impl Builder<'_, '_> {
                     None => {}
                 }
             }
-            // A spring that is weak at the height it is made for is replaced, not shimmed.
+            // A spring that is weak at the height it is made for is replaced, not shimmed until it is not.
+            let is_bad = self.ground.needs.bad.contains(&id);
             let weak = |aimed: f64| curve.at(aimed).zip(zone.least).is_some_and(|(load, least)| load < least);
-            if moved == Moved::SeatLoad && aimed.is_some_and(weak) {
+            if is_bad && moved == Moved::SeatLoad && aimed.is_some_and(weak) {
                 self.impossible(Bound::Lower(id));
             }
             self.model.loads.push((moved, curve));

@@ -1,6 +1,6 @@
 //! Seat, face and contact of one port's model.
 
-use headproof_head::{Bound, CharacteristicId};
+use headproof_head::{Bound, CharacteristicId, State};
 use headproof_quantity::Length;
 
 use super::{Builder, MOST_FEED};
@@ -22,17 +22,13 @@ struct NewFace {
 
 impl Builder<'_, '_> {
     pub(super) fn seat(&mut self) {
-        let needs = self.ground.needs;
-        let course = self.model.course;
-        self.still_as_it_is(|id| cure(id).is_none());
-        if needs.seat && !course.cuts_seat() {
-            self.still_as_it_is(|id| matches!(cure(id), Some(Cure::Seat | Cure::Proof)));
-        }
-        if needs.insert && course.insert.is_none() {
-            self.still_as_it_is(|id| cure(id) == Some(Cure::Insert));
-        }
         let face = self.face();
-        let Some(seat) = self.ground.facts.seat else { return };
+        let Some(seat) = self.ground.facts.seat else {
+            // Ground at its own angle, a face sinks its valve by what it loses.
+            self.model.sink = Affine::constant(self.model.face_stock);
+            self.model.rise = self.model.sink.clone();
+            return;
+        };
         let after = self.cuts(&seat);
         if let Some(face) = face {
             self.settle_valve(&seat, &after, &face);
@@ -46,29 +42,49 @@ impl Builder<'_, '_> {
         self.model.seat = Some(after);
     }
 
-    /// What is wrong and stays so in this course.
-    pub(super) fn still_as_it_is(&mut self, is: impl Fn(CharacteristicId) -> bool) {
-        for id in self.ground.needs.bad.iter().copied().filter(|id| is(*id)) {
+    /// Nothing in this course brings back what is wrong: not what is cut, ground or replaced, nor what follows
+    /// from it.
+    pub(super) fn what_stays_wrong(&mut self) {
+        for id in self.ground.needs.bad.iter().copied().filter(|id| !self.is_cured(*id)).collect::<Vec<_>>() {
             self.impossible(Bound::AsItIs(id));
         }
     }
 
+    fn is_cured(&self, id: CharacteristicId) -> bool {
+        let course = &self.model.course;
+        let (keeps_valve, fresh_valve) =
+            (course.valve == ValveCourse::Keep, matches!(course.valve, ValveCourse::New(_)));
+        let follows = self.model.values.iter().map(|(moved, _)| *moved);
+        let mut follows = follows.chain(self.model.loads.iter().map(|(moved, _)| *moved));
+        let cured = match cure(id) {
+            Some(Cure::Seat | Cure::Proof) => course.cuts_seat(),
+            Some(Cure::Face) => !keeps_valve,
+            Some(Cure::Insert) => course.insert.is_some(),
+            Some(Cure::Valve) => fresh_valve,
+            Some(Cure::Tip) => {
+                fresh_valve
+                    || (self.model.handles.tip.is_some() && self.ground.port.valve.tip != Some(State::Bad))
+            }
+            Some(Cure::Springs) => course.springs.is_some(),
+            Some(Cure::Guide | Cure::Assembly) | None => false,
+        };
+        cured || follows.any(|moved| moved.id() == id)
+    }
+
     /// The face that the valve has afterwards.
     fn face(&mut self) -> Option<NewFace> {
-        let (needs, old) = (self.ground.needs, self.ground.facts.face);
+        let old = self.ground.facts.face;
         let fresh_runout = self.ground.workshop.runout_left.approx();
         let face = match self.model.course.valve {
-            ValveCourse::Keep => {
-                if needs.face {
-                    self.still_as_it_is(|id| cure(id) == Some(Cure::Face));
-                }
-                old.map(|facts| NewFace { facts, stock: 0.0, fresh: false })
-            }
+            ValveCourse::Keep => old.map(|facts| NewFace { facts, stock: 0.0, fresh: false }),
             ValveCourse::Grind(angle) => old.map(|facts| {
-                let length = facts.inner_radius.map_or(0.0, |inner| facts.outer_radius - inner);
-                let turned = (angle - facts.angle).abs().to_radians();
-                let stock = facts.runout + length / cosine(facts.angle) * libm::sin(turned);
-                NewFace { facts: FaceFacts { angle, ..facts }, stock: stock / cosine(angle), fresh: true }
+                // A steeper face takes nothing at its outer edge and most at its inner one; so that it is whole
+                // there, the edge gives way by that much. A flatter one is the other way round.
+                let steeper = (tangent(angle) - tangent(facts.angle)).max(0.0);
+                let inner = facts.inner_radius.or(self.ground.facts.seat.map(|seat| seat.inner_radius));
+                let turned = inner.map_or(0.0, |inner| (facts.outer_radius - inner) * steeper);
+                let stock = facts.runout / cosine(angle) + turned;
+                NewFace { facts: FaceFacts { angle, ..facts }, stock, fresh: true }
             }),
             ValveCourse::New(spare) => {
                 let inner = spare.face_inner_diameter.map(|diameter| 0.5 * diameter.approx());
@@ -83,12 +99,6 @@ impl Builder<'_, '_> {
                 Some(NewFace { facts, stock: 0.0, fresh: true })
             }
         };
-        if needs.valve && !matches!(self.model.course.valve, ValveCourse::New(_)) {
-            // A margin follows from the valve that is chosen, below.
-            self.still_as_it_is(|id| {
-                matches!(cure(id), Some(Cure::Valve | Cure::Tip)) && id != Moved::Margin.id()
-            });
-        }
         if let Some(face) = face {
             self.model.face_stock = face.stock;
             if let Some(margin) = face.facts.margin {
@@ -161,6 +171,7 @@ impl Builder<'_, '_> {
             match angle {
                 Some(angle) => self.becomes(moved, Affine::constant(angle)),
                 None if self.ground.needs.bad.contains(&moved.id()) => {
+                    // A cut seat would count as its cure.
                     self.impossible(Bound::AsItIs(moved.id()));
                 }
                 None => {}
@@ -234,10 +245,13 @@ impl Builder<'_, '_> {
     /// The band on the face.
     fn contact(&mut self, after: &CutSeat, face: &NewFace) {
         let fresh_valve = matches!(self.model.course.valve, ValveCourse::New(_));
+        let new = &face.facts;
         if !self.model.course.cuts_seat() && !fresh_valve {
+            if face.fresh {
+                self.becomes(Moved::Interference, Affine::constant(self.seat_angle() - new.angle));
+            }
             return;
         }
-        let new = &face.facts;
         let along = 1.0 / cosine(new.angle);
         let from_edge = Affine::constant(new.outer_radius).minus(&after.outer_radius).times(along);
         if let Some(inner) = new.inner_radius {

@@ -2,6 +2,7 @@
 
 mod dice;
 mod invented;
+mod scenes;
 mod together;
 
 use headproof_head::{

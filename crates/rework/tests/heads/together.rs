@@ -12,10 +12,15 @@ use crate::invented::{Kind, head, limit, mm, profile, set_volume, workshop};
 
 const KIND: Kind = Kind { cylinders: 2, per_service: 1, lifter: Lifter::Adjustable, guarded: false };
 
-/// A sound head of two cylinders, its profile, and a shop that can cut seats and nothing else.
-fn sound() -> (MeasurementSet, TargetProfile, Workshop) {
+/// A sound head of two cylinders, its profile, and a shop that can cut seats and grind faces and nothing else.
+pub(crate) fn sound() -> (MeasurementSet, TargetProfile, Workshop) {
+    sound_with(KIND.lifter)
+}
+
+/// The same with another train.
+pub(crate) fn sound_with(lifter: Lifter) -> (MeasurementSet, TargetProfile, Workshop) {
     let mut dice = Dice::sparing(3);
-    let mut set = head(&mut dice, KIND);
+    let mut set = head(&mut dice, Kind { lifter, ..KIND });
     set_volume(&mut set, 1, 45.0);
     set_volume(&mut set, 2, 45.2);
     for port in &mut set.ports {
@@ -27,6 +32,7 @@ fn sound() -> (MeasurementSet, TargetProfile, Workshop) {
         deck: None,
         tip_limit: None,
         spares: headproof_head::Spares::default(),
+        face_grinding: true,
         ..workshop(&mut dice, Objective::LeastSink)
     };
     (set, profile(KIND), shop)
@@ -42,7 +48,11 @@ fn judged(plan: &Plan, id: &str) -> Verdict {
     row.expect("a row of the head").verdict
 }
 
-fn raise<D: headproof_quantity::Dimension>(reading: &mut Option<headproof_head::Reading<D>>, by: f64) {
+/// Moves a reading by so many units of its own.
+pub(crate) fn raise<D: headproof_quantity::Dimension>(
+    reading: &mut Option<headproof_head::Reading<D>>,
+    by: f64,
+) {
     let value = reading.expect("measured").value();
     let by = mm(by).exact();
     *reading = reading.map(|read| read.at(Quantity::from_exact(value.exact() + by)));
