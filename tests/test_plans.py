@@ -171,6 +171,7 @@ def test_a_workshop_in_other_units_gets_the_same_plan(shop, plans):
     inches = {"units": workshop()["units"] | {"length": "in"}, "cut_tolerance": 0.001, "light_turns": 0.0005}
     metric = {"units": workshop()["units"], "cut_tolerance": 0.0254, "light_turns": 0.0127}
     answers = [plan_of(shop, to_be_planned(workshop=means)) for means in (inches, metric)]
+    assert [answer.pop("workshop") for answer in answers] == [inches, metric]
     assert answers[0] == answers[1] != plans[HEAD]
 
 
