@@ -4,9 +4,11 @@
 //!    bytes of equal length: how much of the time is reading and how much is judging and writing.
 //! 2. Where a judgement's time goes, step by step.
 //! 3. Flatness and roundness of 60 points, against scipy and numpy on the same points.
+//! 4. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
 
 mod forms;
 mod http;
+mod plans;
 mod steps;
 
 use std::time::{Duration, Instant};
@@ -20,7 +22,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("body: {} bytes, 16 valves, 60 deck points", body.len());
     steps::report(&body)?;
     http::report(&body)?;
-    forms::report()
+    forms::report()?;
+    plans::report()
 }
 
 /// Median time of one call, over many.
