@@ -15,7 +15,8 @@ from harness.shop import Shop
 def pytest_configure():
     if not BINARY.is_file():
         raise pytest.UsageError(f"{BINARY} is not there: run cargo build --release, or set HEADPROOF_BIN")
-    missing = [tool for tool in ("qpdf", "pdfinfo", "pdftotext", "pdffonts") if shutil.which(tool) is None]
+    tools = ("qpdf", "pdfinfo", "pdftotext", "pdffonts", "pdfdetach", "java")
+    missing = [tool for tool in tools if shutil.which(tool) is None]
     if missing:
         raise pytest.UsageError(f"not installed: {', '.join(missing)}")
 

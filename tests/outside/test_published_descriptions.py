@@ -15,7 +15,7 @@ from harness.places import OPENAPI
 
 DESCRIPTION = OPENAPI / "openapi.json"
 SCHEMAS = sorted((OPENAPI / "schemas").glob("*.schema.json"))
-KINDS = ["measurement-set", "target-profile", "evaluation", "rework-plan", "job-request"]
+KINDS = ["measurement-set", "target-profile", "evaluation", "rework-plan", "job-request", "worksheet-request"]
 EXAMPLES = [(kind, path) for kind in KINDS for path in sorted((OPENAPI / "examples").glob(f"*.{kind}.json"))]
 
 

@@ -8,6 +8,8 @@
 mod common;
 #[path = "../tests/common/plan.rs"]
 mod plan;
+#[path = "../tests/common/readings.rs"]
+mod readings;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -16,6 +18,7 @@ use common::{Documents, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, batch_report, inspection_sheet};
 use headproof_wire::Paper;
 use plan::{Kind, add_plan, lengthen};
+use readings::{Given, add_readings};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
@@ -84,6 +87,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         std::fs::write(directory.join(format!("{name}.pdf")), inspection_sheet(&stretched.input(paper))?)?;
     }
     write_planned(&directory)?;
+    write_drawn(&directory)?;
     let report = BatchInput {
         batch_label: "Demo batch, third week: heads of the irrigation pumps",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
@@ -91,6 +95,32 @@ fn main() -> Result<(), Box<dyn Error>> {
         paper: Paper::A4,
     };
     std::fs::write(directory.join("batch.pdf"), batch_report(&report)?)?;
+    Ok(())
+}
+
+/// Heads with readings to draw.
+fn write_drawn(directory: &Path) -> Result<(), Box<dyn Error>> {
+    let head = |cylinders, intake, exhaust, inches, given| {
+        let specimen = Specimen { cylinders, intake, exhaust, inches, ..Specimen::default() };
+        let mut documents = specimen.documents();
+        add_readings(&mut documents, given);
+        documents
+    };
+    let mut long = documents_of_everything_long();
+    add_readings(&mut long, Given::All);
+    let specimens = [
+        ("drawn-one-two", head(1, 1, 1, false, Given::All)),
+        ("drawn-three-inch", head(3, 2, 1, true, Given::All)),
+        ("drawn-in-part", head(4, 2, 2, false, Given::Some)),
+        ("drawn-sixteen-five", head(16, 3, 2, false, Given::All)),
+        ("drawn-long", long),
+    ];
+    for (name, documents) in &specimens {
+        for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
+            let path = directory.join(format!("{name}-{suffix}.pdf"));
+            std::fs::write(path, inspection_sheet(&documents.input(paper))?)?;
+        }
+    }
     Ok(())
 }
 

@@ -1,10 +1,11 @@
 //! The report of a batch: an index, what fails most, and every sheet.
 
+use crate::attach::record;
 use crate::chrome::Chrome;
-use crate::document::{Document, write};
+use crate::document::{Attachment, Document, Mark, write_with};
 use crate::flow::{Flow, LEFT, measure_of};
 use crate::input::paper_size;
-use crate::inspection::{Pages, identity as identity_of, lay_out};
+use crate::inspection::{MOST_LINES, Pages, identity as identity_of, lay_out};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 use crate::words::{counted, disposition_mark, stage};
@@ -25,13 +26,16 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
     let size = paper_size(input.paper);
     let mut sheets = Vec::with_capacity(input.sheets.len());
     let mut total = 0;
+    let check = |pages: usize| {
+        let what = || format!("the report of batch {}", input.batch_label);
+        if pages > MAX_PAGES { Err(SheetError::TooLarge { what: what(), limit: MAX_PAGES }) } else { Ok(()) }
+    };
+    // Each takes a line of the index at the least: what cannot fit is refused before anything is laid out.
+    check((input.sheets.len() + input.failed.len()) / MOST_LINES)?;
     for sheet in &input.sheets {
         let pages = lay_out(&SheetInput { paper: input.paper, ..*sheet })?;
         total += pages.canvases.len();
-        if total > MAX_PAGES {
-            let what = format!("the report of batch {}", input.batch_label);
-            return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
-        }
+        check(total)?;
         sheets.push(pages);
     }
     let starts: Vec<usize> = sheets
@@ -45,18 +49,14 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
 
     // The index names pages behind itself: its own length is found first, with numbers as wide as they come.
     let length = lay_out_index(input, &starts, MAX_PAGES).canvases.len();
+    check(total + length)?;
     let index = lay_out_index(input, &starts, length);
     let pages = index.canvases.len() + total;
-    let mut bookmarks = vec![("Index".to_owned(), 1)];
-    let named = input.sheets.iter().zip(&starts);
-    bookmarks.extend(named.map(|(sheet, start)| {
-        let SheetInput { set, evaluation, .. } = sheet;
-        let name = format!("{}, job {}: {}", set.head.serial, set.job.number, evaluation.disposition);
-        (name, start + length)
-    }));
+    let bookmarks = bookmarks(input, &index, &sheets);
+    let attachments = attachments(input, starts.iter().map(|start| start + length - 1));
 
     let mut canvases = Vec::with_capacity(pages);
-    for Pages { canvases: drawn, chrome } in std::iter::once(index).chain(sheets) {
+    for Pages { canvases: drawn, chrome, .. } in std::iter::once(index).chain(sheets) {
         for mut canvas in drawn {
             chrome.stamp(&mut canvas, size, canvases.len() + 1, pages);
             canvases.push(canvas);
@@ -65,14 +65,39 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
     let mut identity = vec![input.batch_label];
     identity.extend(input.sheets.iter().flat_map(identity_of));
     identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
-    write(Document {
+    let document = Document {
         title: format!("Batch report: {}", input.batch_label),
         size,
         canvases,
         bookmarks,
         moments: input.sheets.iter().map(|sheet| sheet.set.job.measured_at.as_str()).collect(),
         identity,
-    })
+    };
+    write_with(document, &attachments)
+}
+
+/// A name for the index and for every head, and below each the names of its own uppermost parts.
+fn bookmarks(input: &BatchInput<'_>, index: &Pages, sheets: &[Pages]) -> Vec<Mark> {
+    let names = input.sheets.iter().map(|SheetInput { set, evaluation, .. }| {
+        format!("{}, job {}: {}", set.head.serial, set.job.number, evaluation.disposition)
+    });
+    let names = std::iter::once("Index".to_owned()).chain(names);
+    let mut bookmarks = Vec::new();
+    let mut before = 0;
+    for (name, pages) in names.zip(std::iter::once(index).chain(sheets)) {
+        bookmarks.push(Mark { level: 0, name, page: before, y: None });
+        let uppermost = pages.marks.iter().filter(|mark| mark.level == 0);
+        bookmarks.extend(uppermost.map(|mark| Mark { level: 1, page: before + mark.page, ..mark.clone() }));
+        before += pages.canvases.len();
+    }
+    bookmarks
+}
+
+/// The documents of every head, with the pages their sheets begin on.
+fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -> Vec<Attachment<'a>> {
+    let digits = input.sheets.len().to_string().len();
+    let numbered = (1..).zip(&input.sheets).zip(pages);
+    numbered.flat_map(|((n, sheet), page)| record(sheet, Some((n, digits, page)))).collect()
 }
 
 /// The pages before the sheets. `before` is how many there will be of them.
@@ -85,7 +110,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
         closing: "Not signed: this report states measurements and verdicts only.",
     };
     let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1);
     let label = Style::LABEL.sized(8.0);
     flow.paragraph(label, LEFT, flow.measure(), "Batch report: inspection of cylinder heads");
     flow.y += 1.0;
@@ -103,8 +128,9 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
         table.draw(&mut flow);
     }
     failures::draw(&mut flow, &input.sheets);
+    let marks = flow.take_marks();
     let (canvases, _) = flow.finish();
-    Pages { canvases, chrome }
+    Pages { canvases, marks, chrome }
 }
 
 fn summary(input: &BatchInput<'_>) -> String {

@@ -1,14 +1,8 @@
 //! One page to draw on: millimetres from its upper left corner.
 
-use std::collections::BTreeSet;
-
-use printpdf::{
-    Color, FontId, Greyscale, Line, LineDashPattern, LinePoint, Op, PaintMode, PdfFontHandle, Point, Polygon,
-    PolygonRing, Pt, Rgb, TextItem, WindingOrder,
-};
-
-use crate::face::{Face, POINTS, runs};
-use crate::subset::is_common;
+use crate::content::{Content, hundredths};
+use crate::face::{Face, POINTS, shown};
+use crate::subset::common_code;
 
 /// What is drawn with. The accent stands only where something has to be done, and never alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,15 +22,15 @@ pub(crate) enum Ink {
 }
 
 impl Ink {
-    fn color(self) -> Color {
-        let grey = |percent| Color::Greyscale(Greyscale { percent, icc_profile: None });
+    /// The operators that fill and stroke with it.
+    const fn operators(self) -> (&'static str, &'static str) {
         match self {
-            Self::Black => grey(0.0),
-            Self::Grey => grey(0.38),
-            Self::Pale => grey(0.72),
-            Self::Tint => grey(0.94),
-            Self::White => grey(1.0),
-            Self::Accent => Color::Rgb(Rgb { r: 0.66, g: 0.1, b: 0.06, icc_profile: None }),
+            Self::Black => ("0 g", "0 G"),
+            Self::Grey => ("0.38 g", "0.38 G"),
+            Self::Pale => ("0.72 g", "0.72 G"),
+            Self::Tint => ("0.94 g", "0.94 G"),
+            Self::White => ("1 g", "1 G"),
+            Self::Accent => ("0.66 0.1 0.06 rg", "0.66 0.1 0.06 RG"),
         }
     }
 }
@@ -64,14 +58,37 @@ impl Pen {
     }
 }
 
+/// A character beyond the common ones: its code is known when the whole document is.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rare {
+    /// Where two bytes wait for its code.
+    pub(crate) at: usize,
+    /// The face it is printed in.
+    pub(crate) face: Face,
+    /// The character.
+    pub(crate) character: char,
+}
+
+/// A page as it was drawn.
+pub(crate) struct Drawn {
+    /// Its operators.
+    pub(crate) content: Vec<u8>,
+    /// Which faces it takes, in the order of [`Face::ALL`].
+    pub(crate) faces: [bool; 4],
+    /// Characters whose codes are still to be put in, in the order of the page.
+    pub(crate) rare: Vec<Rare>,
+}
+
 /// A page being drawn.
 pub(crate) struct Canvas {
     height: f32,
-    ops: Vec<Op>,
+    content: Content,
     fill: Option<Ink>,
     pen: Option<Pen>,
-    /// Characters beyond the common ones, per face, in the order of [`Face::ALL`]; `None`: face not used.
-    used: [Option<BTreeSet<char>>; 4],
+    /// Face and size in thousandths of a point.
+    font: Option<(Face, i32)>,
+    faces: [bool; 4],
+    rare: Vec<Rare>,
 }
 
 /// Handle length of the Bézier curve that comes nearest to a quarter of a unit circle.
@@ -79,41 +96,59 @@ const QUARTER: f32 = 0.552_285;
 
 impl Canvas {
     /// An empty page of this height in millimetres.
-    pub(crate) const fn new(height: f32) -> Self {
-        Self { height, ops: Vec::new(), fill: None, pen: None, used: [None, None, None, None] }
+    pub(crate) fn new(height: f32) -> Self {
+        Self {
+            height,
+            content: Content::default(),
+            fill: None,
+            pen: None,
+            font: None,
+            faces: [false; 4],
+            rare: Vec::new(),
+        }
     }
 
-    /// What was drawn, and which characters of which face it took.
-    pub(crate) fn into_parts(self) -> (Vec<Op>, [Option<BTreeSet<char>>; 4]) {
-        (self.ops, self.used)
+    /// What was drawn.
+    pub(crate) fn into_drawn(self) -> Drawn {
+        Drawn { content: self.content.into_bytes(), faces: self.faces, rare: self.rare }
     }
 
-    fn point(&self, (x, y): (f32, f32)) -> Point {
-        let place = |mm: f32| Pt((mm * POINTS * 100.0).round() / 100.0);
-        Point { x: place(x), y: place(self.height - y) }
+    /// A place in hundredths of a point from the lower left corner.
+    fn point(&self, (x, y): (f32, f32)) -> (i32, i32) {
+        (hundredths(x * POINTS), hundredths((self.height - y) * POINTS))
     }
 
     fn set_fill(&mut self, ink: Ink) {
         if self.fill != Some(ink) {
             self.fill = Some(ink);
-            self.ops.push(Op::SetFillColor { col: ink.color() });
+            self.content.operator(ink.operators().0);
         }
     }
 
     fn set_pen(&mut self, pen: Pen) {
-        if self.pen == Some(pen) {
-            return;
+        let old = self.pen.replace(pen);
+        if old.map(|old| old.ink) != Some(pen.ink) {
+            self.content.operator(pen.ink.operators().1);
         }
-        self.ops.push(Op::SetOutlineColor { col: pen.ink.color() });
-        self.ops.push(Op::SetOutlineThickness { pt: Pt(pen.weight) });
-        if self.pen.and_then(|old| old.dash) != pen.dash {
-            let dash = match pen.dash {
-                Some((dash, gap)) => LineDashPattern::new(0.0, &[dash, gap]),
-                None => LineDashPattern::new(0.0, &[]),
-            };
-            self.ops.push(Op::SetLineDashPattern { dash });
+        if old.map(|old| hundredths(old.weight)) != Some(hundredths(pen.weight)) {
+            self.content.number(pen.weight);
+            self.content.operator("w");
         }
-        self.pen = Some(pen);
+        if old.and_then(|old| old.dash) != pen.dash {
+            self.content.dash(pen.dash);
+        }
+    }
+
+    fn set_font(&mut self, face: Face, size: f32) {
+        #[expect(clippy::cast_possible_truncation, reason = "sizes of type; the cast saturates")]
+        let size = (size * 1000.0).round() as i32;
+        if self.font != Some((face, size)) {
+            self.font = Some((face, size));
+            self.faces[face as usize] = true;
+            self.content.name(face.resource());
+            self.content.thousandths(size);
+            self.content.operator("Tf");
+        }
     }
 
     /// Writes a text whose baseline starts at a point.
@@ -122,51 +157,78 @@ impl Canvas {
             return;
         }
         self.set_fill(ink);
-        self.ops.push(Op::StartTextSection);
-        self.ops.push(Op::SetTextCursor { pos: self.point(at) });
-        for (face, run) in runs(face, text) {
-            self.used[face as usize].get_or_insert_default().extend(run.chars().filter(|c| !is_common(*c)));
-            let font = PdfFontHandle::External(FontId(face.resource().to_owned()));
-            self.ops.push(Op::SetFont { font, size: Pt(size) });
-            self.ops.push(Op::ShowText { items: vec![TextItem::Text(run)] });
+        self.content.operator("BT");
+        self.content.point(self.point(at));
+        self.content.operator("Td");
+        let mut open = None;
+        for c in text.chars() {
+            match common_code(face, c) {
+                Some(code) => {
+                    self.change_to(&mut open, face, size);
+                    self.content.code(code);
+                }
+                None => shown(c).for_each(|c| self.show(&mut open, face.printing(c), size, c)),
+            }
         }
-        self.ops.push(Op::EndTextSection);
+        self.content.end_string();
+        self.content.operator("ET");
+    }
+
+    /// One character that may be a rare one.
+    fn show(&mut self, open: &mut Option<Face>, face: Face, size: f32, character: char) {
+        self.change_to(open, face, size);
+        let code = common_code(face, character);
+        if code.is_none() {
+            self.rare.push(Rare { at: self.content.len(), face, character });
+        }
+        self.content.code(code.unwrap_or(0));
+    }
+
+    /// Goes on in a face, in a string of its own.
+    fn change_to(&mut self, open: &mut Option<Face>, face: Face, size: f32) {
+        if *open != Some(face) {
+            if open.replace(face).is_some() {
+                self.content.end_string();
+            }
+            self.set_font(face, size);
+            self.content.begin_string();
+        }
     }
 
     /// Strokes an open line through points.
     pub(crate) fn line(&mut self, pen: Pen, points: &[(f32, f32)]) {
         self.set_pen(pen);
-        let points = points.iter().map(|p| LinePoint { p: self.point(*p), bezier: false }).collect();
-        self.ops.push(Op::DrawLine { line: Line { points, is_closed: false } });
+        for (n, point) in points.iter().enumerate() {
+            self.content.point(self.point(*point));
+            self.content.operator(if n == 0 { "m" } else { "l" });
+        }
+        self.content.operator("S");
     }
 
-    /// Draws a closed shape; every third point of a `curved` shape is on it, the two before are handles.
-    fn shape(&mut self, fill: Option<Ink>, pen: Option<Pen>, points: &[(f32, f32)], curved: bool) {
-        let mode = match (fill, pen) {
-            (Some(_), Some(_)) => PaintMode::FillStroke,
-            (Some(_), None) => PaintMode::Fill,
-            (None, Some(_)) => PaintMode::Stroke,
-            (None, None) => return,
-        };
+    /// Sets what a shape is drawn with; gives the operator that paints it, none where there is nothing to.
+    fn paint(&mut self, fill: Option<Ink>, pen: Option<Pen>) -> Option<&'static str> {
         if let Some(ink) = fill {
             self.set_fill(ink);
         }
         if let Some(pen) = pen {
             self.set_pen(pen);
         }
-        let points = points
-            .iter()
-            .enumerate()
-            .map(|(n, p)| LinePoint { p: self.point(*p), bezier: curved && n % 3 != 0 })
-            .collect();
-        let rings = vec![PolygonRing { points }];
-        let polygon = Polygon { rings, mode, winding_order: WindingOrder::NonZero };
-        self.ops.push(Op::DrawPolygon { polygon });
+        match (fill, pen) {
+            (Some(_), Some(_)) => Some("b"),
+            (Some(_), None) => Some("f"),
+            (None, Some(_)) => Some("s"),
+            (None, None) => None,
+        }
     }
 
     /// Draws a closed polygon.
     pub(crate) fn polygon(&mut self, fill: Option<Ink>, pen: Option<Pen>, points: &[(f32, f32)]) {
-        self.shape(fill, pen, points, false);
+        let Some(paint) = self.paint(fill, pen) else { return };
+        for (n, point) in points.iter().enumerate() {
+            self.content.point(self.point(*point));
+            self.content.operator(if n == 0 { "m" } else { "l" });
+        }
+        self.content.operator(paint);
     }
 
     /// Draws a rectangle.
@@ -177,27 +239,32 @@ impl Canvas {
         (x, y): (f32, f32),
         (w, h): (f32, f32),
     ) {
-        self.shape(fill, pen, &[(x, y), (x + w, y), (x + w, y + h), (x, y + h)], false);
+        let Some(paint) = self.paint(fill, pen) else { return };
+        let (left, bottom) = self.point((x, y + h));
+        let (right, top) = self.point((x + w, y));
+        self.content.point((left, bottom));
+        self.content.point((right - left, top - bottom));
+        self.content.operator("re");
+        self.content.operator(paint);
     }
 
     /// Draws a circle.
     pub(crate) fn circle(&mut self, fill: Option<Ink>, pen: Option<Pen>, (x, y): (f32, f32), r: f32) {
+        let Some(paint) = self.paint(fill, pen) else { return };
         let k = r * QUARTER;
-        let points = [
-            (x + r, y),
-            (x + r, y + k),
-            (x + k, y + r),
-            (x, y + r),
-            (x - k, y + r),
-            (x - r, y + k),
-            (x - r, y),
-            (x - r, y - k),
-            (x - k, y - r),
-            (x, y - r),
-            (x + k, y - r),
-            (x + r, y - k),
-            (x + r, y),
-        ];
-        self.shape(fill, pen, &points, true);
+        self.content.point(self.point((x + r, y)));
+        self.content.operator("m");
+        for curve in [
+            [(x + r, y + k), (x + k, y + r), (x, y + r)],
+            [(x - k, y + r), (x - r, y + k), (x - r, y)],
+            [(x - r, y - k), (x - k, y - r), (x, y - r)],
+            [(x + k, y - r), (x + r, y - k), (x + r, y)],
+        ] {
+            for point in curve {
+                self.content.point(self.point(point));
+            }
+            self.content.operator("c");
+        }
+        self.content.operator(paint);
     }
 }

@@ -17,27 +17,40 @@ fn when(applies: bool, text: &str) -> Option<String> {
     applies.then(|| text.to_owned())
 }
 
+/// What these limits are worth.
+pub(crate) const LIMITS: &str = "This sheet knows only the limits of the profile named above. The engine maker's manual and the \
+     law of the place go before it. Heads of aircraft, of classed ships and of emission-certified \
+     engines are work for licensed people with approved data.";
+/// Springs store energy.
+pub(crate) const SPRINGS: &str = "A compressed spring throws retainer and keepers like shot. Use a compressor that grips, and stay \
+     out of its line.";
+/// Contact is proved before it is lapped.
+pub(crate) const LAPPING: &str = "Prove the contact with marking compound first. If you lap, wash off every trace afterwards: what \
+     is left grinds guides and rings away. Lapping also takes away an interference angle.";
+/// Tests under pressure.
+pub(crate) const AIR: &str = "For tests under pressure let the pressure rise slowly, keep clear of plugs and plates, and bleed \
+     it off before anything is loosened.";
+/// What a leak test proves.
+pub(crate) const HELD: &str = "Held means held as stated, on a cold head: it is no proof for a hot engine. Some cracks open only \
+     with heat.";
+/// Air that cools.
+pub(crate) const WARMTH: &str = "A closed volume of air loses about a third of a kilopascal (0.1 inHg) for each kelvin it cools, \
+     more under pressure, and that looks like a leak. Let the air settle; note its temperature.";
+/// Valves may meet pistons.
+pub(crate) const TURNING_OVER: &str = "Valves may meet pistons when the timing is wrong. After fitting turn the engine two full turns by \
+     hand before the starter touches it.";
+/// What comes with an old head.
+pub(crate) const SOOT: &str = "Old gaskets may hold asbestos, deposits lead or manganese. No wire wheel, no blowing off: soak, \
+     scrape wet, wear a mask. No solvent near a hot head.";
+/// Heads are heavy.
+pub(crate) const LIFTING: &str = "A head of this kind is heavy. Lift it with help or a hoist, and lay it so that no valve stands on \
+     the bench.";
+
 const CAUTIONS: &[Caution] = &[
-    Caution {
-        about: "These limits",
-        text: |_| {
-            when(
-                true,
-                "This sheet knows only the limits of the profile named above. The engine maker's manual and the \
-                 law of the place go before it. Heads of aircraft, of classed ships and of emission-certified \
-                 engines are work for licensed people with approved data.",
-            )
-        },
-    },
+    Caution { about: "These limits", text: |_| when(true, LIMITS) },
     Caution {
         about: "Valve springs",
-        text: |input| {
-            when(
-                any_port(input, |port| port.spring_pack.is_some()),
-                "A compressed spring throws retainer and keepers like shot. Use a compressor that grips, and stay \
-                 out of its line.",
-            )
-        },
+        text: |input| when(any_port(input, |port| port.spring_pack.is_some()), SPRINGS),
     },
     Caution {
         about: "Eyes and hands",
@@ -51,13 +64,7 @@ const CAUTIONS: &[Caution] = &[
     },
     Caution {
         about: "Lapping compound",
-        text: |input| {
-            when(
-                seats_need_work(input) || any_port(input, |port| port.contact.is_some()),
-                "Prove the contact with marking compound first. If you lap, wash off every trace afterwards: what \
-                 is left grinds guides and rings away. Lapping also takes away an interference angle.",
-            )
-        },
+        text: |input| when(seats_need_work(input) || any_port(input, |port| port.contact.is_some()), LAPPING),
     },
     Caution {
         about: "Treated valves",
@@ -102,25 +109,10 @@ const CAUTIONS: &[Caution] = &[
             )
         },
     },
-    Caution {
-        about: "Compressed air",
-        text: |input| {
-            when(
-                has_pressure_test(input),
-                "For tests under pressure let the pressure rise slowly, keep clear of plugs and plates, and bleed \
-                 it off before anything is loosened.",
-            )
-        },
-    },
+    Caution { about: "Compressed air", text: |input| when(has_pressure_test(input), AIR) },
     Caution {
         about: "Leak tests",
-        text: |input| {
-            when(
-                any_port(input, |port| port.leak.is_some()) || held_cold(input),
-                "Held means held as stated, on a cold head: it is no proof for a hot engine. Some cracks open only \
-                 with heat.",
-            )
-        },
+        text: |input| when(any_port(input, |port| port.leak.is_some()) || held_cold(input), HELD),
     },
     Caution {
         about: "Leaks and warmth",
@@ -130,8 +122,7 @@ const CAUTIONS: &[Caution] = &[
                     let decay = port.leak.as_ref().and_then(|leak| leak.decay.as_ref());
                     decay.is_some_and(|test| test.end_temperature.is_none())
                 }),
-                "A closed volume of air loses about a third of a kilopascal (0.1 inHg) for each kelvin it cools, \
-                 more under pressure, and that looks like a leak. Let the air settle; note its temperature.",
+                WARMTH,
             )
         },
     },
@@ -172,33 +163,15 @@ const CAUTIONS: &[Caution] = &[
     },
     Caution {
         about: "Turning over",
-        text: |input| {
-            when(
-                input.set.layout.camshaft == Camshaft::Overhead,
-                "Valves may meet pistons when the timing is wrong. After fitting turn the engine two full turns by \
-                 hand before the starter touches it.",
-            )
-        },
+        text: |input| when(input.set.layout.camshaft == Camshaft::Overhead, TURNING_OVER),
     },
     Caution {
         about: "Old gaskets and soot",
-        text: |input| {
-            when(
-                input.set.job.stage == Stage::AsReceived,
-                "Old gaskets may hold asbestos, deposits lead or manganese. No wire wheel, no blowing off: soak, \
-                 scrape wet, wear a mask. No solvent near a hot head.",
-            )
-        },
+        text: |input| when(input.set.job.stage == Stage::AsReceived, SOOT),
     },
     Caution {
         about: "Lifting",
-        text: |input| {
-            when(
-                is_heavy(&input.set.layout, input.set.head.material),
-                "A head of this kind is heavy. Lift it with help or a hoist, and lay it so that no valve stands on \
-                 the bench.",
-            )
-        },
+        text: |input| when(is_heavy(&input.set.layout, input.set.head.material), LIFTING),
     },
 ];
 
@@ -275,16 +248,21 @@ fn applying(input: &SheetInput<'_>) -> Vec<(&'static str, String)> {
 
 /// Draws them.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
+    draw_list(flow, &applying(input));
+}
+
+/// Draws cautions: what each is about, and its text.
+pub(crate) fn draw_list(flow: &mut Flow, cautions: &[(&'static str, String)]) {
     const ABOUT: f32 = 36.0;
     flow.heading("Cautions for this head", 12.0);
     let width = flow.measure() - ABOUT;
-    for (about, text) in applying(input) {
+    for (about, text) in cautions {
         let style = Style::BODY;
-        flow.ensure(wrap(style, width, &text).len() as f32 * style.leading());
+        flow.ensure(wrap(style, width, text).len() as f32 * style.leading());
         let at = (LEFT, flow.y + style.ascent());
         let strong = Style::STRONG;
         flow.canvas().text(strong.face, strong.size, strong.ink, at, about);
-        flow.paragraph(style, LEFT + ABOUT, width, &text);
+        flow.paragraph(style, LEFT + ABOUT, width, text);
         flow.y += 1.0;
     }
 }

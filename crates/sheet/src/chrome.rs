@@ -7,7 +7,8 @@ use crate::text::{Style, clipped, wrap};
 
 /// What is printed on every page of one document or of one head in a batch.
 pub(crate) struct Chrome {
-    /// Label, value and width of each field of the running head, but for the page number.
+    /// Label, value and width of each field of the running head, but for the page number; an empty value leaves a
+    /// box to write it in.
     pub(crate) fields: Vec<(&'static str, String, f32)>,
     /// The notice of the profile.
     pub(crate) notice: Option<String>,
@@ -16,6 +17,9 @@ pub(crate) struct Chrome {
 }
 
 const HEAD_TOP: f32 = 9.0;
+/// Height of the box for a value that is not known yet.
+const BLANK: f32 = 8.3;
+const BLANK_TOP: f32 = 8.2;
 const BELOW: f32 = 8.0;
 const VALUE: Style = Style::TABLE_STRONG;
 const SMALLEST: f32 = 6.2;
@@ -39,7 +43,9 @@ impl Chrome {
         let two = self
             .columns(measure)
             .any(|(_, value, width)| wrap(VALUE.fitted(value, width, SMALLEST), width, value).len() > 1);
-        HEAD_TOP + Style::LABEL.leading() + if two { 2.0 } else { 1.0 } * VALUE.leading() + 4.8
+        let known = HEAD_TOP + Style::LABEL.leading() + if two { 2.0 } else { 1.0 } * VALUE.leading() + 4.8;
+        let has_blank = self.fields.iter().any(|(_, value, _)| value.is_empty());
+        if has_blank { known.max(BLANK_TOP + BLANK + 4.6) } else { known }
     }
 
     /// Height of the running foot on a page of a width between margins.
@@ -105,7 +111,7 @@ impl Chrome {
     }
 }
 
-/// A label over its value, which shrinks, then takes two lines, then ends in an ellipsis.
+/// A label over its value or over room to write it; the value shrinks, then takes two lines, then ends in an ellipsis.
 fn draw_field(canvas: &mut Canvas, x: f32, width: f32, label: &str, value: &str) {
     let label_style = Style::LABEL;
     let top = HEAD_TOP + label_style.leading();
@@ -116,6 +122,12 @@ fn draw_field(canvas: &mut Canvas, x: f32, width: f32, label: &str, value: &str)
         (x, HEAD_TOP + label_style.ascent()),
         label,
     );
+    if value.is_empty() {
+        // Not known yet: room to write it, on every page.
+        let pen = Pen::new(Ink::Grey, 0.5);
+        canvas.rectangle(None, Some(pen), (x - 1.0, BLANK_TOP), (width + 1.0, BLANK));
+        return;
+    }
     let style = VALUE.fitted(value, width, SMALLEST);
     let lines = wrap(style, width, value);
     let mut shown: Vec<String> = lines.iter().take(2).map(|line| (*line).to_owned()).collect();

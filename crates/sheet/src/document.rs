@@ -1,21 +1,33 @@
-//! Finished pages into a PDF file: pages by printpdf, the rest put right on the object level.
+//! Finished pages into a PDF file fit for an archive: PDF/A-3b. PDF_A3.md says which rule is kept where.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod attachments;
+mod metadata;
+mod moment;
+mod outline;
+mod srgb;
+
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use lopdf::{Object, StringFormat, dictionary};
-use printpdf::{FontId, PageAnnotId, PageAnnotation, PdfDocument, PdfFont, PdfPage, PdfSaveOptions, Pt};
+use lopdf::xref::XrefType;
+use lopdf::{Dictionary, Object, ObjectId, StringFormat, dictionary};
 use sha2::{Digest, Sha256};
-use time::OffsetDateTime;
-use time::format_description::well_known::Rfc3339;
 
+pub(crate) use self::attachments::{Attachment, Relationship};
+use self::metadata::{Metadata, sayable};
+use self::moment::Moment;
+pub(crate) use self::outline::Mark;
 use crate::SheetError;
-use crate::canvas::Canvas;
-use crate::deflate::deflate;
+use crate::canvas::{Canvas, Drawn};
+use crate::content::put_codes;
+use crate::deflate::Deflater;
 use crate::face::{Face, POINTS};
 use crate::subset::{Subset, subset};
 
-/// Everything that goes into a file.
+/// The language of the pages.
+const LANGUAGE: &str = "en";
+
+/// Everything that goes into a file but for what is attached to it.
 pub(crate) struct Document<'a> {
     /// Its title.
     pub(crate) title: String,
@@ -23,8 +35,8 @@ pub(crate) struct Document<'a> {
     pub(crate) size: (f32, f32),
     /// Its pages.
     pub(crate) canvases: Vec<Canvas>,
-    /// Names of places and their pages from 1, in the order of the pages.
-    pub(crate) bookmarks: Vec<(String, usize)>,
+    /// Its bookmarks, in the order of the pages.
+    pub(crate) bookmarks: Vec<Mark>,
     /// RFC 3339 times of the measurements; the latest dates the file.
     pub(crate) moments: Vec<&'a str>,
     /// What the file is made from: its digests and, for a batch, its label.
@@ -38,98 +50,156 @@ pub(crate) struct Document<'a> {
 /// # Errors
 /// [`SheetError::Typeface`] or [`SheetError::Write`], both faults of the program.
 pub(crate) fn write(document: Document<'_>) -> Result<Vec<u8>, SheetError> {
+    write_with(document, &[])
+}
+
+/// Writes the file with the documents it was made from inside it.
+///
+/// # Errors
+/// As [`write`].
+pub(crate) fn write_with(
+    document: Document<'_>,
+    attachments: &[Attachment<'_>],
+) -> Result<Vec<u8>, SheetError> {
     let Document { title, size, canvases, bookmarks, moments, identity } = document;
-    let (width, height) = (Pt(size.0 * POINTS), Pt(size.1 * POINTS));
-    let mut used: [Option<BTreeSet<char>>; 4] = Default::default();
-    let mut pages = Vec::with_capacity(canvases.len());
-    for canvas in canvases {
-        let (ops, characters) = canvas.into_parts();
-        for (all, more) in used.iter_mut().zip(characters) {
-            if let Some(more) = more {
-                all.get_or_insert_default().extend(more);
+    let drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
+    let id = file_id(&identity, size, drawn.len());
+    let title = sayable(&title);
+    let metadata = Metadata { title: &title, moment: Moment::latest(&moments) };
+    let mut deflater = Deflater::new();
+    let mut file = lopdf::Document::with_version("1.7");
+    file.reference_table.cross_reference_type = XrefType::CrossReferenceTable;
+
+    let tree = file.new_object_id();
+    let mut catalog = catalog(&mut file, &metadata, tree, &mut deflater)?;
+    let mut pages = add_pages(&mut file, drawn, (tree, size), &mut deflater)?;
+    let attached = attachments::add_to(&mut file, attachments, metadata.moment, &mut deflater)?;
+    for (page, files) in attached.of {
+        match page {
+            None => catalog.set("AF", files),
+            Some(page) => {
+                if let Some((_, page)) = pages.get_mut(page) {
+                    page.set("AF", files);
+                }
             }
         }
-        pages.push(PdfPage::new(width.into(), height.into(), ops));
     }
-    let file_id = file_id(&identity, size, pages.len());
-    let mut pdf = PdfDocument::new(&title);
-    let mut subsets: Vec<Arc<Subset>> = Vec::new();
-    for (face, extra) in Face::ALL.into_iter().zip(&used) {
-        if let Some(extra) = extra {
-            let subset = subset(face, extra)?;
-            pdf.resources
-                .fonts
-                .map
-                .insert(FontId(face.resource().to_owned()), PdfFont::new(subset.font.clone()));
-            subsets.push(subset);
-        }
+    if !attached.names.is_empty() {
+        let embedded = dictionary! { "Names" => attached.names };
+        catalog.set("Names", dictionary! { "EmbeddedFiles" => embedded });
     }
-    for (n, (name, page)) in bookmarks.into_iter().enumerate() {
-        let key = PageAnnotId(format!("{n:06}"));
-        pdf.bookmarks.map.insert(key, PageAnnotation { name, page });
+    let page_ids: Vec<ObjectId> = pages.iter().map(|(id, _)| *id).collect();
+    if let Some(outline) = outline::add_to(&mut file, &bookmarks, &page_ids, size.1) {
+        catalog.set("Outlines", outline);
+        catalog.set("PageMode", "UseOutlines");
     }
-    pdf.with_pages(pages);
-    let mut file = pdf.to_lopdf_document(&PdfSaveOptions::default(), &mut Vec::new());
-    drop(pdf);
-    put_right(&mut file, &title, latest(&moments), file_id)?;
-    compress(&mut file, &subsets)?;
+    for (id, page) in pages {
+        file.set_object(id, page);
+    }
+    let kids: Vec<Object> = page_ids.into_iter().map(Object::Reference).collect();
+    let tree_of_pages = dictionary! {
+        "Type" => "Pages",
+        "Count" => kids.len() as i64,
+        "Kids" => kids,
+    };
+    file.set_object(tree, tree_of_pages);
+
+    let catalog = file.add_object(catalog);
+    let information = file.add_object(metadata.information());
+    let id = Object::String(id, StringFormat::Hexadecimal);
+    file.trailer.set("Root", catalog);
+    file.trailer.set("Info", information);
+    file.trailer.set("ID", vec![id.clone(), id]);
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
     Ok(bytes)
 }
 
-/// Version, identity, information and catalogue, as ISO 32000-1 has them.
-fn put_right(
+/// The catalogue: what the file is, and how it is to be shown.
+fn catalog(
     file: &mut lopdf::Document,
-    title: &str,
-    date: Option<String>,
-    file_id: Vec<u8>,
-) -> Result<(), SheetError> {
-    "1.7".clone_into(&mut file.version);
-    let mut info = dictionary! {
-        "Title" => text_string(title),
-        "Creator" => text_string("headproof"),
-        "Producer" => text_string(crate::RENDERER),
+    metadata: &Metadata<'_>,
+    tree: ObjectId,
+    deflater: &mut Deflater,
+) -> Result<Dictionary, SheetError> {
+    let packet = file.add_object(metadata.packet());
+    let profile = deflater.stream(dictionary! { "N" => 3 }, srgb::profile())?;
+    let profile = file.add_object(profile);
+    let condition = || Object::string_literal("sRGB IEC61966-2.1");
+    let intent = dictionary! {
+        "Type" => "OutputIntent",
+        "S" => "GTS_PDFA1",
+        "OutputConditionIdentifier" => condition(),
+        "Info" => condition(),
+        "DestOutputProfile" => profile,
     };
-    if let Some(date) = date {
-        info.set("CreationDate", Object::string_literal(date.clone()));
-        info.set("ModDate", Object::string_literal(date));
-    }
-    let info = file.add_object(info);
-    file.trailer.set("Info", info);
-    let file_id = Object::String(file_id, StringFormat::Hexadecimal);
-    file.trailer.set("ID", vec![file_id.clone(), file_id]);
-    let catalog = file.catalog_mut().map_err(|error| SheetError::Write(error.to_string()))?;
-    if catalog.has(b"Outlines") {
-        catalog.set("PageMode", Object::Name(b"UseOutlines".to_vec()));
-    }
-    catalog.set("PageLayout", Object::Name(b"SinglePage".to_vec()));
-    catalog.set("Lang", Object::string_literal("en"));
-    catalog.set("ViewerPreferences", dictionary! { "DisplayDocTitle" => true });
-    file.prune_objects();
-    file.renumber_objects();
-    Ok(())
+    Ok(dictionary! {
+        "Type" => "Catalog",
+        "Pages" => tree,
+        "PageLayout" => "SinglePage",
+        "Lang" => Object::string_literal(LANGUAGE),
+        "ViewerPreferences" => dictionary! { "DisplayDocTitle" => true },
+        "Metadata" => packet,
+        "OutputIntents" => vec![Object::Dictionary(intent)],
+    })
 }
 
-/// Deflates every stream; font files were deflated when they were cut.
-fn compress(file: &mut lopdf::Document, subsets: &[Arc<Subset>]) -> Result<(), SheetError> {
-    let ready: BTreeMap<&[u8], &[u8]> = subsets
-        .iter()
-        .map(|subset| (subset.font.original_bytes.as_slice(), subset.deflated.as_slice()))
-        .collect();
-    for object in file.objects.values_mut() {
-        let Object::Stream(stream) = object else { continue };
-        if stream.dict.has(b"Filter") {
-            continue;
+/// Adds contents and typefaces; gives the pages, which something may still be hung on, with their numbers.
+fn add_pages(
+    file: &mut lopdf::Document,
+    drawn: Vec<Drawn>,
+    (tree, size): (ObjectId, (f32, f32)),
+    deflater: &mut Deflater,
+) -> Result<Vec<(ObjectId, Dictionary)>, SheetError> {
+    let subsets = subsets(&drawn)?;
+    let mut fonts = Dictionary::new();
+    for (face, subset) in Face::ALL.into_iter().zip(&subsets) {
+        if let Some(subset) = subset {
+            fonts.set(face.resource(), subset.embedded.add_to(file));
         }
-        let deflated = match ready.get(stream.content.as_slice()) {
-            Some(ready) => ready.to_vec(),
-            None => deflate(&stream.content)?,
-        };
-        stream.set_content(deflated);
-        stream.dict.set("Filter", Object::Name(b"FlateDecode".to_vec()));
     }
-    Ok(())
+    let resources = file.add_object(dictionary! { "Font" => fonts });
+    let mut pages = Vec::with_capacity(drawn.len());
+    for Drawn { mut content, rare, .. } in drawn {
+        let code = |face: Face, c| subsets[face as usize].as_ref().map_or(0, |subset| subset.code(c));
+        put_codes(&mut content, rare.iter().map(|rare| (rare.at, code(rare.face, rare.character))));
+        let contents = deflater.stream(Dictionary::new(), &content)?;
+        let contents = file.add_object(contents);
+        let page = dictionary! {
+            "Type" => "Page",
+            "Parent" => tree,
+            "MediaBox" => vec![0.into(), 0.into(), points(size.0), points(size.1)],
+            "Resources" => resources,
+            "Contents" => contents,
+        };
+        pages.push((file.new_object_id(), page));
+    }
+    Ok(pages)
+}
+
+/// The typefaces all pages take together, each with the characters it has to show.
+fn subsets(drawn: &[Drawn]) -> Result<[Option<Arc<Subset>>; 4], SheetError> {
+    let mut characters: [Option<BTreeSet<char>>; 4] = Default::default();
+    for Drawn { faces, rare, .. } in drawn {
+        for (set, used) in characters.iter_mut().zip(faces) {
+            if *used {
+                set.get_or_insert_default();
+            }
+        }
+        for rare in rare {
+            characters[rare.face as usize].get_or_insert_default().insert(rare.character);
+        }
+    }
+    let mut subsets: [Option<Arc<Subset>>; 4] = Default::default();
+    for ((face, characters), made) in Face::ALL.into_iter().zip(characters).zip(&mut subsets) {
+        *made = characters.map(|characters| subset(face, &characters)).transpose()?;
+    }
+    Ok(subsets)
+}
+
+/// A length in points, to hundredths.
+fn points(millimetres: f32) -> Object {
+    Object::Real((millimetres * POINTS * 100.0).round() / 100.0)
 }
 
 /// Identity of a file: 16 bytes that depend on what it is made from and what made it.
@@ -143,42 +213,9 @@ fn file_id(identity: &[&str], size: (f32, f32), pages: usize) -> Vec<u8> {
     hash.finalize()[..16].to_vec()
 }
 
-/// A text string of ISO 32000-1, 7.9.2.2: UTF-16 with its byte order mark.
-fn text_string(text: &str) -> Object {
-    let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
-    Object::String(units.flat_map(u16::to_be_bytes).collect(), StringFormat::Hexadecimal)
-}
-
-/// The latest of some times as a date of ISO 32000-1, 7.9.4; none when none can be read.
-fn latest(moments: &[&str]) -> Option<String> {
-    let read = |text: &&str| OffsetDateTime::parse(text, &Rfc3339).ok();
-    let moment = moments.iter().filter_map(read).max()?;
-    let (hours, minutes, _) = moment.offset().as_hms();
-    let sign = if moment.offset().is_negative() { '-' } else { '+' };
-    Some(format!(
-        "D:{:04}{:02}{:02}{:02}{:02}{:02}{sign}{:02}'{:02}'",
-        moment.year(),
-        u8::from(moment.month()),
-        moment.day(),
-        moment.hour(),
-        moment.minute(),
-        moment.second(),
-        hours.unsigned_abs(),
-        minutes.unsigned_abs(),
-    ))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_file_is_dated_by_its_latest_measurement() {
-        let moments = ["2026-03-01T10:00:00+02:00", "2026-03-01T09:30:15Z", "no time"];
-        assert_eq!(latest(&moments).as_deref(), Some("D:20260301093015+00'00'"));
-        assert_eq!(latest(&["2026-03-01T10:00:00-03:30"]).as_deref(), Some("D:20260301100000-03'30'"));
-        assert_eq!(latest(&["yesterday"]), None);
-    }
 
     #[test]
     fn different_records_have_different_identities() {

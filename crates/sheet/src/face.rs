@@ -1,6 +1,5 @@
 //! The typefaces: widths, coverage, and what is shown for a character none of them can show.
 
-use std::iter;
 use std::sync::OnceLock;
 
 use ttf_parser::GlyphId;
@@ -31,6 +30,8 @@ struct Loaded {
 }
 
 static LOADED: [OnceLock<Loaded>; 4] = [const { OnceLock::new() }; 4];
+/// Advance of each low character as it is shown.
+static SHOWN: [OnceLock<Vec<f32>>; 4] = [const { OnceLock::new() }; 4];
 
 impl Face {
     /// All of them.
@@ -114,6 +115,14 @@ impl Face {
 
     /// Advance in em of a character as it will be shown.
     pub(crate) fn advance(self, c: char) -> f32 {
+        let quick = SHOWN[self as usize].get_or_init(|| {
+            let low = (0..QUICK as u32).map(|code| char::from_u32(code).unwrap_or_default());
+            low.map(|c| self.slow_advance(c)).collect()
+        });
+        quick.get(c as usize).copied().unwrap_or_else(|| self.slow_advance(c))
+    }
+
+    fn slow_advance(self, c: char) -> f32 {
         if is_shown_as_code(c) {
             return code(c).chars().map(|c| self.bare_advance(c)).sum();
         }
@@ -131,15 +140,12 @@ fn look_up(font: &ttf_parser::Face<'_>, c: char) -> Option<(GlyphId, f32)> {
     Some((glyph, f32::from(font.glyph_hor_advance(glyph).unwrap_or(0))))
 }
 
-/// The characters that are printed for a text: those that cannot be shown as themselves are spelled out
-/// as ‹U+XXXX›, so that nothing is ever dropped.
-pub(crate) fn shown(text: &str) -> impl Iterator<Item = char> + '_ {
-    text.chars().flat_map(|c| {
-        let spelled = is_shown_as_code(c).then(|| code(c));
-        let itself = spelled.is_none().then_some(c);
-        let spelled: Vec<char> = spelled.map(|code| code.chars().collect()).unwrap_or_default();
-        spelled.into_iter().chain(itself)
-    })
+/// What is printed for a character: itself, or ‹U+XXXX› where it cannot be shown, so that nothing is ever
+/// dropped.
+pub(crate) fn shown(c: char) -> impl Iterator<Item = char> {
+    let (itself, spelled) = if is_shown_as_code(c) { (None, code(c)) } else { (Some(c), String::new()) };
+    let spelled: Vec<char> = spelled.chars().collect();
+    itself.into_iter().chain(spelled)
 }
 
 fn code(c: char) -> String {
@@ -169,26 +175,13 @@ const fn is_right_to_left(c: char) -> bool {
         0x590..=0x8FF | 0xFB1D..=0xFDFF | 0xFE70..=0xFEFE | 0x10800..=0x10FFF | 0x1E800..=0x1EFFF)
 }
 
-/// Runs of a text that one face prints.
-pub(crate) fn runs(face: Face, text: &str) -> Vec<(Face, String)> {
-    let mut runs: Vec<(Face, String)> = Vec::new();
-    for c in shown(text) {
-        let printing = face.printing(c);
-        match runs.last_mut() {
-            Some((last, run)) if *last == printing => run.push(c),
-            _ => runs.push((printing, iter::once(c).collect())),
-        }
-    }
-    runs
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[track_caller]
     fn check(text: &str, expected: &str) {
-        assert_eq!(shown(text).collect::<String>(), expected);
+        assert_eq!(text.chars().flat_map(shown).collect::<String>(), expected);
     }
 
     #[test]
@@ -209,11 +202,13 @@ mod tests {
     }
 
     #[test]
-    fn a_text_is_as_wide_as_its_runs() {
-        let text = "Σπ\u{5D0} wide";
-        let whole = Face::NarrowBold.width(10.0, text);
-        let parts: f32 = runs(Face::NarrowBold, text).iter().map(|(face, run)| face.width(10.0, run)).sum();
-        assert!((whole - parts).abs() < 1e-3, "{whole} {parts}");
+    fn a_character_is_as_wide_as_what_is_shown_for_it() {
+        for face in Face::ALL {
+            for c in "Aж\u{301}\u{5D0}⌀検\u{7}".chars() {
+                let shown: f32 = shown(c).map(|c| face.printing(c).bare_advance(c)).sum();
+                assert!((face.advance(c) - shown).abs() < 1e-6, "{face:?} {c:?}");
+            }
+        }
     }
 
     /// The advance of "0" is 1303 of 2048 units in DejaVu Sans 2.37 (its hmtx table).

@@ -111,6 +111,8 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     reasons.draw_rest(flow);
     findings.draw_rest(flow);
     if !plan_stays {
+        // With its heading on a page of its own at the most: a heading alone points at nothing.
+        plan.shrink_to(plan.height().min(flow.full_room() - HEADING));
         flow.heading("Plan view", plan.height());
         plan.draw(flow);
     }

@@ -1,6 +1,7 @@
 //! Pages filled from the top.
 
 use crate::canvas::{Canvas, Ink, Pen};
+use crate::document::Mark;
 use crate::text::{Style, lines};
 
 /// Left edge of everything; wide enough for the holes of a binder.
@@ -35,6 +36,7 @@ pub(crate) struct Flow {
     limit: usize,
     pages: Vec<Canvas>,
     current: Canvas,
+    marks: Vec<Mark>,
     /// Where the next thing goes, from the top of the page.
     pub(crate) y: f32,
     overflowed: bool,
@@ -55,6 +57,7 @@ impl Flow {
             limit,
             pages: Vec::new(),
             current,
+            marks: Vec::new(),
             y: top,
             overflowed: false,
         }
@@ -180,12 +183,35 @@ impl Flow {
         self.gap(5.0);
         let style = Style::HEADING.fitted(text, self.measure(), 6.0);
         self.ensure(style.leading() + 2.6 + with);
+        // What goes on has its name already.
+        if !text.ends_with("(continued)") {
+            let level = usize::from(self.strip.is_some());
+            self.mark(level, text.strip_suffix(" (in part)").unwrap_or(text));
+        }
         let at = (LEFT, self.y + style.ascent());
         self.current.text(style.face, style.size, style.ink, at, text);
         self.y += style.leading() + 0.6;
         let (y, right) = (self.y, self.right());
         self.current.line(Pen::new(Ink::Black, 0.8), &[(LEFT, y), (right, y)]);
         self.y += 2.0;
+    }
+
+    /// Gives the place in work a name among the bookmarks; `level` says how deep it lies.
+    pub(crate) fn mark(&mut self, level: usize, name: &str) {
+        if !self.overflowed {
+            let (name, page, y) = (name.to_owned(), self.pages.len(), Some(self.y));
+            self.marks.push(Mark { level, name, page, y });
+        }
+    }
+
+    /// The names given so far, each once.
+    pub(crate) fn take_marks(&mut self) -> Vec<Mark> {
+        std::mem::take(&mut self.marks)
+    }
+
+    /// Are there more pages than allowed? Then nothing more is kept, and what goes on may stop.
+    pub(crate) const fn is_overfull(&self) -> bool {
+        self.overflowed
     }
 
     /// The finished pages, and whether there were more than allowed.

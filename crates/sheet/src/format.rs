@@ -143,7 +143,7 @@ pub(crate) const fn sign(unit: Unit) -> &'static str {
 }
 
 /// Usual decimals of a unit: about a fifth of what its everyday gauge resolves.
-const fn decimals(unit: Unit) -> usize {
+pub(crate) const fn decimals(unit: Unit) -> usize {
     match unit {
         Unit::Millimetre => 3,
         Unit::Inch => 4,
@@ -155,7 +155,7 @@ const fn decimals(unit: Unit) -> usize {
 }
 
 /// Is a number the same when rounded to so many places?
-fn is_whole_at(number: f64, places: usize) -> bool {
+pub(crate) fn is_whole_at(number: f64, places: usize) -> bool {
     let scaled = number * 10f64.powi(places as i32);
     (scaled - scaled.round()).abs() < 1e-6
 }

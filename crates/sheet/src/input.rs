@@ -15,8 +15,22 @@ pub struct SheetInput<'a> {
     pub evaluation_digest: &'a str,
     /// The rework plan, where one is to be printed; without it the pages are those of the inspection alone.
     pub plan: Option<PlanInput<'a>>,
+    /// The same documents as they are attached to the pages.
+    pub record: Record<'a>,
     /// Paper size.
     pub paper: Paper,
+}
+
+/// The documents of a judged head in their canonical form (RFC 8785): the bytes their digests are of. They go
+/// into the file as they are, so that the sheet is its own record.
+#[derive(Debug, Clone, Copy)]
+pub struct Record<'a> {
+    /// The measurement set.
+    pub measurement_set: &'a [u8],
+    /// The profile.
+    pub profile: &'a [u8],
+    /// The evaluation, whose SHA-256 is the digest on every page.
+    pub evaluation: &'a [u8],
 }
 
 /// The rework plan of a judged head.
@@ -26,6 +40,8 @@ pub struct PlanInput<'a> {
     pub plan: &'a ReworkPlan,
     /// SHA-256 of the plan's canonical form, in hex: it names the plan on paper.
     pub digest: &'a str,
+    /// The plan in its canonical form (RFC 8785), to be attached to the pages.
+    pub canonical: &'a [u8],
 }
 
 /// Many judged heads and their common index.

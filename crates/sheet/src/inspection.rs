@@ -1,8 +1,9 @@
 //! The inspection sheet of one head.
 
+use crate::attach::record;
 use crate::canvas::Canvas;
 use crate::chrome::Chrome;
-use crate::document::{Document, write};
+use crate::document::{Document, Mark, write_with};
 use crate::flow::{Flow, LEFT, MAX_PAGES};
 use crate::input::paper_size;
 use crate::sources::Sources;
@@ -14,6 +15,8 @@ use crate::{SheetError, SheetInput, cautions, first_page, instruments, rework, t
 pub(crate) struct Pages {
     /// The pages.
     pub(crate) canvases: Vec<Canvas>,
+    /// Their bookmarks.
+    pub(crate) marks: Vec<Mark>,
     /// What stands on each of them.
     pub(crate) chrome: Chrome,
 }
@@ -21,8 +24,9 @@ pub(crate) struct Pages {
 /// The inspection sheet of one head, as a PDF.
 ///
 /// The verdict comes first, then the reasons, the doubts on the data, who and what, and the plan view;
-/// then the cautions that apply, the rework plan where there is one, and every judged row. The same input gives the same bytes, wherever and
-/// whenever it is rendered by the same [`crate::RENDERER`].
+/// then the cautions that apply, the rework plan where there is one, and every judged row. The documents it was made
+/// from are attached to it. The same input gives the same bytes, wherever and whenever it is rendered by the same
+/// [`crate::RENDERER`].
 ///
 /// # Units
 /// Amounts are printed in the units of the measurement set.
@@ -31,19 +35,20 @@ pub(crate) struct Pages {
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
 pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     let size = paper_size(input.paper);
-    let Pages { mut canvases, chrome } = lay_out(input)?;
+    let Pages { mut canvases, marks, chrome } = lay_out(input)?;
     let pages = canvases.len();
     for (n, canvas) in canvases.iter_mut().enumerate() {
         chrome.stamp(canvas, size, n + 1, pages);
     }
-    write(Document {
+    let document = Document {
         title: format!("Inspection sheet: head {}, job {}", input.set.head.serial, input.set.job.number),
         size,
         canvases,
-        bookmarks: Vec::new(),
+        bookmarks: marks,
         moments: vec![&input.set.job.measured_at],
         identity: identity(input).collect(),
-    })
+    };
+    write_with(document, &record(input, None).collect::<Vec<_>>())
 }
 
 /// The digests of what a sheet is made from.
@@ -51,13 +56,34 @@ pub(crate) fn identity<'a>(input: &SheetInput<'a>) -> impl Iterator<Item = &'a s
     std::iter::once(input.evaluation_digest).chain(input.plan.map(|plan| plan.digest))
 }
 
+/// More lines than a page of any paper holds, in the smallest type.
+pub(crate) const MOST_LINES: usize = 150;
+
+/// How many lines a head takes at the least: what cannot fit is refused before anything is laid out.
+fn least_lines(input: &SheetInput<'_>) -> usize {
+    let evaluation = input.evaluation;
+    let cylinders = evaluation.cylinders.iter().map(|cylinder| cylinder.rows.len());
+    let ports = evaluation.ports.iter().map(|port| port.rows.len());
+    let rows = evaluation.head.len() + cylinders.chain(ports).sum::<usize>();
+    let steps = input.plan.map_or(0, |plan| plan.plan.steps.len() + plan.plan.beyond.len());
+    rows + evaluation.reasons.len() + evaluation.findings.len() + input.set.instruments.len() + steps
+}
+
 /// Lays out one head.
 pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     let size = paper_size(input.paper);
+    let too_large = || {
+        let what = format!("the sheet of head {}", input.set.head.serial);
+        SheetError::TooLarge { what, limit: MAX_PAGES }
+    };
+    if least_lines(input) > MAX_PAGES * MOST_LINES {
+        return Err(too_large());
+    }
     let chrome = chrome(input);
     let measure = crate::flow::measure_of(size.0);
     let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
     let sources = Sources::of(input.profile, input.evaluation);
+    flow.mark(0, &format!("Verdict: {}", input.evaluation.disposition));
     first_page::draw(&mut flow, input);
     cautions::draw(&mut flow, input);
     if let Some(plan) = input.plan {
@@ -70,12 +96,12 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
+    let marks = flow.take_marks();
     let (canvases, overflowed) = flow.finish();
     if overflowed {
-        let what = format!("the sheet of head {}", input.set.head.serial);
-        return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
+        return Err(too_large());
     }
-    Ok(Pages { canvases, chrome })
+    Ok(Pages { canvases, marks, chrome })
 }
 
 fn chrome(input: &SheetInput<'_>) -> Chrome {

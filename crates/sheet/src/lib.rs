@@ -1,16 +1,20 @@
-//! Pages for the shop: the inspection sheet of one head, with its rework plan where there is one, and the
-//! report of a batch of them.
+//! Pages for the shop: the inspection sheet of one head, with its rework plan where there is one, the report of
+//! a batch of them, and the blank worksheet for the bench.
 //!
 //! Everything on a page comes from the measurement set, the profile, the evaluation and the plan; nothing is
 //! judged or planned here. A page states its record's digest, so that paper and record can be held against each other.
 //! The same input gives the same bytes.
 
+mod attach;
 mod batch;
 mod canvas;
 mod cautions;
 mod chrome;
+mod content;
 mod deflate;
 mod document;
+mod drawing;
+mod embed;
 mod error;
 mod face;
 mod failures;
@@ -34,11 +38,13 @@ mod tables;
 mod text;
 mod verdict_block;
 mod words;
+mod worksheet;
 
 pub use batch::batch_report;
 pub use error::SheetError;
-pub use input::{BatchInput, PlanInput, SheetInput};
+pub use input::{BatchInput, PlanInput, Record, SheetInput};
 pub use inspection::inspection_sheet;
+pub use worksheet::{WorksheetInput, worksheet};
 
 /// Names this edition of the layout; it changes whenever the same input gives other bytes.
-pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 2");
+pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 3");

@@ -59,6 +59,7 @@ impl Part<'_> {
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, plan: PlanInput<'_>) {
     let part = Part { input, plan: plan.plan, digest: plan.digest, length: InUnit::length(&input.set.units) };
     flow.begin_part(STRIP);
+    flow.mark(0, "Rework plan");
     summary::draw(flow, &part);
     steps::draw(flow, &part);
     ports::draw(flow, &part);

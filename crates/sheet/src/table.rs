@@ -128,6 +128,9 @@ impl Table {
         self.draw_head(flow);
         let points: Vec<Points> = (0..self.columns.len()).map(|column| self.points(column)).collect();
         for (n, line) in self.lines.iter().enumerate() {
+            if flow.is_overfull() {
+                return;
+            }
             let with_next = match self.lines.get(n + 1) {
                 Some(next) if line.band => self.line_height(next),
                 _ => 0.0,

@@ -4,6 +4,7 @@ use headproof_wire::{Port, PortRows, Row};
 
 use crate::SheetInput;
 use crate::canvas::{Ink, Pen};
+use crate::drawing::{Bars, DeckMap, Figure, Key, PortFigures, draw_key_of_bars};
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
@@ -12,9 +13,12 @@ use crate::rows::RowTables;
 use crate::sources::Sources;
 use crate::table::Line;
 use crate::text::{Style, wrap};
-use crate::words::{Verdict, counted, port_name};
+use crate::words::{Verdict, counted, port_name, title};
 
 const PORT_NAME: Style = Style::new(Face::Bold, 9.5);
+/// So many rows of a port, and what each of them takes at the least, stay with its drawings.
+const FIRST_ROWS: usize = 4;
+const ROW: f32 = 4.6;
 
 /// Draws all tables of judged rows.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, sources: &Sources<'_>) {
@@ -31,6 +35,7 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, sources: &Sources<'_
         table.draw(flow);
     }
     draw_notes(flow, &observations::of_head(input.set, &evaluation.head));
+    draw_deck(flow, input);
     if evaluation.cylinders.iter().any(|cylinder| !cylinder.rows.is_empty()) {
         let mut table = tables.table("Cylinders".to_owned());
         for cylinder in &evaluation.cylinders {
@@ -39,10 +44,37 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, sources: &Sources<'_
         }
         flow.heading("Cylinders", table.least_height());
         table.draw(flow);
+        draw_cylinder_bars(flow, input);
     }
-    for port in &evaluation.ports {
-        draw_port(flow, input, &tables, port);
+    draw_ports(flow, input, &tables);
+}
+
+/// Bars of the head's rows, with what bars mean, and the heights of the deck.
+fn draw_deck(flow: &mut Flow, input: &SheetInput<'_>) {
+    let evaluation = input.evaluation;
+    flow.gap(2.4);
+    draw_key_of_bars(flow, evaluation);
+    flow.y += 1.4;
+    Bars::of_rows(&evaluation.head, evaluation).flow(flow);
+    if let Some(map) = DeckMap::of(input.set, &evaluation.head) {
+        let measure = flow.measure();
+        flow.gap(1.6);
+        flow.ensure(map.height(measure));
+        let at = (LEFT, flow.y);
+        map.draw(flow.canvas(), at, measure);
+        flow.y += map.height(measure);
     }
+}
+
+fn draw_cylinder_bars(flow: &mut Flow, input: &SheetInput<'_>) {
+    let rows = input.evaluation.cylinders.iter().flat_map(|cylinder| {
+        cylinder
+            .rows
+            .iter()
+            .map(|row| (row, format!("{}: {}", cylinder.cylinder, title(&row.characteristic))))
+    });
+    flow.gap(2.0);
+    Bars::of(rows, input.evaluation).flow(flow);
 }
 
 fn how_to_read(input: &SheetInput<'_>) -> String {
@@ -60,18 +92,43 @@ fn how_to_read(input: &SheetInput<'_>) -> String {
     text
 }
 
-fn draw_port(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>, port: &PortRows) {
+fn draw_ports(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>) {
+    let (ports, measure) = (&input.evaluation.ports, flow.measure());
+    let figures: Vec<PortFigures> = ports.iter().map(|port| PortFigures::of(input, port, measure)).collect();
+    let key = Key::of(&figures, measure);
+    if key.height() > 0.0 {
+        flow.heading("Ports: what the drawings mean", key.height());
+        key.draw(flow);
+    }
+    for (port, figures) in ports.iter().zip(&figures) {
+        draw_port(flow, input, tables, (port, figures));
+    }
+}
+
+fn draw_port(
+    flow: &mut Flow,
+    input: &SheetInput<'_>,
+    tables: &RowTables<'_>,
+    (port, figures): (&PortRows, &PortFigures),
+) {
     let name = port_name(port.cylinder, port.service, port.index);
     let mut table = tables.table(name.clone());
     table.lines = port.rows.iter().map(|row| tables.line(row)).collect();
     let posted = input.set.ports.iter().find(|posted| is_same(posted, port));
     let notes = posted.map(|posted| observations::of_port(posted, &port.rows)).unwrap_or_default();
-    let whole = 8.5 + table.height() + notes_height(flow, &notes);
-    let least = 8.5 + table.least_height();
+    let whole = 8.5 + figures.height() + table.height() + notes_height(flow, &notes);
+    // More than a page: the drawings and the first rows stay together.
+    let begins = figures.height() + table.lines.iter().take(FIRST_ROWS).map(|_| ROW).sum::<f32>();
+    let least = 8.5 + begins.max(table.least_height()).min(flow.full_room() - 9.0);
     let fits_a_page = whole <= flow.full_room();
     flow.gap(4.5);
     flow.ensure(if fits_a_page { whole } else { least });
+    if input.evaluation.ports.first().is_some_and(|first| std::ptr::eq(first, port)) {
+        flow.mark(0, "Ports");
+    }
+    flow.mark(1, &format!("{name}: {}", Verdict::from_code(&port.verdict).words()));
     draw_port_head(flow, port, &name);
+    figures.draw(flow);
     if port.rows.is_empty() {
         flow.paragraph(Style::BODY, LEFT, flow.measure(), "No characteristic of this port.");
     } else {

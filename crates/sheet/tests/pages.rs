@@ -184,6 +184,29 @@ fn a_record_of_more_than_four_hundred_pages_is_refused() {
     assert!(error.to_string().contains("PUMP-0417"), "{error}");
 }
 
+/// Time: laid out row by row this would take minutes; what cannot fit is refused at once.
+#[test]
+fn a_record_of_a_million_rows_is_refused_at_once() {
+    let mut documents = Specimen::default().documents();
+    let row = documents.evaluation.ports[0].rows[0].clone();
+    documents.evaluation.ports[0].rows = vec![row; 1_000_000];
+    let begin = std::time::Instant::now();
+    let error = inspection_sheet(&documents.input(Paper::A4)).unwrap_err();
+    assert!(matches!(error, SheetError::TooLarge { limit: 400, .. }), "{error}");
+    assert!(begin.elapsed().as_secs() < 5, "{:?}", begin.elapsed());
+}
+
+#[test]
+fn a_batch_whose_index_alone_is_too_long_is_refused() {
+    let failed = vec![("HEAD".to_owned(), "its readings could not be used".to_owned()); 1_000_000];
+    let input = BatchInput { batch_label: "Third week", sheets: Vec::new(), failed, paper: Paper::A4 };
+    let begin = std::time::Instant::now();
+    let error = batch_report(&input).unwrap_err();
+    assert!(begin.elapsed().as_secs() < 5, "{:?}", begin.elapsed());
+    assert!(matches!(error, SheetError::TooLarge { limit: 6000, .. }), "{error}");
+    assert!(error.to_string().contains("Third week"), "{error}");
+}
+
 #[test]
 fn a_batch_names_the_page_of_every_head() {
     let specimens: Vec<Documents> = (1..=5)

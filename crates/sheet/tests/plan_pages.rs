@@ -9,12 +9,11 @@ mod plan;
 use common::{Documents, PLAN_DIGEST, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, PlanInput, SheetError, SheetInput, batch_report, inspection_sheet};
 use headproof_wire::{LengthUnit, Paper, PlanStep, ReworkPlan};
-use ink::{Extent, Ink, pages};
+use ink::{Extent, Ink, MM, check_page, pages};
 use plan::{Kind, add_plan, lengthen};
 
 /// What stands over every page of the plan.
 const STRIP: &str = "REWORK PLAN: what it says of after the work is worked out, not measured";
-const MM: f64 = 72.0 / 25.4;
 
 fn head(specimen: Specimen, kinds: &[Kind]) -> Documents {
     let mut documents = specimen.documents();
@@ -51,60 +50,6 @@ fn text_of_plan(file: &[u8]) -> String {
         _ => None,
     });
     solid(&texts.collect::<String>())
-}
-
-/// Nothing leaves the margins, no two texts meet, no line that means something runs through a text, and no
-/// white ground covers such a line.
-fn check_page(page: &[Ink], (width, height): (f64, f64), name: &str) {
-    const PALE: f64 = 0.7;
-    let margins =
-        Extent { left: 17.5 * MM, right: width - 12.8 * MM, bottom: 5.0 * MM, top: height - 8.0 * MM };
-    let inside = |extent: Extent| {
-        extent.left >= margins.left
-            && extent.right <= margins.right
-            && extent.bottom >= margins.bottom
-            && extent.top <= margins.top
-    };
-    let texts: Vec<(Extent, &str)> = page
-        .iter()
-        .filter_map(|ink| match ink {
-            Ink::Text(extent, words) => Some((*extent, words.as_str())),
-            _ => None,
-        })
-        .collect();
-    for (n, (extent, words)) in texts.iter().enumerate() {
-        assert!(inside(*extent), "{name}: “{words}” leaves the margins: {extent:?}");
-        for (other, others) in texts.iter().skip(n + 1) {
-            let meet = extent.shrunk(0.35).meets(other.shrunk(0.35));
-            assert!(!meet, "{name}: “{words}” and “{others}” overlap at {extent:?}");
-        }
-    }
-    let mut strokes: Vec<((f64, f64), (f64, f64))> = Vec::new();
-    for ink in page {
-        match ink {
-            Ink::Stroke(points, grey) => {
-                for (x, y) in points {
-                    let spot = Extent { left: *x, right: *x, bottom: *y, top: *y };
-                    assert!(inside(spot), "{name}: a line leaves the margins at {x} {y}");
-                }
-                if *grey < PALE {
-                    strokes.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
-                }
-            }
-            Ink::Fill(extent, grey) if *grey > 0.99 => {
-                let hidden = strokes.iter().find(|line| extent.shrunk(0.4).is_crossed(**line));
-                assert!(hidden.is_none(), "{name}: white at {extent:?} hides the line {hidden:?}");
-            }
-            Ink::Fill(extent, _) => {
-                assert!(inside(*extent), "{name}: a shape leaves the margins: {extent:?}")
-            }
-            Ink::Text(..) => {}
-        }
-    }
-    for (extent, words) in texts {
-        let crossed = strokes.iter().find(|line| extent.shrunk(0.5).is_crossed(**line));
-        assert!(crossed.is_none(), "{name}: the line {crossed:?} runs through “{words}” at {extent:?}");
-    }
 }
 
 /// ISO 216 and ANSI/ASME Y14.1.
@@ -189,6 +134,7 @@ fn a_page_that_is_wrong_is_found_wrong() {
         vec![text(20.0, 100.0)],
         vec![text(100.0, 100.0), line(0.0)],
         vec![line(0.0), Ink::Fill(white, 1.0)],
+        vec![text(100.0, 100.0), Ink::Fill(white, 0.3)],
         vec![Ink::Stroke(vec![(100.0, 100.0), (900.0, 100.0)], 0.7)],
     ];
     for (n, page) in wrong.iter().enumerate() {

@@ -8,6 +8,7 @@ mod port;
 mod profile;
 mod set;
 mod text;
+mod worksheet;
 mod workshop;
 mod written;
 
@@ -15,5 +16,6 @@ pub use evaluation::evaluation_document;
 pub use plan::plan_document;
 pub use profile::target_profile;
 pub use set::measurement_set;
+pub use worksheet::worksheet_faults;
 pub use workshop::{default_workshop, workshop};
 pub use written::set_document;

@@ -5,7 +5,7 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 use uuid::Uuid;
 
-use crate::{MeasurementSet, Problem, ProfileSelector, TargetProfile, Workshop};
+use crate::{Layout, MeasurementSet, Problem, ProfileSelector, TargetProfile, Units, Workshop};
 
 /// A set to be judged now, with nothing stored. The profile is given inline or named.
 #[skip_serializing_none]
@@ -38,6 +38,31 @@ pub struct PlanRequest {
     pub profile_ref: Option<ProfileSelector>,
     /// What the shop can do and wants; its defaults when left out.
     pub workshop: Option<Workshop>,
+}
+
+/// A head that is about to be measured: what its blank worksheet is made from. The profile is given inline or
+/// named.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WorksheetRequest {
+    /// What kind of head. Terms of the compression ratio that it states are printed where they would be written.
+    pub layout: Layout,
+    /// The profile itself.
+    pub profile: Option<TargetProfile>,
+    /// A profile stored before.
+    pub profile_ref: Option<ProfileSelector>,
+    /// Units of the worksheet and of the numbers of `layout`; the profile states its own.
+    pub units: Units,
+    /// Serial of the head, where it is known; else there is room to write it.
+    #[schema(min_length = 1, max_length = 200)]
+    pub head_serial: Option<String>,
+    /// The shop's job number, where there is one; else there is room to write it.
+    #[schema(min_length = 1, max_length = 200)]
+    pub job_number: Option<String>,
+    /// How the worksheet shall look.
+    #[serde(default)]
+    pub sheet: SheetOptions,
 }
 
 /// A set to be judged, kept, and turned into a sheet.

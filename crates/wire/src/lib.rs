@@ -21,14 +21,14 @@ mod workshop;
 
 pub use convert::{
     default_workshop, evaluation_document, measurement_set, plan_document, set_document, target_profile,
-    workshop,
+    worksheet_faults, workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
 };
 pub use job::{
     Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper,
-    PlanRequest, SheetOptions, StoredProfile, TaskState,
+    PlanRequest, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
 pub use plan::{
     BeyondPlan, FeedEffect, FeedMoves, FittedShims, MeasureAgain, NewPart, PlanBound, PlanConflict, PlanCut,

@@ -7,12 +7,12 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
-use crate::convert::{measurement_set, target_profile, workshop};
+use crate::convert::{measurement_set, target_profile, worksheet_faults, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::{
-    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, MeasurementSet, PlanRequest, Problem,
-    ReworkPlan, StoredProfile, TargetProfile, Workshop,
+    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, Layout, MeasurementSet, PlanRequest, Problem,
+    ReworkPlan, StoredProfile, TargetProfile, WorksheetRequest, Workshop,
 };
 
 /// A document with a schema of its own.
@@ -46,16 +46,18 @@ pub trait Document {
     ReworkPlan,
     StoredProfile,
     TargetProfile,
-    Workshop
+    Workshop,
+    WorksheetRequest
 )))]
 struct Components;
 
 /// Names and root types of the published schemas.
-pub const SCHEMAS: [(&str, &str); 7] = [
+pub const SCHEMAS: [(&str, &str); 8] = [
     ("measurement-set", "MeasurementSet"),
     ("target-profile", "TargetProfile"),
     ("evaluation", "Evaluation"),
     ("job-request", "JobRequest"),
+    ("worksheet-request", "WorksheetRequest"),
     ("workshop", "Workshop"),
     ("rework-plan", "ReworkPlan"),
     ("problem", "Problem"),
@@ -175,6 +177,8 @@ documents! {
     JobRequest => |request: &Self| {
         of_request(&request.measurement_set, request.profile.as_ref(), request.workshop.as_ref())
     },
+    WorksheetRequest => |request: &Self| worksheet_faults(request, &At::Root),
+    Layout,
     Evaluation,
     ReworkPlan,
 }

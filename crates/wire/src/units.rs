@@ -84,6 +84,15 @@ impl Units {
         roughness: RoughnessUnit::Micrometre,
     };
 
+    /// Inch, pound-force, millilitre, inch of mercury, microinch: what goes with a gauge in inches.
+    pub const INCH: Self = Self {
+        length: LengthUnit::Inch,
+        force: ForceUnit::PoundForce,
+        volume: VolumeUnit::Millilitre,
+        pressure: PressureUnit::InchOfMercury,
+        roughness: RoughnessUnit::Microinch,
+    };
+
     /// The unit this document uses for a dimension.
     #[must_use]
     pub const fn unit(&self, kind: Kind) -> Unit {

@@ -1,5 +1,5 @@
 //! The HTTP interface of headproof: routes, problem details, limits. It holds no state of
-//! its own but the turns in which plans are made.
+//! its own but the turns in which plans are made and worksheets drawn.
 //!
 //! A handler loads, validates, performs and presents; the judging is `judge`'s, the planning `rework`'s, the
 //! keeping `store`'s.
@@ -14,6 +14,7 @@ mod routes;
 mod server;
 mod state;
 mod tidy;
+mod worksheets;
 
 pub use openapi::document as openapi_document;
 pub use problem::{ApiError, ProblemKind};

@@ -8,19 +8,20 @@ use serde_json::{Value, json};
 use utoipa::OpenApi;
 
 use crate::judging::understood;
-use crate::routes::{batches, documents, evaluate, health, jobs, plan, profiles};
+use crate::routes::{batches, documents, evaluate, health, jobs, plan, profiles, worksheet};
 
 #[derive(OpenApi)]
 #[openapi(
     info(
         title = "headproof",
         description = "Judges the measurements of reconditioned cylinder heads, plans their least rework, and makes their \
-            inspection sheets. \
+            inspection sheets and the blank worksheets for the bench. \
             Limits are what the profile says; the engine maker's manual and local law prevail.",
     ),
     paths(
         evaluate::evaluate,
         plan::make,
+        worksheet::make,
         jobs::submit,
         jobs::status,
         jobs::evaluation,
@@ -62,9 +63,13 @@ pub fn document() -> Value {
     let workshop: Value = serde_json::from_str(examples::WORKSHOP.text).unwrap_or_default();
     let request = json!({ "measurement_set": set, "profile": profile });
     let to_be_planned = json!({ "measurement_set": set, "profile": profile, "workshop": workshop });
+    let to_be_measured = json!({
+        "layout": set["layout"], "profile": profile, "units": set["units"], "job_number": "DEMO-2026-07",
+    });
     for (path, example) in [
         ("/v1/evaluate", &request),
         ("/v1/plan", &to_be_planned),
+        ("/v1/worksheet", &to_be_measured),
         ("/v1/jobs", &request),
         ("/v1/profiles", &profile),
     ] {

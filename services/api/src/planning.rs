@@ -11,7 +11,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use crate::{ApiError, ProblemKind};
 
 /// Longest time a request waits for its turn.
-const LONGEST_WAIT: Duration = Duration::from_secs(30);
+pub(crate) const LONGEST_WAIT: Duration = Duration::from_secs(30);
 
 /// How many plans are made at once: more would only make each of them later.
 pub(crate) static AT_ONCE: LazyLock<usize> =
@@ -51,7 +51,7 @@ fn best(set: &MeasurementSet, profile: &TargetProfile, workshop: &head::Workshop
 /// # Errors
 /// [`ProblemKind::Unavailable`] when its turn does not come soon enough.
 pub(crate) async fn plan(task: Task) -> Result<ReworkPlan, ApiError> {
-    let turn = turn(&TURNS, LONGEST_WAIT).await?;
+    let turn = turn(&TURNS, LONGEST_WAIT, "plans").await?;
     let span = tracing::Span::current();
     let made = tokio::task::spawn_blocking(move || {
         // Given back when the plan is there, also when nobody waits for it any more.
@@ -61,11 +61,22 @@ pub(crate) async fn plan(task: Task) -> Result<ReworkPlan, ApiError> {
     made.await.map_err(|stopped| ApiError::internal(&stopped))
 }
 
-async fn turn(turns: &Arc<Semaphore>, longest: Duration) -> Result<OwnedSemaphorePermit, ApiError> {
+/// A turn among those who make things of a kind.
+///
+/// # Errors
+/// [`ProblemKind::Unavailable`] when none comes soon enough.
+pub(crate) async fn turn(
+    turns: &Arc<Semaphore>,
+    longest: Duration,
+    things: &str,
+) -> Result<OwnedSemaphorePermit, ApiError> {
     let waiting = Arc::clone(turns).acquire_owned();
     match tokio::time::timeout(longest, waiting).await {
         Ok(turn) => turn.map_err(|closed| ApiError::internal(&closed)),
-        Err(_) => Err(ApiError::because(ProblemKind::Unavailable, "too many plans are asked for at once")),
+        Err(_) => {
+            let detail = format!("too many {things} are asked for at once");
+            Err(ApiError::because(ProblemKind::Unavailable, detail))
+        }
     }
 }
 
@@ -76,11 +87,11 @@ mod tests {
     #[tokio::test]
     async fn who_finds_no_turn_is_sent_away_and_a_turn_comes_back() {
         let turns = Arc::new(Semaphore::new(1));
-        let first = turn(&turns, Duration::ZERO).await;
+        let first = turn(&turns, Duration::ZERO, "plans").await;
         assert!(first.is_ok());
-        let refused = turn(&turns, Duration::from_millis(5)).await.map(drop);
+        let refused = turn(&turns, Duration::from_millis(5), "plans").await.map(drop);
         assert_eq!(refused.map_err(|error| error.problem().status), Err(503));
         drop(first);
-        assert!(turn(&turns, Duration::ZERO).await.is_ok());
+        assert!(turn(&turns, Duration::ZERO, "plans").await.is_ok());
     }
 }

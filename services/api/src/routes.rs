@@ -7,6 +7,7 @@ pub(crate) mod health;
 pub(crate) mod jobs;
 pub(crate) mod plan;
 pub(crate) mod profiles;
+pub(crate) mod worksheet;
 
 use actix_web::http::header::ALLOW;
 use actix_web::middleware::Compress;
@@ -23,7 +24,9 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
         .service(read("/v1/jobs/{id}/plan", get().to(jobs::plan)))
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
-        .service(read("/v1/batches/{id}/report", get().to(batches::report)));
+        .service(read("/v1/batches/{id}/report", get().to(batches::report)))
+        // Its pages are deflated already.
+        .service(write("/v1/worksheet", web::post().to(worksheet::make)));
     // An empty prefix takes every other address, so this stands last.
     let compressed = web::scope("")
         .wrap(Compress::default())

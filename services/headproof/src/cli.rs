@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-use headproof_wire::Paper;
+use headproof_wire::{Paper, Units};
 
-use crate::commands::{demo, describe, evaluate, plan, serve};
+use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
 use crate::config::Config;
 use crate::logging;
 
@@ -66,6 +66,30 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Draw the blank worksheet of a head for the bench, without a service
+    Worksheet {
+        /// Layout of the head (JSON), as a measurement set states it; - reads standard input
+        #[arg(long)]
+        layout: PathBuf,
+        /// Target profile (JSON)
+        #[arg(long)]
+        profile: PathBuf,
+        /// Units to print, and of the numbers of the layout: mm or in; those of the profile without it
+        #[arg(long, value_parser = units)]
+        units: Option<Units>,
+        /// Serial of the head, where it is known
+        #[arg(long, value_name = "SERIAL")]
+        head: Option<String>,
+        /// Job number, where there is one
+        #[arg(long, value_name = "NUMBER")]
+        job: Option<String>,
+        /// Paper: a4 or letter
+        #[arg(long, default_value = "a4", value_parser = paper)]
+        paper: Paper,
+        /// Where to write it
+        #[arg(long, value_name = "PDF")]
+        out: PathBuf,
+    },
     /// Start a service, post the demo heads over HTTP, and write their sheets
     Demo {
         /// Where to write
@@ -88,6 +112,15 @@ fn paper(word: &str) -> Result<Paper, String> {
     }
 }
 
+/// Units of a whole worksheet by the word for its lengths.
+fn units(word: &str) -> Result<Units, String> {
+    match word {
+        "mm" => Ok(Units::BASE),
+        "in" => Ok(Units::INCH),
+        _ => Err("mm or in".to_owned()),
+    }
+}
+
 /// Runs one command.
 pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
     let cli = Cli::parse();
@@ -100,6 +133,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Plan { set, profile, workshop, sheet, paper, json } => {
             let from = plan::Files { set: &set, profile: &profile, workshop: workshop.as_deref() };
             plan::run(from, sheet.as_deref(), paper, json)
+        }
+        Command::Worksheet { layout, profile, units, head, job, paper, out } => {
+            let from = worksheet::Files { layout: &layout, profile: &profile };
+            worksheet::run(from, worksheet::Wishes { units, head, job, paper }, &out)
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {

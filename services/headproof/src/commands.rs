@@ -1,5 +1,6 @@
 //! The commands.
 
+mod bound;
 pub(crate) mod demo;
 pub(crate) mod describe;
 pub(crate) mod evaluate;
@@ -7,3 +8,4 @@ pub(crate) mod examples;
 mod files;
 pub(crate) mod plan;
 pub(crate) mod serve;
+pub(crate) mod worksheet;

@@ -1,6 +1,6 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, PlanInput, SheetInput, batch_report, inspection_sheet};
+use headproof_sheet::{BatchInput, PlanInput, Record, SheetInput, batch_report, inspection_sheet};
 use headproof_store::{JobDocuments, Plan};
 use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, ReworkPlan, TargetProfile, read};
 
@@ -11,20 +11,21 @@ pub(crate) struct Documents {
     set: MeasurementSet,
     profile: TargetProfile,
     evaluation: Evaluation,
-    digest: String,
-    plan: Option<(ReworkPlan, String)>,
+    plan: Option<ReworkPlan>,
+    /// As they were stored, to be attached to the pages.
+    stored: JobDocuments,
 }
 
 impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
-    pub(crate) fn read(stored: &JobDocuments) -> Result<Self, TaskError> {
+    pub(crate) fn read(stored: JobDocuments) -> Result<Self, TaskError> {
         sealed("evaluation", &stored.evaluation, &stored.digest)?;
         Ok(Self {
             set: read(&stored.measurement_set).map_err(unreadable("measurement set"))?,
             profile: read(&stored.profile).map_err(unreadable("profile"))?,
             evaluation: read(&stored.evaluation).map_err(unreadable("evaluation"))?,
-            digest: stored.digest.clone(),
             plan: stored.plan.as_ref().map(rework_plan).transpose()?,
+            stored,
         })
     }
 
@@ -34,22 +35,32 @@ impl Documents {
     }
 
     fn input(&self, paper: Paper) -> SheetInput<'_> {
+        let stored = &self.stored;
+        let plan = self.plan.as_ref().zip(stored.plan.as_ref());
         SheetInput {
             set: &self.set,
             profile: &self.profile,
             evaluation: &self.evaluation,
-            evaluation_digest: &self.digest,
-            plan: self.plan.as_ref().map(|(plan, digest)| PlanInput { plan, digest }),
+            evaluation_digest: &stored.digest,
+            plan: plan.map(|(plan, stored)| PlanInput {
+                plan,
+                digest: &stored.digest,
+                canonical: &stored.document,
+            }),
+            record: Record {
+                measurement_set: &stored.measurement_set,
+                profile: &stored.profile,
+                evaluation: &stored.evaluation,
+            },
             paper,
         }
     }
 }
 
-/// A plan with its digest.
-fn rework_plan(stored: &Plan) -> Result<(ReworkPlan, String), TaskError> {
+/// The plan of a job, if it is what its digest names.
+fn rework_plan(stored: &Plan) -> Result<ReworkPlan, TaskError> {
     sealed("rework plan", &stored.document, &stored.digest)?;
-    let plan = read(&stored.document).map_err(unreadable("rework plan"))?;
-    Ok((plan, stored.digest.clone()))
+    read(&stored.document).map_err(unreadable("rework plan"))
 }
 
 fn unreadable(what: &'static str) -> impl FnOnce(ReadError) -> TaskError {

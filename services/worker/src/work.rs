@@ -79,7 +79,7 @@ async fn make_sheet(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> 
     let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let stored = store.job_documents(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let paper = paper(&job);
-    blocking(move || sheet(&Documents::read(&stored)?, paper)).await
+    blocking(move || sheet(&Documents::read(stored)?, paper)).await
 }
 
 async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
@@ -96,7 +96,7 @@ async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError>
     let paper = batch.jobs.first().map(paper).unwrap_or_default();
     let label = batch.id.to_string();
     blocking(move || {
-        let documents = stored.iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
+        let documents = stored.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
         tracing::debug!(
             heads = documents.len(),
             first = documents.first().map(Documents::serial),

@@ -1,65 +1,16 @@
 //! A seat in section through the valve axis: three cones as straight lines, before and after the work.
 //!
-//! Height is counted towards the chamber from the outer edge of the finished seat, radius from the valve
-//! axis, both in millimetres. The metal lies under the lines, each flatter than the one before it: throat
-//! cut, seat, top cut. A feed lowers the line of its cutter.
+//! Height is counted from the outer edge of the finished seat. A feed lowers the line of its cutter.
 //!
 //! Source: plane geometry.
 
-mod posted;
 #[cfg(test)]
 mod tests;
 
 use headproof_wire::{PortPlan, SeatWork};
 
-use self::posted::{Angles, Posted, Sizes};
 use super::Part;
-
-/// A point of the section.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Point {
-    /// From the valve axis.
-    pub(super) radius: f64,
-    /// Towards the chamber.
-    pub(super) height: f64,
-}
-
-/// The edges of a seat, and the slopes on which its metal goes on beyond them.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Profile {
-    /// Where throat and seat meet.
-    pub(super) inner: Point,
-    /// Where seat and top meet.
-    pub(super) outer: Point,
-    /// Tangent of the angle of the throat.
-    pub(super) throat: f64,
-    /// Tangent of the angle of the top.
-    pub(super) top: f64,
-}
-
-/// How an angle is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Known {
-    /// It is that of a cutter of the plan.
-    Cut,
-    /// It belongs to a form blade, whose other angles the plan does not state.
-    Form,
-    /// It is not cut; it was measured.
-    Measured,
-    /// It is not cut; the profile aims for it.
-    Nominal,
-    /// It is not cut, and nobody said what it is.
-    Guessed,
-}
-
-/// One of the three cones of the finished seat.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Cone {
-    /// From the plane square to the axis.
-    pub(super) degrees: f64,
-    /// How that is known.
-    pub(super) known: Known,
-}
+use crate::drawing::{Angles, Cone, Known, Point, Posted, Profile, Sizes, USUAL_STEP, tangent};
 
 /// A seat in section.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,19 +31,14 @@ pub(super) struct Section {
     pub(super) sizes: [(f64, f64); 3],
 }
 
-/// How much flatter or steeper a cone is taken to be of which nothing is known: common practice, no source.
-const USUAL_STEP: f64 = 15.0;
-
-fn tangent(degrees: f64) -> f64 {
-    libm::tan(degrees.to_radians())
-}
-
 impl Section {
     /// Of the work on one port; none when its sizes make no seat.
     pub(super) fn of(part: &Part<'_>, port: &PortPlan, work: &SeatWork) -> Option<Self> {
-        let posted = Posted::of(part.input, port);
+        let posted = Posted::of(part.input, (port.cylinder, port.service, port.index));
+        // None unless enough was measured to draw a seat from it.
+        let sizes = Some(posted.sizes()).filter(|sizes| sizes.known() >= 2);
         let new_insert = port.new_parts.iter().any(|new| new.part == "insert");
-        Self::new(work, &posted.angles(), posted.sizes(), new_insert)
+        Self::new(work, &posted.angles(), sizes, new_insert)
     }
 
     fn new(work: &SeatWork, old: &Angles, sizes: Option<Sizes>, new_insert: bool) -> Option<Self> {

@@ -42,6 +42,9 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
     for group in steps.chunk_by(|one, next| one.subject == next.subject) {
         let name = part.subject(&group[0].subject);
         for (n, step) in group.iter().enumerate() {
+            if flow.is_overfull() {
+                return;
+            }
             let block = StepBlock::new(part, step, measure);
             let height = block.height();
             let with_name = if n == 0 { GROUP + 2.0 } else { 0.0 };

@@ -6,6 +6,9 @@ use std::collections::BTreeMap;
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
+/// Points in a millimetre.
+pub(crate) const MM: f64 = 72.0 / 25.4;
+
 /// A rectangle in points from the lower left corner of the page.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Extent {
@@ -113,8 +116,18 @@ fn items(document: &Document, page: ObjectId) -> Vec<Ink> {
             "RG" => stroke = numbers().iter().sum::<f64>() / 3.0,
             "m" => path = vec![(numbers()[0], numbers()[1])],
             "l" => path.push((numbers()[0], numbers()[1])),
-            "c" => path.push((numbers()[4], numbers()[5])),
+            "c" => path.extend(curve(path.last().copied(), &numbers())),
             "h" => path.extend(path.first().copied()),
+            "re" => {
+                let [left, bottom, width, height] = numbers()[..] else { panic!("a rectangle") };
+                let (right, top) = (left + width, bottom + height);
+                // Closed by the operator that paints it.
+                path = vec![(left, bottom), (right, bottom), (right, top), (left, top)];
+            }
+            "s" => {
+                path.extend(path.first().copied());
+                items.push(Ink::Stroke(std::mem::take(&mut path), stroke));
+            }
             "S" => items.push(Ink::Stroke(std::mem::take(&mut path), stroke)),
             "f" => items.push(Ink::Fill(Extent::of(&std::mem::take(&mut path)), fill)),
             "b" | "B" => {
@@ -153,6 +166,21 @@ fn items(document: &Document, page: ObjectId) -> Vec<Ink> {
         }
     }
     items
+}
+
+/// A Bézier curve as short lines: where it began, and both handles and the end.
+fn curve(begin: Option<(f64, f64)>, numbers: &[f64]) -> Vec<(f64, f64)> {
+    let (from, [ax, ay, bx, by, x, y]) = (begin.expect("a point before a curve"), numbers) else {
+        panic!("a curve")
+    };
+    let at = |share: f64| {
+        let rest = 1.0 - share;
+        let weights = [rest.powi(3), 3.0 * rest * rest * share, 3.0 * rest * share * share, share.powi(3)];
+        let mix =
+            |points: [f64; 4]| weights.iter().zip(points).map(|(weight, point)| weight * point).sum::<f64>();
+        (mix([from.0, *ax, *bx, *x]), mix([from.1, *ay, *by, *y]))
+    };
+    (1..=8).map(|step| at(f64::from(step) / 8.0)).collect()
 }
 
 fn read_font(document: &Document, font: &Dictionary) -> Font {
@@ -210,4 +238,60 @@ fn read_meanings(document: &Document, font: &Dictionary) -> lopdf::Result<BTreeM
         }
     }
     Ok(meanings)
+}
+
+/// Nothing leaves the margins, no two texts meet, no line that means something and no dark shape runs through a
+/// text, and no white ground covers such a line.
+pub(crate) fn check_page(page: &[Ink], (width, height): (f64, f64), name: &str) {
+    const PALE: f64 = 0.7;
+    let margins =
+        Extent { left: 17.5 * MM, right: width - 12.8 * MM, bottom: 5.0 * MM, top: height - 8.0 * MM };
+    let inside = |extent: Extent| {
+        extent.left >= margins.left
+            && extent.right <= margins.right
+            && extent.bottom >= margins.bottom
+            && extent.top <= margins.top
+    };
+    let texts: Vec<(Extent, &str)> = page
+        .iter()
+        .filter_map(|ink| match ink {
+            Ink::Text(extent, words) => Some((*extent, words.as_str())),
+            _ => None,
+        })
+        .collect();
+    for (n, (extent, words)) in texts.iter().enumerate() {
+        assert!(inside(*extent), "{name}: “{words}” leaves the margins: {extent:?}");
+        for (other, others) in texts.iter().skip(n + 1) {
+            let meet = extent.shrunk(0.35).meets(other.shrunk(0.35));
+            assert!(!meet, "{name}: “{words}” and “{others}” overlap at {extent:?}");
+        }
+    }
+    let mut strokes: Vec<((f64, f64), (f64, f64))> = Vec::new();
+    for ink in page {
+        match ink {
+            Ink::Stroke(points, grey) => {
+                for (x, y) in points {
+                    let spot = Extent { left: *x, right: *x, bottom: *y, top: *y };
+                    assert!(inside(spot), "{name}: a line leaves the margins at {x} {y}");
+                }
+                if *grey < PALE {
+                    strokes.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+                }
+            }
+            Ink::Fill(extent, grey) if *grey > 0.99 => {
+                let hidden = strokes.iter().find(|line| extent.shrunk(0.4).is_crossed(**line));
+                assert!(hidden.is_none(), "{name}: white at {extent:?} hides the line {hidden:?}");
+            }
+            Ink::Fill(extent, grey) => {
+                assert!(inside(*extent), "{name}: a shape leaves the margins: {extent:?}");
+                let under = texts.iter().find(|(text, _)| *grey < PALE && extent.meets(text.shrunk(0.35)));
+                assert!(under.is_none(), "{name}: a dark shape at {extent:?} meets {under:?}");
+            }
+            Ink::Text(..) => {}
+        }
+    }
+    for (extent, words) in texts {
+        let crossed = strokes.iter().find(|line| extent.shrunk(0.5).is_crossed(**line));
+        assert!(crossed.is_none(), "{name}: the line {crossed:?} runs through “{words}” at {extent:?}");
+    }
 }

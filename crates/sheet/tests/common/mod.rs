@@ -1,6 +1,6 @@
 //! Invented heads of an invented co-operative workshop, for looking at pages and checking them.
 
-use headproof_sheet::{PlanInput, SheetInput};
+use headproof_sheet::{PlanInput, Record, SheetInput};
 use headproof_wire::{
     CylinderRows, Evaluation, Finding, MeasurementSet, Paper, PortRows, ReasonLine, ReworkPlan, Row, Service,
     TargetProfile,
@@ -12,6 +12,13 @@ pub(crate) const DIGEST: &str = "3f9a12c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9
 
 /// The digest every specimen plan is printed with.
 pub(crate) const PLAN_DIGEST: &str = "b07c5512aa90ef3412c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9f0011";
+
+/// What is attached to every specimen, in the place of its documents.
+pub(crate) const RECORD: Record<'_> = Record {
+    measurement_set: b"{\"is\":\"set\"}",
+    profile: b"{\"is\":\"profile\"}",
+    evaluation: b"{\"is\":\"evaluation\"}",
+};
 
 /// What a specimen head is like.
 #[derive(Clone)]
@@ -75,7 +82,12 @@ impl Documents {
             profile: &self.profile,
             evaluation: &self.evaluation,
             evaluation_digest: DIGEST,
-            plan: self.plan.as_ref().map(|plan| PlanInput { plan, digest: PLAN_DIGEST }),
+            plan: self.plan.as_ref().map(|plan| PlanInput {
+                plan,
+                digest: PLAN_DIGEST,
+                canonical: b"{\"is\":\"plan\"}",
+            }),
+            record: RECORD,
             paper,
         }
     }

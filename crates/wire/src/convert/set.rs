@@ -176,7 +176,7 @@ fn job_note(c: &mut Conversion<'_>, at: &At<'_>, doc: &JobNote) -> Option<head::
     Some(head::JobNote { number, stage, measured_by, measured_at, bench, cutter, operator, temperature })
 }
 
-fn layout(c: &mut Conversion<'_>, at: &At<'_>, doc: &Layout) -> head::Layout {
+pub(super) fn layout(c: &mut Conversion<'_>, at: &At<'_>, doc: &Layout) -> head::Layout {
     if !(1..=MOST_CYLINDERS).contains(&doc.cylinders) {
         c.fault(
             &at.member("cylinders"),

@@ -3,12 +3,14 @@
 //! 1. Judging over HTTP against a handler that reads the same body into the same types and answers canned
 //!    bytes of equal length: how much of the time is reading and how much is judging and writing.
 //! 2. Where a judgement's time goes, step by step.
-//! 3. Flatness and roundness of 60 points, against scipy and numpy on the same points.
-//! 4. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
+//! 3. The sheet of a head, against deflating its own streams.
+//! 4. Flatness and roundness of 60 points, against scipy and numpy on the same points.
+//! 5. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
 
 mod forms;
 mod http;
 mod plans;
+mod sheets;
 mod steps;
 
 use std::time::{Duration, Instant};
@@ -22,6 +24,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("body: {} bytes, 16 valves, 60 deck points", body.len());
     steps::report(&body)?;
     http::report(&body)?;
+    sheets::report(&body)?;
     forms::report()?;
     plans::report()
 }

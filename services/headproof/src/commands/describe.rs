@@ -11,8 +11,8 @@ use headproof_rework::Effort;
 use headproof_wire::examples::HEADS;
 use headproof_wire::{
     At, EvaluateRequest, Evaluation, Fault, JobRequest, MeasurementSet, PlanRequest, ReworkPlan, SCHEMAS,
-    SheetOptions, TargetProfile, Workshop, evaluation_document, measurement_set, plan_document, schema,
-    target_profile, workshop,
+    SheetOptions, TargetProfile, WorksheetRequest, Workshop, evaluation_document, measurement_set,
+    plan_document, schema, target_profile, workshop,
 };
 use serde::Serialize;
 
@@ -57,6 +57,16 @@ fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
             workshop: Some(means.clone()),
         };
         write(&out.join(format!("{name}.plan-request.json")), &request)?;
+        let to_be_measured = WorksheetRequest {
+            layout: request.measurement_set.layout.clone(),
+            profile: request.profile.clone(),
+            profile_ref: None,
+            units: request.measurement_set.units,
+            head_serial: Some(request.measurement_set.head.serial.clone()),
+            job_number: Some(request.measurement_set.job.number.clone()),
+            sheet: SheetOptions::default(),
+        };
+        write(&out.join(format!("{name}.worksheet-request.json")), &to_be_measured)?;
         let request = JobRequest {
             measurement_set: request.measurement_set,
             profile: request.profile,

@@ -7,14 +7,13 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use headproof_rework::Effort;
-use headproof_seal::{canonical, digest};
 use headproof_sheet::{PlanInput, SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, MeasurementSet, Paper, ReworkPlan, TargetProfile, Workshop, default_workshop, evaluation_document,
+    At, MeasurementSet, Paper, TargetProfile, Workshop, default_workshop, evaluation_document,
     measurement_set, plan_document, target_profile, workshop,
 };
 
-use super::evaluate::bind;
+use super::bound::Bound;
 use super::files::{document, print, refused};
 
 /// Where the documents are.
@@ -56,16 +55,17 @@ pub(crate) fn run(
     let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
     let mut plan = plan_document(&plan, &set, &profile, set_doc.units).made_with(posted);
     if let Some(path) = sheet {
-        let plan_digest = bind_plan(&mut plan, &set_doc, &profile_doc)?;
         let judged = headproof_judge::evaluate(&set, &profile);
         let mut evaluation = evaluation_document(&judged, &set, &profile);
-        let evaluation_digest = bind(&mut evaluation, &set_doc, &profile_doc)?;
+        let bound = Bound::new(&mut evaluation, &set_doc, &profile_doc)?;
+        let sealed = bound.plan(&mut plan)?;
         let input = SheetInput {
             set: &set_doc,
             profile: &profile_doc,
             evaluation: &evaluation,
-            evaluation_digest: &evaluation_digest,
-            plan: Some(PlanInput { plan: &plan, digest: &plan_digest }),
+            evaluation_digest: &bound.evaluation.digest,
+            plan: Some(PlanInput { plan: &plan, digest: &sealed.digest, canonical: &sealed.canonical }),
+            record: bound.record(),
             paper,
         };
         std::fs::write(path, inspection_sheet(&input)?)
@@ -74,15 +74,4 @@ pub(crate) fn run(
     print(&if json { serde_json::to_string_pretty(&plan)? } else { summary::of(&plan) })?;
     let is_whole = matches!(&*plan.outcome, "nothing-to-do" | "planned");
     Ok(if is_whole { ExitCode::SUCCESS } else { ExitCode::from(1) })
-}
-
-/// Names in a plan what it was made from; returns the digest of the whole.
-fn bind_plan(
-    plan: &mut ReworkPlan,
-    set: &MeasurementSet,
-    profile: &TargetProfile,
-) -> Result<String, Box<dyn Error>> {
-    plan.measurement_set_digest = Some(digest(&canonical(set)?));
-    plan.profile.digest = Some(digest(&canonical(profile)?));
-    Ok(digest(&canonical(plan)?))
 }

@@ -1,10 +1,11 @@
 //! Sizes and names in the drawing of a seat.
 
-use super::{Paper, Spot, THIN, WORDS};
-use crate::canvas::{Canvas, Ink};
+use super::{THIN, WORDS};
+use crate::canvas::Canvas;
+use crate::drawing::{Cone, Known, Paper, Spot, draw_arrow, draw_masked};
 use crate::face::Face;
 use crate::format::{InUnit, degrees};
-use crate::rework::section::{Cone, Known, Section};
+use crate::rework::section::Section;
 use crate::text::Style;
 
 const SIZE: Style = Style::new(Face::NarrowBold, 9.0);
@@ -33,24 +34,15 @@ fn draw_diameters(
 ) {
     let [outer_size, inner_size, _] = section.sizes;
     for (level, edge, (size, tolerance)) in [(5.4, outer, outer_size), (11.0, inner, inner_size)] {
-        let y = paper.top + level;
+        let y = paper.top() + level;
         canvas.line(THIN, &[(edge.0, edge.1 - 0.8), (edge.0, y - 0.8)]);
-        canvas.line(THIN, &[(paper.left + 1.5, y), (edge.0, y)]);
+        canvas.line(THIN, &[(paper.left() + 1.5, y), (edge.0, y)]);
         draw_arrow(canvas, (edge.0, y), (1.0, 0.0));
         let text = format!("⌀ {}", length.within(size, tolerance));
         // The line up from the outer edge passes beside both.
-        let style = SIZE.fitted(&text, outer.0 - paper.left - 4.0, 4.0);
-        canvas.text(style.face, style.size, style.ink, (paper.left + 2.5, y - 1.6), &text);
+        let style = SIZE.fitted(&text, outer.0 - paper.left() - 4.0, 4.0);
+        canvas.text(style.face, style.size, style.ink, (paper.left() + 2.5, y - 1.6), &text);
     }
-}
-
-/// A small arrow head that ends at a spot, pointing along a direction of length 1.
-fn draw_arrow(canvas: &mut Canvas, (x, y): Spot, (dx, dy): Spot) {
-    const LENGTH: f32 = 2.2;
-    const HALF: f32 = 0.5;
-    let back = (x - LENGTH * dx, y - LENGTH * dy);
-    let points = [(x, y), (back.0 - HALF * dy, back.1 + HALF * dx), (back.0 + HALF * dy, back.1 - HALF * dx)];
-    canvas.polygon(Some(Ink::Black), None, &points);
 }
 
 /// The band between the edges: a dimension along it in the metal, with its width and its angle, which keep
@@ -89,17 +81,6 @@ fn draw_band(
     draw_masked(canvas, style, (x, top), &lines);
 }
 
-/// Lines of text on white, so that hatching does not run through them.
-fn draw_masked(canvas: &mut Canvas, style: Style, (x, top): Spot, lines: &[String]) {
-    let widest = lines.iter().map(|line| style.width(line)).fold(0.0, f32::max);
-    let height = lines.len() as f32 * style.leading();
-    canvas.rectangle(Some(Ink::White), None, (x - 0.7, top - 0.3), (widest + 1.4, height + 0.6));
-    for (n, line) in lines.iter().enumerate() {
-        let base = top + style.ascent() + n as f32 * style.leading();
-        canvas.text(style.face, style.size, style.ink, (x, base), line);
-    }
-}
-
 /// The names of the two other cones, in the metal beside them; returns where the one at the bottom ends.
 fn draw_cone_names(
     canvas: &mut Canvas,
@@ -111,11 +92,11 @@ fn draw_cone_names(
     let top = cone_name("top", section.top);
     let x = paper.right() - SIZE.width(&top) - 1.6;
     let y = outer.1 - (x - 0.7 - outer.0) * section.after.top as f32;
-    draw_masked(canvas, SIZE, (x, (y + 1.6).max(paper.top + 1.6)), &[top]);
+    draw_masked(canvas, SIZE, (x, (y + 1.6).max(paper.top() + 1.6)), &[top]);
     let throat = cone_name("throat", section.throat);
     let y = paper.bottom() - SIZE.leading() - 1.0;
     let x = inner.0 - (y - 0.3 - inner.1) / section.after.throat as f32;
-    let x = x.max(paper.left) + 2.0;
+    let x = x.max(paper.left()) + 2.0;
     let end = x + SIZE.width(&throat) + 2.2;
     draw_masked(canvas, SIZE, (x, y), &[throat]);
     end
@@ -131,7 +112,7 @@ fn cone_name(name: &str, cone: Cone) -> String {
 /// Which way the chamber and the valve axis lie.
 fn draw_places(canvas: &mut Canvas, paper: &Paper) {
     const LONG: f32 = 6.0;
-    let (x, y) = (paper.left + 2.5, paper.top + 21.0);
+    let (x, y) = (paper.left() + 2.5, paper.top() + 21.0);
     canvas.line(THIN, &[(x, y), (x, y - LONG)]);
     draw_arrow(canvas, (x, y - LONG), (0.0, -1.0));
     canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + 1.6, y - 1.8), "chamber");

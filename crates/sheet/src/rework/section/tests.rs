@@ -1,6 +1,5 @@
 use headproof_wire::{PlanCut, PlanTarget};
 
-use super::posted::{Angles, Sizes};
 use super::*;
 
 /// An intake seat of 45° with 30° and 60°, edges at 16.5 mm and 15.0 mm.
@@ -49,15 +48,6 @@ fn measured(top: f64, seat: f64, throat: f64) -> Angles {
 
 fn sizes((outer, inner): (f64, f64)) -> Option<Sizes> {
     Some(Sizes { outer: Some(2.0 * outer), inner: Some(2.0 * inner), width: None })
-}
-
-/// Height of the metal of a profile at a radius: its lowest line.
-fn metal(profile: &Profile, radius: f64) -> f64 {
-    let slope = (profile.outer.height - profile.inner.height) / (profile.outer.radius - profile.inner.radius);
-    [(profile.inner, profile.throat), (profile.inner, slope), (profile.outer, profile.top)]
-        .into_iter()
-        .map(|(point, slope)| point.height + (radius - point.radius) * slope)
-        .fold(f64::INFINITY, f64::min)
 }
 
 fn near(found: f64, expected: f64) {
@@ -114,7 +104,7 @@ fn no_cut_adds_metal() {
         let before = section.before.unwrap();
         for step in 0..=400 {
             let radius = 14.0 + f64::from(step) * 0.01;
-            let (old, new) = (metal(&before, radius), metal(&section.after, radius));
+            let (old, new) = (before.metal(radius), section.after.metal(radius));
             assert!(new <= old + 1e-9, "{new} over {old} at {radius}: {section:?}");
         }
     }

@@ -1,0 +1,105 @@
+//! The words under a drawing.
+
+use headproof_wire::{Row, Units};
+
+use super::{CAPTION, Spot};
+use crate::canvas::{Canvas, Ink, Pen};
+use crate::format::{Figures, figures};
+use crate::marks::mark;
+use crate::text::wrap;
+use crate::words::Verdict;
+
+/// What stands before a line of words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Sign {
+    /// Nothing.
+    None,
+    /// The mark of a verdict.
+    Verdict(Verdict),
+    /// The stroke that the words explain, with or without a dot on it.
+    Stroke(Pen, bool),
+    /// A patch like the one that the words explain.
+    Patch(Ink),
+}
+
+impl Sign {
+    const fn room(self) -> f32 {
+        match self {
+            Self::None => 0.0,
+            Self::Verdict(_) => 3.6,
+            Self::Stroke(..) => 8.0,
+            Self::Patch(_) => 5.0,
+        }
+    }
+}
+
+/// Lines of words, each after its sign.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Caption(Vec<(Sign, String)>);
+
+impl Caption {
+    /// Adds a line.
+    pub(super) fn say(&mut self, sign: Sign, words: impl Into<String>) {
+        self.0.push((sign, words.into()));
+    }
+
+    /// Adds what was measured of a characteristic and its limits, under its verdict, in the unit of the title.
+    pub(super) fn say_row(&mut self, name: &str, row: Option<&Row>, units: &Units) {
+        let Some(row) = row else { return };
+        let figures = figures(row, units);
+        let Some(measured) = figures.measured.as_ref() else { return };
+        let mut words = format!("{name} {measured}");
+        if figures.unit == "°" {
+            words.push('°');
+        }
+        if let Some(limits) = limits(&figures) {
+            words = format!("{words} ({limits})");
+        }
+        let verdict = Verdict::from_code(&row.verdict);
+        let sign = if verdict == Verdict::NoLimit { Sign::None } else { Sign::Verdict(verdict) };
+        self.say(sign, words);
+    }
+
+    /// Height it takes at a width.
+    pub(super) fn height(&self, width: f32) -> f32 {
+        let lines = |(sign, words): &(Sign, String)| wrap(CAPTION, width - sign.room(), words).len();
+        self.0.iter().map(lines).sum::<usize>() as f32 * CAPTION.leading()
+    }
+
+    /// Draws it with its upper left corner at a spot.
+    pub(super) fn draw(&self, canvas: &mut Canvas, (x, mut y): Spot, width: f32) {
+        for (sign, words) in &self.0 {
+            let base = y + CAPTION.ascent();
+            let middle = base - CAPTION.cap_height() / 2.0;
+            match *sign {
+                Sign::None => {}
+                Sign::Verdict(verdict) => mark(canvas, verdict, (x + 1.3, middle), 1.2),
+                Sign::Stroke(pen, dotted) => {
+                    canvas.line(pen, &[(x, middle), (x + 6.8, middle)]);
+                    if dotted {
+                        canvas.circle(Some(pen.ink), None, (x + 3.4, middle), 0.5);
+                    }
+                }
+                Sign::Patch(ink) => {
+                    let edge = Pen::new(Ink::Black, 0.35);
+                    canvas.rectangle(Some(ink), Some(edge), (x, middle - 0.9), (4.0, 1.8));
+                }
+            }
+            for line in wrap(CAPTION, width - sign.room(), words) {
+                let at = (x + sign.room(), y + CAPTION.ascent());
+                canvas.text(CAPTION.face, CAPTION.size, CAPTION.ink, at, line);
+                y += CAPTION.leading();
+            }
+        }
+    }
+}
+
+/// The limits of a row in words.
+fn limits(figures: &Figures) -> Option<String> {
+    match (&figures.lower, &figures.upper) {
+        (Some(lower), Some(upper)) => Some(format!("{lower}\u{A0}to\u{A0}{upper}")),
+        (Some(lower), None) => Some(format!("≥\u{A0}{lower}")),
+        (None, Some(upper)) => Some(format!("≤\u{A0}{upper}")),
+        (None, None) => None,
+    }
+}

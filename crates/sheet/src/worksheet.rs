@@ -1,0 +1,98 @@
+//! The blank worksheet of a head: the tables of its inspection sheet, with room to write the readings by hand.
+
+mod bounds;
+mod cautions;
+mod code;
+mod cylinders;
+mod deck;
+mod entry;
+mod first_page;
+mod parts;
+mod ports;
+mod wanted;
+
+use headproof_wire::{Layout, Paper, TargetProfile, Units};
+
+use crate::SheetError;
+use crate::chrome::Chrome;
+use crate::document::{Document, write};
+use crate::flow::{Flow, LEFT, MAX_PAGES, measure_of};
+use crate::input::paper_size;
+use crate::text::Style;
+
+use self::wanted::Wanted;
+
+/// What a blank worksheet is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct WorksheetInput<'a> {
+    /// What kind of head.
+    pub layout: &'a Layout,
+    /// The limits to be printed.
+    pub profile: &'a TargetProfile,
+    /// SHA-256 of the profile's canonical form, in hex: it ties the paper to this very profile.
+    pub profile_digest: &'a str,
+    /// The units of the worksheet and of the layout's terms of the compression ratio.
+    pub units: &'a Units,
+    /// Serial of the head, where it is known.
+    pub head_serial: Option<&'a str>,
+    /// The shop's job number, where there is one.
+    pub job_number: Option<&'a str>,
+    /// Paper size.
+    pub paper: Paper,
+}
+
+/// The blank worksheet of a head layout and a profile, as a PDF.
+///
+/// First who and what, with a code that ties the paper to profile, layout and job; then how to fill it in, the
+/// instruments, the order of the bench and the cautions; then, for the head, each cylinder and each port, every
+/// characteristic that the profile limits with its limits and a box to write in, and boxes for the readings it is
+/// worked out from. Boxes are at least 8 mm high. The same input gives the same bytes.
+///
+/// # Units
+/// Limits are printed in the units asked for, converted where the profile states others.
+///
+/// # Errors
+/// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
+pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+    let size = paper_size(input.paper);
+    let chrome = chrome(input);
+    let measure = measure_of(size.0);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let wanted = Wanted::of(input);
+    first_page::draw(&mut flow, input, &wanted)?;
+    deck::draw(&mut flow, input, &wanted);
+    cylinders::draw(&mut flow, input, &wanted);
+    ports::draw(&mut flow, input, &wanted);
+    if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
+        flow.heading("Notice of the profile", Style::BODY.leading());
+        flow.paragraph(Style::BODY, LEFT, measure, notice);
+    }
+    let (mut canvases, overflowed) = flow.finish();
+    if overflowed {
+        let what = format!("the worksheet for profile {}", input.profile.id);
+        return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
+    }
+    let pages = canvases.len();
+    for (n, canvas) in canvases.iter_mut().enumerate() {
+        chrome.stamp(canvas, size, n + 1, pages);
+    }
+    let text = code::text(input);
+    let title = format!("Bench worksheet: profile {} revision {}", input.profile.id, input.profile.revision);
+    let identity = vec!["worksheet", &text];
+    write(Document { title, size, canvases, bookmarks: Vec::new(), moments: Vec::new(), identity })
+}
+
+/// What stands on every page: pages of a worksheet get apart at the bench.
+fn chrome(input: &WorksheetInput<'_>) -> Chrome {
+    let profile = input.profile;
+    Chrome {
+        fields: vec![
+            ("Head", input.head_serial.unwrap_or_default().to_owned(), 0.0),
+            ("Job", input.job_number.unwrap_or_default().to_owned(), 34.0),
+            ("Profile", format!("{} revision {}", profile.id, profile.revision), 46.0),
+            ("Digest of the profile", input.profile_digest.chars().take(12).collect(), 25.0),
+        ],
+        notice: profile.notice.clone(),
+        closing: "Bench worksheet: the limits of the profile and room for readings; nothing on it is judged.",
+    }
+}

@@ -1,0 +1,121 @@
+//! The sheet of a whole head, against nothing but deflating what is in it.
+//!
+//! The floor is the time that deflate at the same level takes for the streams of that very file, typefaces left
+//! out: those are cut and deflated once for all documents. Both are taken turn by turn on one thread.
+
+use std::error::Error;
+use std::hint::black_box;
+use std::time::{Duration, Instant};
+
+use flate2::{Compress, Compression, FlushCompress, Status};
+use headproof_rework::{Effort, plan};
+use headproof_seal::{canonical, digest};
+use headproof_sheet::{PlanInput, Record, SheetInput, inspection_sheet};
+use headproof_wire::{
+    At, EvaluateRequest, Evaluation, MeasurementSet, Paper, ReworkPlan, TargetProfile, default_workshop,
+    evaluation_document, measurement_set, plan_document, read, target_profile,
+};
+use lopdf::{Document, Object};
+
+use super::{median, microseconds};
+
+const ROUNDS: usize = 60;
+
+/// The documents of one head, and their canonical forms.
+struct Head {
+    set: MeasurementSet,
+    profile: TargetProfile,
+    evaluation: Evaluation,
+    plan: ReworkPlan,
+    canonical: [Vec<u8>; 4],
+    digests: [String; 2],
+}
+
+impl Head {
+    fn new(body: &[u8]) -> Result<Self, Box<dyn Error>> {
+        let request: EvaluateRequest = read(body)?;
+        let posted = request.measurement_set;
+        let limits = request.profile.ok_or("the request carries its profile")?;
+        let faults = |faults| format!("{faults:?}");
+        let set = measurement_set(&posted, &At::Root).map_err(faults)?;
+        let profile = target_profile(&limits, &At::Root).map_err(faults)?;
+        let evaluation = evaluation_document(&headproof_judge::evaluate(&set, &profile), &set, &profile);
+        let planned = plan(&set, &profile, &default_workshop(), Effort::default());
+        let plan = plan_document(&planned, &set, &profile, posted.units);
+        let canonical =
+            [canonical(&posted)?, canonical(&limits)?, canonical(&evaluation)?, canonical(&plan)?];
+        let digests = [digest(&canonical[2]), digest(&canonical[3])];
+        Ok(Self { set: posted, profile: limits, evaluation, plan, canonical, digests })
+    }
+
+    fn input(&self, planned: bool) -> SheetInput<'_> {
+        let [measurement_set, profile, evaluation, plan] = &self.canonical;
+        let plan = PlanInput { plan: &self.plan, digest: &self.digests[1], canonical: plan };
+        SheetInput {
+            set: &self.set,
+            profile: &self.profile,
+            evaluation: &self.evaluation,
+            evaluation_digest: &self.digests[0],
+            plan: planned.then_some(plan),
+            record: Record { measurement_set, profile, evaluation },
+            paper: Paper::A4,
+        }
+    }
+}
+
+/// Prints pages, size, time and the ratio to the floor, without and with a rework plan.
+pub(crate) fn report(body: &[u8]) -> Result<(), Box<dyn Error>> {
+    let head = Head::new(body)?;
+    println!("sheets of 16 valves on one thread, median of {ROUNDS} rounds:");
+    for (name, planned) in [("inspection", false), ("with its rework plan", true)] {
+        let input = head.input(planned);
+        let file = inspection_sheet(&input)?;
+        let document = Document::load_mem(&file)?;
+        let (pages, streams) = (document.get_pages().len(), streams(&document)?);
+        let (mut whole, mut floor) = (Vec::with_capacity(ROUNDS), Vec::with_capacity(ROUNDS));
+        for _ in 0..ROUNDS {
+            let begin = Instant::now();
+            black_box(inspection_sheet(&input)?);
+            whole.push(begin.elapsed());
+            floor.push(deflate_all(&streams)?);
+        }
+        let (whole, floor) = (microseconds(median(&mut whole)), microseconds(median(&mut floor)));
+        println!(
+            "  {:6.2} ms  {name}: {:.1} documents a second, {pages} pages, {} kB",
+            whole / 1e3,
+            1e6 / whole,
+            file.len() / 1000
+        );
+        println!(
+            "  {:6.2} ms  deflating the {} kB of its streams; ratio {:.2} (goal: about 1.5)",
+            floor / 1e3,
+            streams.iter().map(Vec::len).sum::<usize>() / 1000,
+            whole / floor
+        );
+    }
+    Ok(())
+}
+
+/// What is in the streams of a file, but for the typefaces.
+fn streams(file: &Document) -> lopdf::Result<Vec<Vec<u8>>> {
+    let is_of_document = |object: &&Object| {
+        object.as_stream().is_ok_and(|stream| stream.dict.has(b"Filter") && !stream.dict.has(b"Length1"))
+    };
+    let streams = file.objects.values().filter(is_of_document);
+    streams.map(|object| object.as_stream()?.decompressed_content()).collect()
+}
+
+fn deflate_all(streams: &[Vec<u8>]) -> Result<Duration, Box<dyn Error>> {
+    let begin = Instant::now();
+    let mut deflater = Compress::new(Compression::new(6), true);
+    for stream in streams {
+        deflater.reset();
+        let mut deflated = Vec::with_capacity(stream.len() / 2 + 4096);
+        let status = deflater.compress_vec(stream, &mut deflated, FlushCompress::Finish)?;
+        if status != Status::StreamEnd {
+            return Err("a stream did not shrink to half".into());
+        }
+        black_box(deflated);
+    }
+    Ok(begin.elapsed())
+}
