@@ -91,3 +91,22 @@ CASES["stem wear"] = Case(
     },
     lambda r: r["unworn stem diameter"] - r["worn stem diameter"],
 )
+
+
+def stems(read: dict) -> dict:
+    """Three intake valves, and one exhaust valve that stands by itself."""
+
+    def port(service: str, index: int, tall: object) -> dict:
+        return {"cylinder": 1, "service": service, "index": index, "assembly": {"stem_protrusion": tall}}
+
+    intakes = [port("intake", index, tall) for index, tall in enumerate(read["stem protrusion"], 1)]
+    return {"layout": {"intake_per_cylinder": 3}, "ports": [*intakes, port("exhaust", 1, 47.0)]}
+
+
+CASES["stem protrusion spread"] = Case(
+    "stem-protrusion-spread",
+    {"stem protrusion": Given((40.2, 39.7, 40.05), 0.02)},
+    stems,
+    lambda r: np.ptp(r["stem protrusion"], axis=0),
+    service=None,
+)
