@@ -52,25 +52,33 @@ pub(crate) fn learn<'a>(
 ) -> Vec<usize> {
     let mut learned = Vec::new();
     for (index, (case, worked)) in cases.iter_mut().zip(chosen).enumerate() {
-        let bad: Vec<&Row> = rows(&proof.evaluation, case.port.id).iter().filter(|row| is_bad(row)).collect();
-        if !bad.is_empty() {
+        let rows = rows(&proof.evaluation, case.port.id);
+        for row in rows.iter().filter(|row| is_bad(row)) {
             learned.push(index);
-        }
-        for row in bad {
-            match shortage(row, profile, worked) {
-                Some((moved, by)) => case.zones.narrow(moved, by),
+            match shortage(row, profile, worked, 0.0) {
+                Some((moved, by)) => case.zones.narrow(moved, by.max(0.0) + HAIR),
                 None => {
                     case.banned.push((worked.model.course, row.characteristic));
                     break;
                 }
             }
         }
+        // Where several gauges read one size, the poorest of them tells how far a missed cut may take it.
+        let proven =
+            rows.iter().filter(|row| row.verdict == Verdict::Conforms && worked.model.course.cuts_seat());
+        for (moved, by) in proven.filter_map(|row| shortage(row, profile, worked, worked.model.tolerance)) {
+            if by > HAIR {
+                learned.push(index);
+                case.zones.narrow(moved, by);
+            }
+        }
     }
     learned
 }
 
-/// How much further inside its zone a planned value has to be.
-fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(Moved, f64)> {
+/// How much further inside its zone a planned value has to be, when every cut may miss its stop by `tolerance`;
+/// negative where it is inside.
+fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>, tolerance: f64) -> Option<(Moved, f64)> {
     let moved = Moved::ALL.iter().copied().find(|moved| moved.id() == row.characteristic)?;
     let id = moved.id();
     let is_ruled = worked.model.rules.iter().any(|rule| {
@@ -84,9 +92,10 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(
         return None;
     }
     let value = amount.to_f64();
-    let below = zone.least.map_or(0.0, |least| least - value);
-    let above = zone.greatest.map_or(0.0, |greatest| value - greatest);
-    Some((moved, below.max(above).max(0.0) + HAIR))
+    let below = zone.least.map_or(f64::NEG_INFINITY, |least| least - value);
+    let above = zone.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest);
+    let off = worked.model.value(moved).map_or(0.0, |value| value.spread(tolerance));
+    Some((moved, below.max(above) + off))
 }
 
 /// What of the head as a whole would still not be as it should be.

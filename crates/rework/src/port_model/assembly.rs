@@ -138,7 +138,7 @@ impl Builder<'_, '_> {
         if !limited && of_stock {
             self.near(&becomes, lash, self.weights.middle);
         }
-        // The shim is chosen when everything else is done: it makes good what the cuts missed.
+        // The shim is chosen when everything else is done and measured: it makes good what the cuts missed.
         self.becomes(Moved::Lash, becomes.missed_by([0.0; 3]));
         self.becomes(Moved::LashShim, shim);
     }
