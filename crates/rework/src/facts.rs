@@ -51,6 +51,8 @@ pub(crate) struct Facts {
     /// What would have to be known for the seat to be.
     pub(crate) seat_lacks: Vec<Moved>,
     pub(crate) face: Option<FaceFacts>,
+    /// The face's angle, also where nothing else of it is known.
+    pub(crate) face_angle: Option<f64>,
     pub(crate) throat_radius: Option<f64>,
     pub(crate) insert_radius: Option<f64>,
     pub(crate) recession: Option<f64>,
@@ -99,6 +101,7 @@ impl Facts {
             seat,
             seat_lacks,
             face,
+            face_angle: face_angle(profile, port, stage),
             throat_radius: radius(port.seat.throat_diameter.as_ref()),
             insert_radius: insert.and_then(|insert| radius(insert.diameter.as_ref())),
             recession: base(assembly.recession.as_ref()),
@@ -133,13 +136,17 @@ fn amount(rows: &PortRows, id: &'static str) -> Option<f64> {
     }
 }
 
+fn face_angle(profile: &TargetProfile, port: &Port, stage: Stage) -> Option<f64> {
+    let measured = base(port.valve.face_angle.as_ref());
+    measured.or_else(|| nominal(profile, Moved::FaceAngle, port, stage))
+}
+
 fn face(profile: &TargetProfile, port: &Port, rows: &PortRows, stage: Stage) -> Option<FaceFacts> {
     let valve = &port.valve;
-    let measured = base(valve.face_angle.as_ref());
     Some(FaceFacts {
         outer_radius: 0.5 * base(valve.head_diameter.as_ref())?,
         inner_radius: base(valve.face_inner_diameter.as_ref()).map(|diameter| 0.5 * diameter),
-        angle: measured.or_else(|| nominal(profile, Moved::FaceAngle, port, stage))?,
+        angle: face_angle(profile, port, stage)?,
         margin: base(valve.margin.as_ref()),
         length: base(valve.overall_length.as_ref()),
         runout: amount(rows, "face-runout").unwrap_or(0.0).max(0.0),

@@ -9,7 +9,7 @@ use crate::cones::{CutSeat, Cuts, Slopes, cosine, cut, tangent, uncut};
 use crate::course::{SeatCourse, ValveCourse};
 use crate::cure::{Cure, cure};
 use crate::facts::{FaceFacts, SeatFacts};
-use crate::moved::Moved;
+use crate::moved::{HAIR, Moved};
 
 /// The face after the work.
 #[derive(Debug, Clone, Copy)]
@@ -32,11 +32,15 @@ impl Builder<'_, '_> {
         let after = self.cuts(&seat);
         if let Some(face) = face {
             self.settle_valve(&seat, &after, &face);
+            self.keep_on_the_face(&after, &face);
             self.contact(&after, &face);
         } else {
-            let lowered = Affine::constant(-seat.outer_radius * tangent(seat.angle)).minus(&after.seat);
-            self.model.sink = lowered.clone();
-            self.model.rise = lowered;
+            // How large the valve is does not matter to how it settles, as long as it reaches over the seat.
+            let angle = self.ground.facts.face_angle.unwrap_or(seat.angle);
+            let (outer_radius, runout) = (seat.outer_radius, 0.0);
+            let facts =
+                FaceFacts { outer_radius, inner_radius: None, angle, margin: None, length: None, runout };
+            self.settle_valve(&seat, &after, &NewFace { facts, stock: 0.0, fresh: false });
         }
         self.seat_limits(&after);
         self.model.seat = Some(after);
@@ -234,11 +238,15 @@ impl Builder<'_, '_> {
                 }
             }
         }
-        if cut {
-            self.at_most(&after.outer_radius, new.outer_radius, Bound::FaceEdge);
-            if let Some(inner) = new.inner_radius {
-                self.at_least(&after.inner_radius, inner, Bound::FaceEdge);
-            }
+    }
+
+    fn keep_on_the_face(&mut self, after: &CutSeat, face: &NewFace) {
+        if !self.model.course.cuts_seat() {
+            return;
+        }
+        self.at_most(&after.outer_radius, face.facts.outer_radius, Bound::FaceEdge);
+        if let Some(inner) = face.facts.inner_radius {
+            self.at_least(&after.inner_radius, inner, Bound::FaceEdge);
         }
     }
 
@@ -267,6 +275,10 @@ impl Builder<'_, '_> {
             } else {
                 after.inner_radius.clone().plus_constant(-inner).times(along)
             };
+            if by_marks {
+                // A band that reaches over the inner edge of the face would be no reading of this valve.
+                self.at_least(&left, HAIR, Bound::FaceEdge);
+            }
             self.becomes(Moved::InnerEdge, left);
         }
         self.becomes(Moved::Overhang, from_edge);
