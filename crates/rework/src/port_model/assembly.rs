@@ -190,7 +190,8 @@ impl Builder<'_, '_> {
     /// what it is aimed at or was.
     fn no_tighter_than_it_was(&mut self, installed: &Affine, height: f64, aimed: Option<f64>) {
         let limited = self.zones.get(Moved::InstalledHeight).is_some_and(|zone| zone.least.is_some());
-        if !limited && !self.model.handles.shims.is_empty() {
+        let is_raised = self.model.course.new_parts() > 0;
+        if !limited && !is_raised && !self.model.handles.shims.is_empty() {
             let least = aimed.map_or(height, |aimed| aimed.min(height));
             self.at_least(
                 &installed.clone().missed_by([0.0; 3]),

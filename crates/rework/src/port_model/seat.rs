@@ -262,16 +262,18 @@ impl Builder<'_, '_> {
         }
         let along = 1.0 / cosine(new.angle);
         let from_edge = Affine::constant(new.outer_radius).minus(&after.outer_radius).times(along);
+        // The band is read along the face, which need not have the seat's angle.
+        let band = after.outer_radius.clone().minus(&after.inner_radius).times(along);
         if let Some(inner) = new.inner_radius {
             let face_width = (new.outer_radius - inner) * along;
-            let half = after.width.clone().times(0.5);
+            let half = band.clone().times(0.5);
             self.becomes(
                 Moved::ContactOffset,
                 from_edge.clone().plus(&half).plus_constant(-0.5 * face_width),
             );
             let by_marks = !self.ground.port.contact.marks.is_empty();
             let left = if by_marks {
-                Affine::constant(face_width).minus(&from_edge).minus(&after.width)
+                Affine::constant(face_width).minus(&from_edge).minus(&band)
             } else {
                 after.inner_radius.clone().plus_constant(-inner).times(along)
             };
@@ -282,7 +284,7 @@ impl Builder<'_, '_> {
             self.becomes(Moved::InnerEdge, left);
         }
         self.becomes(Moved::Overhang, from_edge);
-        self.becomes(Moved::ContactWidth, after.width.clone());
+        self.becomes(Moved::ContactWidth, band);
         let apart = self.seat_angle() - new.angle;
         self.becomes(Moved::EdgeGap, after.width.clone().times(libm::sin(apart.abs().to_radians())));
         self.becomes(Moved::Interference, Affine::constant(apart));
