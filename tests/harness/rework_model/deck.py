@@ -46,10 +46,11 @@ def cut_of(document: Document, rows: dict[str, dict], profile: dict, shop: Shop)
     if not work or _may_be_bent(document, rows):
         return None
     least, most = 0.0, shop.mm(work["most"])
-    if bad:
-        points = at(document.document, ("deck", "heights", "points"))
-        if not points:
-            return None
+    points = at(document.document, ("deck", "heights", "points"))
+    if bad and not points:
+        return None
+    if points:
+        # Cut at all, a deck is cut clean.
         heights = [document.reading(point["z"]).value for point in points]
         least = max(heights) - min(heights)
     for name in CURED:

@@ -186,19 +186,27 @@ impl Builder<'_, '_> {
         self.coil_bind(&springs, &installed);
     }
 
-    /// Shims restore a height, nothing else: where no limit says how low it may go, they go no lower than
-    /// what it is aimed at or was.
+    /// Shims restore a height, nothing else: where no limit says how low it may go, they take it no lower than what
+    /// it is aimed at or was. A new part may, which then takes no shims.
     fn no_tighter_than_it_was(&mut self, installed: &Affine, height: f64, aimed: Option<f64>) {
         let limited = self.zones.get(Moved::InstalledHeight).is_some_and(|zone| zone.least.is_some());
-        let is_raised = self.model.course.new_parts() > 0;
-        if !limited && !is_raised && !self.model.handles.shims.is_empty() {
-            let least = aimed.map_or(height, |aimed| aimed.min(height));
-            self.at_least(
-                &installed.clone().missed_by([0.0; 3]),
-                least,
-                Bound::AsItIs(Moved::InstalledHeight.id()),
-            );
+        let shims = self.model.handles.shims.clone();
+        if limited || shims.is_empty() {
+            return;
         }
+        let least = aimed.map_or(height, |aimed| aimed.min(height));
+        let installed = installed.clone().missed_by([0.0; 3]);
+        let bound = Bound::AsItIs(Moved::InstalledHeight.id());
+        if self.model.course.new_parts() == 0 {
+            self.at_least(&installed, least, bound);
+            return;
+        }
+        let any = Affine::var(self.count(1, 0.0));
+        let all = shims.iter().fold(Affine::default(), |sum, var| sum.plus(&Affine::var(*var)));
+        let most = f64::from(self.ground.workshop.shims_per_spring);
+        self.at_most_nothing(&all.minus(&any.clone().times(most)), None);
+        let unless_none = any.times(-super::MOST_FEED).plus_constant(super::MOST_FEED);
+        self.at_least(&installed.plus(&unless_none), least, bound);
     }
 
     fn shims(&mut self) -> Affine {
