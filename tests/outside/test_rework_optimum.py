@@ -19,8 +19,9 @@ from harness.rework_plans import STAGED, Planned, as_measured, judged_for_handin
 
 # HiGHS keeps its rows to 1e-7 and a plan tells its objective to nine digits.
 OFF = 1e-5
-# Where several gauges read one size, a plan keeps clear of its limits by the poorest of them, which HiGHS is not told.
-CLEAR = 2e-3
+# Where several gauges read one size, or nested springs are known differently well, a plan keeps clear of its limits by
+# the poorest of them, which HiGHS is not told.
+CLEAR = 3e-2
 
 
 @pytest.mark.parametrize("probability", [0.5, 0.8, 0.95, 0.99])
@@ -91,7 +92,7 @@ def test_plans_are_as_good_as_those_of_a_general_solver(shop):
         same += off is not None and off <= OFF * max(1.0, abs(outcome.price or 0.0))
         seen.update(outcome.bonds)
         seen["joined"] += found.plan["search"]["joined"]
-    assert compared >= count(8, 280) and same >= 0.8 * compared, (compared, same)
+    assert compared >= count(8, 280) and same >= 0.9 * compared, (compared, same)
     assert all(seen[bond] >= count(1, 40) for bond in ("stock", "deck", "chambers")), seen
     assert seen["joined"] >= count(0, 15), seen
     reached(
