@@ -63,6 +63,17 @@ pub struct Row {
     pub reason: Reason,
 }
 
+impl Row {
+    /// The judged amount; none where nothing was measured, or only whether it is in order.
+    #[must_use]
+    pub const fn amount(&self) -> Option<Rounded> {
+        match self.measured {
+            Some(Measured::Amount(amount)) => Some(amount),
+            Some(Measured::InOrder(_)) | None => None,
+        }
+    }
+}
+
 /// What one reading contributes to the uncertainty of a row.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contribution {

@@ -88,6 +88,26 @@ pub struct PortPlan {
     pub feed_effect: Option<FeedEffect>,
 }
 
+impl PortPlan {
+    /// The new seat insert, by the shop's name.
+    #[must_use]
+    pub fn new_insert(&self) -> Option<&str> {
+        self.new_parts.iter().find_map(|part| if let NewPart::Insert(id) = part { Some(&**id) } else { None })
+    }
+
+    /// The new valve, by the shop's name.
+    #[must_use]
+    pub fn new_valve(&self) -> Option<&str> {
+        self.new_parts.iter().find_map(|part| if let NewPart::Valve(id) = part { Some(&**id) } else { None })
+    }
+
+    /// The new springs, by the shop's name.
+    #[must_use]
+    pub fn new_springs(&self) -> Option<&str> {
+        self.new_parts.iter().find_map(|part| if let NewPart::Spring(id) = part { Some(&**id) } else { None })
+    }
+}
+
 /// What the plan for one port comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PortStatus {

@@ -17,4 +17,4 @@ mod verdict;
 
 pub use characteristic::{Characteristic, Measure, Scope, Shown};
 pub use evaluate::{COVERAGE_FACTOR, JudgeBy, evaluate, evaluate_explained};
-pub use table::{characteristic, table};
+pub use table::{characteristic, high_side, table};

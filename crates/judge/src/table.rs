@@ -24,6 +24,7 @@ use headproof_head::CharacteristicId;
 pub(crate) use self::contact::FaceBand;
 pub(crate) use self::guide::{Pair, pairs, rocked};
 pub(crate) use self::leak::{Air, highest_atmosphere};
+pub use self::turn::high_side;
 use crate::characteristic::Characteristic;
 
 static PARTS: [&[Characteristic]; 12] = [

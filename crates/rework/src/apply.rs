@@ -4,13 +4,13 @@ use headproof_head::{
     Assembly, ContactMark, Dial, DialDirection, InsertFit, Leak, LoadPoint, MeasurementSet, Port, Reading,
     SpareSpring, SpareValve, Spring, SpringPack, State, Workshop,
 };
-use headproof_quantity::{Angle, Dimension, Exact, Length, LengthDim};
+use headproof_quantity::{Dimension, Length, LengthDim, Quantity};
 
 use crate::case::{Case, Worked};
 use crate::course::{SeatCourse, ValveCourse};
 use crate::deck::{self, less};
-use crate::head_rules::disc_of;
-use crate::heights::length;
+use crate::grid::{length, quantity};
+use crate::head_rules::disc;
 use crate::moved::Moved;
 
 /// The set after the work on these ports, and the deck cut by `deck` where that is more than nothing.
@@ -31,7 +31,7 @@ pub(crate) fn applied(
         let of_cylinder =
             cases.iter().zip(chosen).filter(|(case, _)| case.port.id.cylinder == chamber.cylinder);
         let added: f64 =
-            of_cylinder.map(|(case, worked)| disc_of(case) * worked.model.sink.at(&worked.decisions)).sum();
+            of_cylinder.map(|(case, worked)| disc(case) * worked.model.sink.at(&worked.decisions)).sum();
         let area = workshop.deck.and_then(|deck| deck.open_chamber_area).unwrap_or(0.0);
         chamber.volume = less(&chamber.volume, (area * deck - added) * 1e-3);
     }
@@ -49,14 +49,8 @@ struct Applied<'p, 'a> {
     ordinal: usize,
 }
 
-fn degrees(angle: f64) -> Angle {
-    const DECIMALS: u32 = 9;
-    #[expect(clippy::cast_possible_truncation, reason = "an angle below a right one")]
-    Angle::from_exact(Exact::from_count((angle * 1e9).round() as i64, DECIMALS))
-}
-
 /// Puts a reading, where there is one, at another value.
-fn put<D: Dimension>(reading: &mut Option<Reading<D>>, value: Option<headproof_quantity::Quantity<D>>) {
+fn put<D: Dimension>(reading: &mut Option<Reading<D>>, value: Option<Quantity<D>>) {
     if let (Some(reading), Some(value)) = (reading.as_mut(), value) {
         *reading = reading.at(value);
     }
@@ -83,7 +77,7 @@ impl Applied<'_, '_> {
         match course.valve {
             ValveCourse::Keep => {}
             ValveCourse::Grind(angle) => {
-                put(&mut port.valve.face_angle, Some(degrees(angle)));
+                put(&mut port.valve.face_angle, Some(quantity(angle)));
                 put(&mut port.valve.margin, self.size(Moved::Margin));
                 self.fresh_dial(port.valve.face_runout.as_mut(), angle, 1);
             }
@@ -114,9 +108,9 @@ impl Applied<'_, '_> {
             }
             SeatCourse::Form { top, seat, throat, .. } => (seat, Some(top), Some(throat)),
         };
-        put(&mut seat.seat_angle, Some(degrees(angle)));
-        put(&mut seat.top_angle, top.map(degrees));
-        put(&mut seat.throat_angle, throat.map(degrees));
+        put(&mut seat.seat_angle, Some(quantity(angle)));
+        put(&mut seat.top_angle, top.map(quantity));
+        put(&mut seat.throat_angle, throat.map(quantity));
         self.fresh_dial(seat.runout.as_mut(), angle, 0);
         if let Some(pit) = &mut seat.pit {
             pit.depth = pit.depth.at(Length::ZERO);

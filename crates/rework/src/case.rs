@@ -89,10 +89,8 @@ impl<'a> Case<'a> {
 
     /// Could a course that was left out be cheaper than this?
     fn may_be_beaten(&self, shared: &Shared<'a>, left_out: Option<u16>, price: f64) -> bool {
-        left_out.is_some_and(|parts| {
-            let money = self.ground(shared).least_money(parts) * shared.weights.money;
-            f64::from(parts).mul_add(shared.weights.part, money) < price
-        })
+        left_out
+            .is_some_and(|parts| shared.weights.price(parts, self.ground(shared).least_money(parts)) < price)
     }
 
     /// Every course that leads to a plan for this port alone, cheapest first; at most so many. Says whether that
@@ -127,8 +125,7 @@ impl<'a> Case<'a> {
         if let (Some(var), Some(old)) = (model.handles.lash_shim, self.facts.lash_shim) {
             decisions[var] = old;
         }
-        let price = model.decisions.iter().zip(&decisions).map(|(decision, size)| decision.price * size);
-        let price = model.price + price.sum::<f64>();
+        let price = model.price_of(&decisions);
         model.is_met_by(&decisions).then_some(Worked { model, decisions, price, nodes: 0, proved: true })
     }
 
@@ -177,17 +174,12 @@ impl<'a> Case<'a> {
             return worked;
         }
         let own = worked.model.decisions.len();
-        match work_out(drawn, shared.effort) {
-            None => worked,
-            Some(centred) => {
-                let decisions: Vec<f64> = centred.decisions.into_iter().take(own).collect();
-                let spent = worked.model.decisions.iter().zip(&decisions).map(|(own, size)| own.price * size);
-                if worked.model.price + spent.sum::<f64>() > worked.price + NOISE {
-                    return worked;
-                }
-                Worked { decisions, ..worked }
-            }
+        let Some(mut centred) = work_out(drawn, shared.effort) else { return worked };
+        centred.decisions.truncate(own);
+        if worked.model.price_of(&centred.decisions) > worked.price + NOISE {
+            return worked;
         }
+        Worked { decisions: centred.decisions, ..worked }
     }
 }
 
@@ -204,7 +196,9 @@ fn decided(model: &PortModel<'_>, dropped: impl Fn(Bound) -> bool, effort: Effor
         return Solved::Infeasible;
     }
     let mut program = Program::new();
-    add_decisions(&mut program, model);
+    for decision in &model.decisions {
+        program.add(*decision);
+    }
     for rule in kept() {
         program.rule(rule.terms.iter().copied(), rule.at_most);
     }
@@ -234,15 +228,4 @@ fn tried<'m>(model: PortModel<'m>, shared: &Shared<'_>) -> Option<Worked<'m>> {
 fn worked(model: PortModel<'_>, found: Found) -> Worked<'_> {
     let Found { decisions, price, nodes, proved, .. } = found;
     Worked { price: price + model.price, decisions, nodes, proved, model }
-}
-
-fn add_decisions(program: &mut Program, model: &PortModel<'_>) {
-    for decision in &model.decisions {
-        if decision.whole {
-            #[expect(clippy::cast_possible_truncation, reason = "counts of shims")]
-            program.count(decision.least as i32, decision.most as i32, decision.price);
-        } else {
-            program.decide(decision.least, decision.most, decision.price);
-        }
-    }
 }

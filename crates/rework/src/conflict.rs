@@ -9,12 +9,12 @@ use headproof_quantity::{Force, Kind, Rounded, Unit};
 use crate::case::{Case, Shared, Worked, feasible_without, work_out};
 use crate::course::ValveCourse;
 use crate::facts::nominal;
+use crate::grid::length;
 use crate::head_rules::HeadRule;
-use crate::heights::length;
 use crate::moved::Moved;
-use crate::port_model::{Decision, PortModel};
+use crate::port_model::PortModel;
 use crate::search::{every_way, feasible_together, least_excess};
-use crate::solver::Effort;
+use crate::solver::{Decision, Effort};
 
 /// Fights that are told apart: of a port, and of the head, where each takes far longer to find.
 const MOST_OF_A_PORT: usize = 6;

@@ -1,11 +1,9 @@
 //! The courses of action for one port: what is cut, with which cutters, and which parts are new.
 
 use headproof_head::{
-    Blade, Cutter, Port, SpareInsert, SpareSpring, SpareValve, TargetProfile, Valve, Workshop,
+    Blade, Cutter, Lifter, Port, Service, SpareInsert, SpareSpring, SpareValve, Stage, TargetProfile, Valve,
+    Workshop,
 };
-use headproof_head::{Lifter, Service, Stage};
-
-use headproof_quantity::Angle;
 
 use crate::cure::Needs;
 use crate::facts::{Facts, nominal};
@@ -193,9 +191,13 @@ impl<'a> Ground<'a, '_> {
     }
 
     fn seats(&self) -> Vec<SeatCourse<'a>> {
+        const NEAR_ENOUGH: f64 = 2.0;
         let mut seats = vec![SeatCourse::Leave];
         let Some(facts) = self.facts.seat else { return seats };
-        if let Some(seat) = self.seat_cutter() {
+        let aimed = self.aimed(Moved::SeatAngle, facts.angle);
+        // Further off, a cutter makes another seat of it.
+        let same_seat = |angle: f64| (angle - aimed).abs() <= NEAR_ENOUGH;
+        if let Some(seat) = self.nearest(aimed, same_seat) {
             let there = |degrees| Angled { degrees, cutter: None };
             let (top, throat) = (self.top_cutter(seat), self.throat_cutter(seat));
             for (with_top, with_throat) in [(false, false), (true, false), (false, true), (true, true)] {
@@ -208,7 +210,7 @@ impl<'a> Ground<'a, '_> {
             }
         }
         let forms = self.workshop.cutters.iter().filter_map(|cutter| match cutter.blade {
-            Blade::Form { top, seat, throat, tolerance } if self.is_the_same_seat(seat) => {
+            Blade::Form { top, seat, throat, tolerance } if same_seat(seat.exact().to_f64()) => {
                 Some(SeatCourse::Form {
                     cutter: &cutter.id,
                     top: top.exact().to_f64(),
@@ -221,19 +223,6 @@ impl<'a> Ground<'a, '_> {
         });
         seats.extend(forms);
         seats
-    }
-
-    fn is_the_same_seat(&self, angle: Angle) -> bool {
-        const NEAR_ENOUGH: f64 = 2.0;
-        let as_it_is = self.facts.seat.map_or(0.0, |seat| seat.angle);
-        (angle.exact().to_f64() - self.aimed(Moved::SeatAngle, as_it_is)).abs() <= NEAR_ENOUGH
-    }
-
-    /// The cutter nearest to what is aimed for, where it is near enough to cut the same seat.
-    fn seat_cutter(&self) -> Option<Angled<'a>> {
-        const NEAR_ENOUGH: f64 = 2.0;
-        let aimed = self.aimed(Moved::SeatAngle, self.facts.seat?.angle);
-        self.nearest(aimed, |angle| (angle - aimed).abs() <= NEAR_ENOUGH)
     }
 
     fn top_cutter(&self, seat: Angled<'_>) -> Option<Angled<'a>> {

@@ -1,6 +1,6 @@
 //! What brings a characteristic back inside its limits.
 
-use headproof_head::{CharacteristicId, MissingCause, Port, PortRows, Reason, Row, State, Verdict};
+use headproof_head::{CharacteristicId, MissingCause, PortRows, Reason, Row, Verdict};
 
 /// The work that a characteristic answers to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -118,12 +118,8 @@ fn wants_reading(row: &Row) -> bool {
 pub(crate) struct Needs {
     pub(crate) seat: bool,
     pub(crate) face: bool,
-    pub(crate) insert: bool,
-    pub(crate) valve: bool,
     pub(crate) tip: bool,
-    pub(crate) springs: bool,
     pub(crate) guide: bool,
-    pub(crate) assembly: bool,
     /// Readings that have to come first.
     pub(crate) readings: Vec<CharacteristicId>,
     /// Every row that is not as it should be.
@@ -131,7 +127,7 @@ pub(crate) struct Needs {
 }
 
 impl Needs {
-    pub(crate) fn of(rows: &PortRows, port: Option<&Port>) -> Self {
+    pub(crate) fn of(rows: &PortRows) -> Self {
         let mut needs = Self::default();
         let mut unproved = Vec::new();
         for row in rows.rows.iter().filter(|row| is_bad(row)) {
@@ -151,9 +147,6 @@ impl Needs {
             needs.bad.clone_from(&unproved);
             needs.readings = unproved;
         }
-        // A tip that is more than worn cannot be ground.
-        let tip = port.and_then(|port| port.valve.tip);
-        needs.valve |= needs.tip && tip == Some(State::Bad);
         needs
     }
 
@@ -161,15 +154,10 @@ impl Needs {
         match cure(id) {
             Some(Cure::Seat | Cure::Proof) => self.seat = true,
             Some(Cure::Face) => self.face = true,
-            Some(Cure::Insert) => self.insert = true,
-            // A margin follows from the valve that is chosen.
-            Some(Cure::Valve) if id.as_str() == "margin" => self.assembly = true,
-            Some(Cure::Valve) => self.valve = true,
             Some(Cure::Tip) => self.tip = true,
-            Some(Cure::Springs) => self.springs = true,
             Some(Cure::Guide) => self.guide = true,
-            Some(Cure::Assembly) => self.assembly = true,
-            None => {}
+            // These are only told by their rows: a course either changes them or leaves them wrong.
+            Some(Cure::Insert | Cure::Valve | Cure::Springs | Cure::Assembly) | None => {}
         }
     }
 

@@ -1,14 +1,14 @@
 //! The one cut of the deck.
 
 use headproof_head::{
-    Camshaft, CharacteristicId, DeckWork, Evaluation, FeelerLine, Limit, Measured, MeasurementSet, Reading,
-    Row, Stage, TargetProfile, Verdict, Workshop,
+    Camshaft, CharacteristicId, DeckWork, Evaluation, FeelerLine, Limit, MeasurementSet, Reading, Row, Stage,
+    TargetProfile, Verdict, Workshop,
 };
 use headproof_metrology::spread;
-use headproof_quantity::{Dimension, Exact, Length, Quantity};
+use headproof_quantity::{Dimension, Length};
 
 use crate::cure::is_bad;
-use crate::heights::length;
+use crate::grid::{length, quantity};
 use crate::moved::{Zone, row_of};
 use crate::port_model::DeckRange;
 
@@ -19,8 +19,6 @@ pub(crate) struct DeckState {
     pub(crate) range: DeckRange,
     /// What has to come off to clean it.
     pub(crate) needed: f64,
-    /// Its rows are not as they should be.
-    pub(crate) is_bad: bool,
     /// It may not be cut before the cam bores are measured and straight.
     pub(crate) waits_for_cam_bores: bool,
 }
@@ -63,11 +61,11 @@ pub(crate) fn look(
             let to_spare = thickness_to_spare(set, profile, evaluation, stage);
             let to_spare = to_spare.min(still_to_be_removed(profile, evaluation, stage));
             let most = work.most.approx().min(to_spare);
-            DeckRange { least: needed, most: most.max(0.0), clean, ports: set.ports.len() }
+            DeckRange { least: needed, most: most.max(0.0), clean, ports: 0 }
         }
         _ => DeckRange::default(),
     };
-    DeckState { range, needed, is_bad: bad, waits_for_cam_bores: bad && waits }
+    DeckState { range, needed, waits_for_cam_bores: bad && waits }
 }
 
 /// What a cut does to the chambers has to be known where they were measured.
@@ -81,10 +79,7 @@ fn still_to_be_removed(profile: &TargetProfile, evaluation: &Evaluation, stage: 
     let limit = profile.limit(REMOVED, None, stage).map(|(_, limit)| limit);
     let Some((limit, row)) = limit.zip(row_of(&evaluation.head, REMOVED)) else { return f64::INFINITY };
     let greatest = Zone::of(limit, profile.rule, row.uncertainty).greatest;
-    match (greatest, row.measured) {
-        (Some(greatest), Some(Measured::Amount(removed))) => greatest - removed.to_f64(),
-        _ => f64::INFINITY,
-    }
+    greatest.zip(row.amount()).map_or(f64::INFINITY, |(greatest, removed)| greatest - removed.to_f64())
 }
 
 /// What has to come off the highest place to reach the lowest.
@@ -145,8 +140,5 @@ pub(crate) fn cut(set: &mut MeasurementSet, work: &DeckWork, depth: f64) {
 
 /// A reading lowered by so much.
 pub(crate) fn less<D: Dimension>(reading: &Reading<D>, by: f64) -> Reading<D> {
-    const DECIMALS: u32 = 9;
-    let value = reading.value().approx() - by;
-    #[expect(clippy::cast_possible_truncation, reason = "amounts of a head, bounded when they were read")]
-    reading.at(Quantity::from_exact(Exact::from_count((value * 1e9).round() as i64, DECIMALS)))
+    reading.at(quantity(reading.value().approx() - by))
 }

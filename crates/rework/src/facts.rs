@@ -1,8 +1,8 @@
 //! What is known of one port before any work, in millimetres and degrees.
 
 use headproof_head::{
-    Blade, CharacteristicId, Measured, MeasurementSet, Port, PortRows, Reading, RecessionDatum, Stage,
-    TargetProfile, Workshop,
+    Blade, CharacteristicId, MeasurementSet, Port, PortRows, Reading, RecessionDatum, Stage, TargetProfile,
+    Workshop,
 };
 use headproof_quantity::{Dimension, Force, Length};
 
@@ -130,10 +130,7 @@ fn springs(port: &Port) -> Vec<SpringFacts> {
 
 /// A judged amount of a port, in its base unit.
 fn amount(rows: &PortRows, id: &'static str) -> Option<f64> {
-    match row_of(&rows.rows, CharacteristicId::new(id))?.measured {
-        Some(Measured::Amount(amount)) => Some(amount.to_f64()),
-        _ => None,
-    }
+    Some(row_of(&rows.rows, CharacteristicId::new(id))?.amount()?.to_f64())
 }
 
 fn face_angle(profile: &TargetProfile, port: &Port, stage: Stage) -> Option<f64> {

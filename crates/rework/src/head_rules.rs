@@ -1,9 +1,8 @@
 //! What ports have in common: chambers, protrusions, one deck, one shelf.
 
 use headproof_head::{
-    Bound, CharacteristicId, Evaluation, MeasurementSet, Row, Service, TargetProfile, Workshop,
+    Bound, CharacteristicId, Evaluation, MeasurementSet, Row, Service, Stage, TargetProfile, Workshop,
 };
-use headproof_head::{Measured, Stage};
 
 use crate::affine::Affine;
 use crate::case::{Case, Worked};
@@ -26,7 +25,6 @@ pub(crate) enum Share {
     Shim(usize),
     /// Whether it takes the n-th lash shim.
     LashShim(usize),
-    /// Whether it takes the n-th spare insert, valve or spring.
     /// Whether it takes the n-th spare insert.
     Insert(usize),
     /// Whether it takes the n-th spare valve.
@@ -155,10 +153,10 @@ impl HeadGround<'_> {
     fn zone(&self, rows: &[Row], id: CharacteristicId) -> Option<(Zone, f64)> {
         let (_, limit) = self.profile.limit(id, None, self.stage)?;
         let row = row_of(rows, id)?;
-        let Some(Measured::Amount(amount)) = row.measured else { return None };
+        let amount = row.amount()?.to_f64();
         let zone = Zone::of(limit, self.profile.rule, row.uncertainty);
-        let zone = if is_bad(row) { zone } else { zone.holding(amount.to_f64()) };
-        (!zone.too_coarse).then(|| (zone, amount.to_f64()))
+        let zone = if is_bad(row) { zone } else { zone.holding(amount) };
+        (!zone.too_coarse).then_some((zone, amount))
     }
 
     fn chambers(&self, cases: &[Case<'_>], rules: &mut Vec<HeadRule>) {
@@ -186,7 +184,7 @@ impl HeadGround<'_> {
         let volume = base(Some(&chamber.volume))?;
         let mut terms = Vec::new();
         for (index, case) in cases.iter().enumerate().filter(|(_, case)| case.port.id.cylinder == cylinder) {
-            let area = disc_of(case) * CUBIC_MILLIMETRES;
+            let area = disc(case) * CUBIC_MILLIMETRES;
             terms.push((index, Share::Sink, area));
         }
         if let (true, Some(first)) = (self.deck_can_move, (!cases.is_empty()).then_some(0)) {
@@ -231,12 +229,8 @@ impl HeadGround<'_> {
     /// chamber. Over a small spread the ratios spread no more than that.
     fn steepest_ratio(&self, least_volume: f64) -> Option<f64> {
         let swept = self.swept()?;
-        let ratios = self.evaluation.cylinders.iter().filter_map(|(_, rows)| {
-            match row_of(rows, COMPRESSION_RATIO)?.measured {
-                Some(Measured::Amount(ratio)) => Some(ratio.to_f64()),
-                _ => None,
-            }
-        });
+        let ratio = |rows| Some(row_of(rows, COMPRESSION_RATIO)?.amount()?.to_f64());
+        let ratios = self.evaluation.cylinders.iter().filter_map(|(_, rows)| ratio(rows));
         let clearance = swept / (ratios.fold(f64::NEG_INFINITY, f64::max) - 1.0);
         let taken_off = self.workshop.deck.filter(|_| self.deck_can_move);
         let shrinks =
@@ -307,16 +301,11 @@ impl HeadGround<'_> {
     }
 }
 
-/// Area of a valve's head in mm²; of its seat where the valve was not measured.
-fn disc(case: &Case<'_>) -> Option<f64> {
+/// Area of a valve's head in mm²; of its seat where the valve was not measured, and nothing where neither was.
+pub(crate) fn disc(case: &Case<'_>) -> f64 {
     let face = case.facts.face.map(|face| face.outer_radius);
-    let radius = face.or(case.facts.seat.map(|seat| seat.outer_radius))?;
-    Some(std::f64::consts::PI * radius * radius)
-}
-
-/// Area of a valve's head in mm², for what the deck and chambers are told afterwards.
-pub(crate) fn disc_of(case: &Case<'_>) -> f64 {
-    disc(case).unwrap_or(0.0)
+    let radius = face.or(case.facts.seat.map(|seat| seat.outer_radius)).unwrap_or(0.0);
+    std::f64::consts::PI * radius * radius
 }
 
 const CHAMBER_VOLUME: CharacteristicId = CharacteristicId::new("chamber-volume");

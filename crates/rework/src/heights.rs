@@ -1,22 +1,14 @@
 //! At which installed heights the springs give the loads they should.
 
 use headproof_metrology::load_at;
-use headproof_quantity::{Exact, Length};
 
 use crate::facts::SpringFacts;
+use crate::grid::length;
 use crate::moved::{HAIR, Zone};
 
 /// Loads over the installed height: straight between its points.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LoadCurve(Vec<(f64, f64)>);
-
-/// A length on a grid far below any gauge.
-pub(crate) fn length(millimetres: f64) -> Length {
-    const DECIMALS: u32 = 9;
-    let scaled = (millimetres * 1e9).round();
-    #[expect(clippy::cast_possible_truncation, reason = "lengths of a head, bounded when they were read")]
-    Length::from_exact(Exact::from_count(scaled as i64, DECIMALS))
-}
 
 impl LoadCurve {
     /// Of all springs of a valve together, `shift` below their installed height (nothing closed, the lift

@@ -17,6 +17,7 @@ mod course;
 mod cure;
 mod deck;
 mod facts;
+mod grid;
 mod head_rules;
 mod heights;
 mod moved;

@@ -1,8 +1,6 @@
 //! The characteristics that rework moves, and the zone each of them has to end in.
 
-use headproof_head::{
-    CharacteristicId, DecisionRule, Limit, Measured, PortRows, Row, Service, Stage, TargetProfile,
-};
+use headproof_head::{CharacteristicId, DecisionRule, Limit, PortRows, Row, Service, Stage, TargetProfile};
 use headproof_metrology::guard_band_multiplier;
 
 use crate::cure::is_bad;
@@ -129,14 +127,14 @@ impl Zones {
     pub(crate) fn new(profile: &TargetProfile, service: Service, stage: Stage, rows: &PortRows) -> Self {
         let zone = |moved: &Moved| {
             let (_, limit) = profile.limit(moved.id(), Some(service), stage)?;
-            let row = rows.rows.iter().find(|row| row.characteristic == moved.id())?;
-            let Some(Measured::Amount(amount)) = row.measured else { return None };
+            let row = row_of(&rows.rows, moved.id())?;
+            let amount = row.amount()?.to_f64();
             let zone = Zone::of(limit, profile.rule, row.uncertainty);
             Some(match (is_bad(row), zone.too_coarse) {
                 (true, _) => zone,
-                (false, false) => zone.holding(amount.to_f64()),
+                (false, false) => zone.holding(amount),
                 // Nothing is proved of it and nothing has to be: it stays inside its bare limits.
-                (false, true) => Zone::of(limit, DecisionRule::Simple, None).holding(amount.to_f64()),
+                (false, true) => Zone::of(limit, DecisionRule::Simple, None).holding(amount),
             })
         };
         Self(Moved::ALL.iter().map(zone).collect())

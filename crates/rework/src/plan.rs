@@ -16,11 +16,11 @@ use crate::course::SeatCourse;
 use crate::cure::Needs;
 use crate::deck::{DeckState, is_of_the_deck, look};
 use crate::facts::Facts;
+use crate::grid::{NOTHING, length, on_grid};
 use crate::head_rules::{HeadGround, HeadRule};
-use crate::heights::length;
 use crate::moved::Zones;
 use crate::port_model::DeckRange;
-use crate::present::{idle, measure_first, on_grid, port_plan, without_plan};
+use crate::present::{idle, is_work, measure_first, port_plan, without_plan};
 use crate::proof::{learn, prove, still_bad_of_the_head};
 use crate::search::{Apart, Together, together};
 use crate::solver::Effort;
@@ -147,7 +147,7 @@ impl<'a> Planner<'a> {
 
     fn case(&self, rows: &'a PortRows) -> Result<Case<'a>, Box<PortPlan>> {
         let id = rows.port;
-        let needs = Needs::of(rows, self.set.port(id));
+        let needs = Needs::of(rows);
         let Some(port) = self.set.port(id) else { return Err(Box::new(measure_first(id, needs.readings))) };
         if needs.guide {
             return Err(Box::new(idle(id, PortStatus::GuideFirst)));
@@ -171,6 +171,7 @@ impl<'a> Planner<'a> {
             cases.into_iter().map(|case| (case, None)).collect();
         let mut tries = TRIES;
         let mut shared = self.shared;
+        shared.split_among(open.len());
         loop {
             alone(&shared, &mut open, &mut failed);
             if shared.split_among(open.len()) {
@@ -229,10 +230,7 @@ impl<'a> Planner<'a> {
     /// The judged prediction, where anything is done at all.
     fn prove(&self, cases: &[Case<'a>], chosen: &[Worked<'a>]) -> Option<Proof> {
         let depth = self.depth(chosen);
-        let works = cases
-            .iter()
-            .zip(chosen)
-            .any(|(case, worked)| port_plan(case, worked, self.workshop).status == PortStatus::Planned);
+        let works = cases.iter().zip(chosen).any(|(case, worked)| is_work(case, worked, self.workshop));
         (works || depth > 0.0)
             .then(|| prove(applied(self.set, self.workshop, cases, chosen, depth), self.profile))
     }
@@ -244,7 +242,6 @@ impl<'a> Planner<'a> {
     }
 
     fn deck_cut(&self, chosen: &[Worked<'a>]) -> Option<DeckCut> {
-        const NOTHING: f64 = 5e-5;
         let depth = self.depth(chosen);
         (depth > NOTHING).then(|| DeckCut { depth: length(depth), needed: length(self.deck.needed) })
     }

@@ -10,16 +10,8 @@ use crate::cones::CutSeat;
 use crate::course::{Course, Ground, SeatCourse};
 use crate::heights::LoadCurve;
 use crate::moved::{HAIR, Moved, Zones};
+use crate::solver::Decision;
 use crate::weights::Weights;
-
-/// Something to decide: between two ends, at a price for each unit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Decision {
-    pub(crate) least: f64,
-    pub(crate) most: f64,
-    pub(crate) price: f64,
-    pub(crate) whole: bool,
-}
 
 /// Σ coefficient · decision ≤ `at_most`, and what asks for it; nothing does where it only says what a decision
 /// means.
@@ -98,13 +90,18 @@ pub(crate) const TIP_CLEAN: f64 = 0.05;
 /// What a course costs at least, whatever is decided: cheaper ones are tried first, and one that costs more
 /// than a plan already found need not be tried.
 pub(crate) fn least_price(ground: &Ground<'_, '_>, course: &Course<'_>, weights: &Weights) -> f64 {
-    let (_, money) = course.fixed_cost(ground.workshop);
     let sink = match (course.insert, course.seat, &ground.facts.seat) {
         (None, SeatCourse::Hand { .. } | SeatCourse::Form { .. }, Some(facts)) => facts.need,
         _ => 0.0,
     };
     let sink = if course.new_parts() == 0 { sink } else { 0.0 };
-    f64::from(course.new_parts()).mul_add(weights.part, money * weights.money) + sink * weights.sink
+    fixed_price(ground, course, weights) + sink * weights.sink
+}
+
+/// What a course costs before anything is decided.
+fn fixed_price(ground: &Ground<'_, '_>, course: &Course<'_>, weights: &Weights) -> f64 {
+    let (_, money) = course.fixed_cost(ground.workshop);
+    weights.price(course.new_parts(), money)
 }
 
 /// The model of one port under one course.
@@ -119,7 +116,7 @@ pub(crate) fn build<'a>(
     builder.seat();
     builder.assembly(deck);
     builder.what_stays_wrong();
-    builder.finish()
+    builder.model
 }
 
 /// Working state of one model.
@@ -132,7 +129,6 @@ struct Builder<'a, 'g> {
 
 impl<'a, 'g> Builder<'a, 'g> {
     fn new(ground: &'g Ground<'a, 'g>, zones: &'g Zones, course: Course<'a>, weights: &'g Weights) -> Self {
-        let (_, money) = course.fixed_cost(ground.workshop);
         let tolerance = match course.seat {
             SeatCourse::Leave => 0.0,
             SeatCourse::Hand { .. } => ground.workshop.cut_tolerance.approx(),
@@ -142,7 +138,7 @@ impl<'a, 'g> Builder<'a, 'g> {
             course,
             decisions: Vec::with_capacity(12),
             rules: Vec::with_capacity(40),
-            price: f64::from(course.new_parts()).mul_add(weights.part, money * weights.money),
+            price: fixed_price(ground, &course, weights),
             handles: Handles::default(),
             seat: None,
             tolerance,
@@ -205,14 +201,6 @@ impl<'a, 'g> Builder<'a, 'g> {
         }
         self.model.values.push((moved, value));
     }
-
-    fn finish(mut self) -> PortModel<'a> {
-        // What neither costs nor binds anything is decided all the same, but at no more than a finite size.
-        for decision in &mut self.model.decisions {
-            decision.most = decision.most.max(decision.least);
-        }
-        self.model
-    }
 }
 
 impl PortModel<'_> {
@@ -231,11 +219,10 @@ impl PortModel<'_> {
         let mut model = self.clone();
         let mut drawn: Vec<(&Affine, f64)> = Vec::new();
         for moved in DRAWN {
-            let value = self.values.iter().find(|(own, _)| *own == moved).map(|(_, value)| value);
             // On new metal the band may lie where it likes, and likes the middle of the face.
             let on_new_metal = moved == Moved::ContactOffset && self.course.insert.is_some();
             let middle = zones.get(moved).and_then(|zone| zone.middle()).or(on_new_metal.then_some(0.0));
-            drawn.extend(value.zip(middle));
+            drawn.extend(self.value(moved).zip(middle));
         }
         if self.course.new_parts() > 0 {
             // A new part puts the valve back where it was, unless a limit has a better place for it.
@@ -261,6 +248,12 @@ impl PortModel<'_> {
             let sum: f64 = rule.terms.iter().map(|(var, coefficient)| coefficient * decisions[*var]).sum();
             sum <= rule.at_most + NEARLY
         })
+    }
+
+    /// What it costs with these decisions.
+    pub(crate) fn price_of(&self, decisions: &[f64]) -> f64 {
+        let spent = self.decisions.iter().zip(decisions).map(|(decision, size)| decision.price * size);
+        self.price + spent.sum::<f64>()
     }
 
     /// What a characteristic becomes.

@@ -1,25 +1,19 @@
 //! One port's plan in the words of the domain.
 
 use headproof_head::{
-    Bound, Conflict, Cut, CutKind, Effect, FeedEffect, FeedMoves, NewPart, PortId, PortPlan, PortStatus,
-    SeatWork, Target, Workshop,
+    Bound, CharacteristicId, Conflict, Cut, CutKind, Effect, FeedEffect, FeedMoves, NewPart, PortId,
+    PortPlan, PortStatus, SeatWork, Target, Workshop,
 };
-use headproof_head::{CharacteristicId, Measured};
-use headproof_quantity::{Angle, Exact, Kind, Length, Rounded};
+use headproof_quantity::{Kind, Length, Rounded};
 
 use crate::affine::Affine;
 use crate::case::{Case, Worked};
-use crate::cones::{CutSeat, Cuts, Lines, Slopes, cut, tangent};
+use crate::cones::{CutSeat, Cuts, Lines, Slopes, cosine, cut, tangent};
 use crate::course::{Angled, SeatCourse, ValveCourse};
 use crate::facts::SeatFacts;
-use crate::heights::{LoadCurve, length};
+use crate::grid::{NOTHING, length, on_grid, quantity};
+use crate::heights::LoadCurve;
 use crate::moved::{Moved, row_of};
-
-/// A size on the grid of lengths; nothing that is not a number comes this far.
-pub(crate) fn on_grid(amount: f64, kind: Kind) -> Rounded {
-    Rounded::from_computed(amount, kind)
-        .unwrap_or_else(|| Rounded::from_exact(Exact::ZERO, kind).expect("nothing lies on every grid"))
-}
 
 /// A port without work.
 pub(crate) fn idle(port: PortId, status: PortStatus) -> PortPlan {
@@ -51,51 +45,39 @@ pub(crate) fn without_plan(port: PortId, conflict: Conflict) -> PortPlan {
     PortPlan { conflict: Some(conflict), ..idle(port, PortStatus::NoPlan) }
 }
 
-/// Less than this is no work at all: far below what any bench can do.
-const NOTHING: f64 = 5e-5;
+/// Does anything have to be done to the port?
+pub(crate) fn is_work(case: &Case<'_>, worked: &Worked<'_>, workshop: &Workshop) -> bool {
+    let course = &worked.model.course;
+    let shown = Shown { case, worked, workshop };
+    course.cuts_seat()
+        || matches!(course.valve, ValveCourse::Grind(_))
+        || course.new_parts() > 0
+        || worked.model.sets_lash
+        || shown.tip_grind().is_some()
+        || !shown.shims().is_empty()
+        || shown.lash_shim().is_some()
+}
 
 /// The plan of one port.
 pub(crate) fn port_plan(case: &Case<'_>, worked: &Worked<'_>, workshop: &Workshop) -> PortPlan {
-    let port = case.port.id;
     let shown = Shown { case, worked, workshop };
-    let tip = shown.decided(worked.model.handles.tip);
-    let shims = shown.shims();
-    let lash_shim = shown.lash_shim();
-    let course = &worked.model.course;
-    let new_parts = new_parts(worked);
-    let ground = matches!(course.valve, ValveCourse::Grind(_));
-    let works = course.cuts_seat()
-        || ground
-        || tip > NOTHING
-        || !shims.is_empty()
-        || lash_shim.is_some()
-        || worked.model.sets_lash
-        || !new_parts.is_empty();
-    let plan = PortPlan {
-        effects: shown.effects(),
-        sink: on_grid(worked.model.sink.at(&worked.decisions), Kind::Length),
-        ..idle(port, if works { PortStatus::Planned } else { PortStatus::NothingToDo })
-    };
-    if !works {
-        return PortPlan { effects: Vec::new(), ..plan };
+    let status = if is_work(case, worked, workshop) { PortStatus::Planned } else { PortStatus::NothingToDo };
+    let sink = on_grid(worked.model.sink.at(&worked.decisions), Kind::Length);
+    let plan = PortPlan { sink, ..idle(case.port.id, status) };
+    if status == PortStatus::NothingToDo {
+        return plan;
     }
     PortPlan {
         seat: shown.seat_work(),
-        face_grind: ground.then(|| length(worked.model.face_stock * face_cosine(&shown))),
-        tip_grind: (tip > NOTHING).then(|| length(tip)),
-        shims,
-        lash_shim,
-        new_parts,
+        face_grind: shown.face_grind(),
+        tip_grind: shown.tip_grind(),
+        shims: shown.shims(),
+        lash_shim: shown.lash_shim(),
+        new_parts: new_parts(worked),
+        effects: shown.effects(),
         binds: shown.binds(),
         feed_effect: shown.feed_effect(),
         ..plan
-    }
-}
-
-fn face_cosine(shown: &Shown<'_, '_>) -> f64 {
-    match shown.worked.model.course.valve {
-        ValveCourse::Grind(angle) => crate::cones::cosine(angle),
-        _ => 1.0,
     }
 }
 
@@ -117,8 +99,15 @@ struct Shown<'s, 'a> {
 }
 
 impl Shown<'_, '_> {
-    fn decided(&self, var: Option<usize>) -> f64 {
-        var.map_or(0.0, |var| self.worked.decisions[var])
+    /// What the face gives way, square to it.
+    fn face_grind(&self) -> Option<Length> {
+        let ValveCourse::Grind(angle) = self.worked.model.course.valve else { return None };
+        Some(length(self.worked.model.face_stock * cosine(angle)))
+    }
+
+    fn tip_grind(&self) -> Option<Length> {
+        let ground = self.worked.decisions[self.worked.model.handles.tip?];
+        (ground > NOTHING).then(|| length(ground))
     }
 
     fn shims(&self) -> Vec<(Length, u8)> {
@@ -140,58 +129,41 @@ impl Shown<'_, '_> {
 
     fn effects(&self) -> Vec<Effect> {
         let model = &self.worked.model;
-        let limited = model
-            .values
-            .iter()
-            .filter_map(|(moved, value)| Some((*moved, value, self.case.zones.get(*moved)?)));
-        let effect = |(moved, value, zone): (Moved, &Affine, crate::moved::Zone)| {
-            let row = row_of(&self.case.rows.rows, moved.id())?;
-            let kind = row.kind;
-            let spread = value.spread(model.tolerance);
-            let zone = zone.narrowed(spread);
-            let before = match row.measured {
-                Some(Measured::Amount(amount)) => Some(amount),
-                _ => None,
-            };
-            Some(Effect {
-                characteristic: moved.id(),
-                kind,
-                before,
-                after: Rounded::from_computed(value.at(&self.worked.decisions), kind)?,
-                tolerance: Rounded::from_computed(spread, kind)?,
-                least: zone.least.and_then(|least| Rounded::from_computed(least, kind)),
-                greatest: zone.greatest.and_then(|greatest| Rounded::from_computed(greatest, kind)),
-            })
+        let value = |(moved, value): &(Moved, Affine)| {
+            self.effect(*moved, value.at(&self.worked.decisions), value.spread(model.tolerance))
         };
-        let loads = model.loads.iter().filter_map(|(moved, curve)| self.load_effect(*moved, curve));
-        limited.filter_map(effect).chain(loads).collect()
+        let load = |(moved, curve): &(Moved, LoadCurve)| {
+            let (load, tolerance) = self.load(curve)?;
+            self.effect(*moved, load, tolerance)
+        };
+        model.values.iter().filter_map(value).chain(model.loads.iter().filter_map(load)).collect()
     }
 
-    /// A load follows the installed height along its curve.
-    fn load_effect(&self, moved: Moved, curve: &LoadCurve) -> Option<Effect> {
-        let zone = self.case.zones.get(moved)?;
+    /// What the work does to a limited characteristic that was measured.
+    fn effect(&self, moved: Moved, after: f64, tolerance: f64) -> Option<Effect> {
+        let zone = self.case.zones.get(moved)?.narrowed(tolerance);
         let row = row_of(&self.case.rows.rows, moved.id())?;
+        let rounded = |amount: f64| Rounded::from_computed(amount, row.kind);
+        Some(Effect {
+            characteristic: moved.id(),
+            kind: row.kind,
+            before: row.amount(),
+            after: rounded(after)?,
+            tolerance: rounded(tolerance)?,
+            least: zone.least.and_then(rounded),
+            greatest: zone.greatest.and_then(rounded),
+        })
+    }
+
+    /// A load follows the installed height along its curve; how far it may be off, with it.
+    fn load(&self, curve: &LoadCurve) -> Option<(f64, f64)> {
         let installed = self.worked.model.value(Moved::InstalledHeight)?;
         let (height, off) =
             (installed.at(&self.worked.decisions), installed.spread(self.worked.model.tolerance));
         let load = curve.at(height)?;
         let ends =
             [height - off, height + off].map(|height| curve.at(height).map_or(0.0, |end| (end - load).abs()));
-        let tolerance = ends[0].max(ends[1]);
-        let zone = zone.narrowed(tolerance);
-        let on_grid = |amount: f64| Rounded::from_computed(amount, row.kind);
-        Some(Effect {
-            characteristic: moved.id(),
-            kind: row.kind,
-            before: match row.measured {
-                Some(Measured::Amount(amount)) => Some(amount),
-                _ => None,
-            },
-            after: on_grid(load)?,
-            tolerance: on_grid(tolerance)?,
-            least: zone.least.and_then(on_grid),
-            greatest: zone.greatest.and_then(on_grid),
-        })
+        Some((load, ends[0].max(ends[1])))
     }
 
     /// Rules that leave no room, each named once.
@@ -232,7 +204,7 @@ impl Shown<'_, '_> {
             SeatCourse::Form { cutter, seat, tolerance, .. } => vec![Cut {
                 kind: CutKind::Form,
                 cutter: Some(cutter.to_owned()),
-                angle: angle(seat),
+                angle: quantity(seat),
                 feed: self.worked.model.course.insert.is_none().then(|| length(decisions[0])),
                 tolerance: length(tolerance),
                 leaves: sizes(after, decisions),
@@ -275,7 +247,7 @@ impl Shown<'_, '_> {
         let one = |kind, angled: Angled<'_>, feed: f64, leaves, first: Option<bool>| Cut {
             kind,
             cutter: angled.cutter.map(str::to_owned),
-            angle: angle(angled.degrees),
+            angle: quantity(angled.degrees),
             feed: (!raw).then(|| length(feed.max(0.0))),
             tolerance: self.workshop.cut_tolerance,
             // What a raw insert looks like in between depends on the insert.
@@ -357,10 +329,4 @@ fn sizes(seat: &CutSeat, decisions: &[f64]) -> [Length; 3] {
 fn first_touch(facts: &SeatFacts, degrees: f64) -> Option<bool> {
     const SAME: f64 = 0.05;
     ((degrees - facts.angle).abs() > SAME).then_some(degrees < facts.angle)
-}
-
-fn angle(degrees: f64) -> Angle {
-    const DECIMALS: u32 = 9;
-    #[expect(clippy::cast_possible_truncation, reason = "an angle below a right one")]
-    Angle::from_exact(Exact::from_count((degrees * 1e9).round() as i64, DECIMALS))
 }

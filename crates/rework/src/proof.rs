@@ -1,9 +1,8 @@
 //! The plan judged as if it had been carried out.
 
 use headproof_head::{
-    Bound, CharacteristicId, Evaluation, MeasurementSet, Proof, Row, TargetProfile, Verdict,
+    Bound, CharacteristicId, Evaluation, MeasurementSet, PortId, Proof, Row, Subject, TargetProfile, Verdict,
 };
-use headproof_head::{Measured, PortId};
 use headproof_judge::evaluate;
 
 use crate::case::{Case, Worked};
@@ -85,13 +84,12 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>, tolerance: 
         matches!(rule.bound, Some(Bound::Lower(own) | Bound::Upper(own)) if own == id)
             && !rule.terms.is_empty()
     });
-    let Some(Measured::Amount(amount)) = row.measured else { return None };
+    let value = row.amount()?.to_f64();
     let limit = row.limit.map(|at| &profile.limits[at])?;
     let zone = Zone::of(limit, profile.rule, row.uncertainty);
     if !is_ruled || zone.too_coarse || row.verdict == Verdict::NotMeasured {
         return None;
     }
-    let value = amount.to_f64();
     let below = zone.least.map_or(f64::NEG_INFINITY, |least| least - value);
     let above = zone.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest);
     let off = worked.model.value(moved).map_or(0.0, |value| value.spread(tolerance));
@@ -99,10 +97,7 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>, tolerance: 
 }
 
 /// What of the head as a whole would still not be as it should be.
-pub(crate) fn still_bad_of_the_head(
-    evaluation: &Evaluation,
-) -> Vec<(headproof_head::Subject, CharacteristicId)> {
-    use headproof_head::Subject;
+pub(crate) fn still_bad_of_the_head(evaluation: &Evaluation) -> Vec<(Subject, CharacteristicId)> {
     let of_head = evaluation.head.iter().map(|row| (Subject::Head, row));
     let of_cylinders = evaluation
         .cylinders

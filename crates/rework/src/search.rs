@@ -11,7 +11,7 @@ use headproof_head::Bound;
 use crate::case::{Case, NOISE, SAME_PRICE, Shared, Worked};
 use crate::head_rules::{HeadRule, Share, Total, share_of};
 use crate::port_model::PortModel;
-use crate::solver::{Effort, Program, Solved};
+use crate::solver::{Decision, Effort, Program, Solved};
 
 /// Ports planned together.
 #[derive(Debug, Clone)]
@@ -53,7 +53,7 @@ pub(crate) fn together<'a>(
         return Ok(Together { ports: alone, price: bound, bound, nodes, proved, limit_hit, joined: false });
     }
     let (ways, all_there) = every_way(cases, &alone, shared, ROOM);
-    let join = |models: &Ways<'a>| Join { models, rules, shared, passing: None }.solve(shared.effort);
+    let join = |ways: &Ways<'a>| Join { ways, rules, shared, passing: None }.solve(shared.effort);
     let first = first_found(&ways, all_there, join)?;
     let dearer = first.price - bound;
     if dearer <= SAME_PRICE {
@@ -89,8 +89,7 @@ pub(crate) fn every_way<'a>(
         let (ways, all) = case.all_ways(shared, most);
         all_there &= all;
         let others = ways.into_iter().filter(|way| way.model.course != cheapest.model.course);
-        let ways: Vec<Worked<'a>> = std::iter::once(cheapest.clone()).chain(others).take(most).collect();
-        ways
+        std::iter::once(cheapest.clone()).chain(others).take(most).collect()
     };
     (cases.iter().zip(alone).map(of_port).collect(), all_there)
 }
@@ -118,13 +117,13 @@ fn first_found<'a>(
             let parts = cheapest.model.course.new_parts();
             more_parts.is_some_and(|more| way.model.course.new_parts() <= parts.saturating_add(more))
         };
-        let models = beside(ways, within);
-        let size = models.iter().map(Vec::len).sum();
+        let tight = beside(ways, within);
+        let size = tight.iter().map(Vec::len).sum();
         if size == tried {
             continue;
         }
         tried = size;
-        match join(&models) {
+        match join(&tight) {
             Ok(found) => return Ok(found),
             Err(apart) => unknown |= apart == Apart::Unknown,
         }
@@ -141,7 +140,7 @@ pub(crate) fn feasible_together<'a>(
 ) -> bool {
     let kept: Vec<HeadRule> = rules.iter().filter(|rule| !dropped.contains(&rule.bound())).cloned().collect();
     let loosened = changed(ways, |model| model.without(|bound| dropped.contains(&bound)));
-    let join = Join { models: &loosened, rules: &kept, shared, passing: None };
+    let join = Join { ways: &loosened, rules: &kept, shared, passing: None };
     // What the search could not find out is not held against anything.
     !matches!(join.solve(Effort::BRIEF), Err(Apart::Infeasible))
 }
@@ -161,7 +160,7 @@ pub(crate) fn least_excess<'a>(
         }
         model
     });
-    let join = Join { models: &free, rules, shared, passing: Some(passing) };
+    let join = Join { ways: &free, rules, shared, passing: Some(passing) };
     join.solve(Effort::BRIEF).ok().filter(|found| found.proved).map(|found| found.price)
 }
 
@@ -174,7 +173,7 @@ fn changed<'a>(ways: &Ways<'a>, change: impl Fn(&PortModel<'a>) -> PortModel<'a>
 
 /// Several courses a port, all ports in one program.
 struct Join<'j, 'a> {
-    models: &'j Ways<'a>,
+    ways: &'j Ways<'a>,
     rules: &'j [HeadRule],
     shared: &'j Shared<'a>,
     /// A bound that may be passed, at a price of one for each unit.
@@ -193,7 +192,7 @@ impl<'a> Join<'_, 'a> {
         const FAR: f64 = 1e4;
         let passed = self.passing.map(|bound| (bound, program.decide(0.0, FAR, 1.0)));
         let placed: Vec<Vec<Placed>> =
-            self.models.iter().map(|models| place(&mut program, models, passed)).collect();
+            self.ways.iter().map(|ways| place(&mut program, ways, passed)).collect();
         for rule in self.rules {
             self.add_rule(&mut program, &placed, rule, passed);
         }
@@ -202,15 +201,13 @@ impl<'a> Join<'_, 'a> {
             Solved::Infeasible => return Err(Apart::Infeasible),
             Solved::Unknown => return Err(Apart::Unknown),
         };
-        let base: f64 =
-            self.models.iter().filter(|models| models.len() == 1).map(|models| models[0].model.price).sum();
-        let ports = self.models.iter().zip(&placed).map(|(models, placed)| {
+        let base: f64 = self.ways.iter().filter(|ways| ways.len() == 1).map(|ways| ways[0].model.price).sum();
+        let ports = self.ways.iter().zip(&placed).map(|(ways, placed)| {
             let is_taken = |placed: &Placed| placed.taken.is_none_or(|taken| found.decisions[taken] > 0.5);
             let which = placed.iter().position(is_taken).unwrap_or(0);
-            let (model, first) = (&models[which].model, placed[which].first);
+            let (model, first) = (&ways[which].model, placed[which].first);
             let decisions = found.decisions[first..first + model.decisions.len()].to_vec();
-            let spent = model.decisions.iter().zip(&decisions).map(|(decision, size)| decision.price * size);
-            let price = model.price + spent.sum::<f64>();
+            let price = model.price_of(&decisions);
             Worked { model: model.clone(), decisions, price, nodes: 0, proved: found.proved }
         });
         Ok(Together {
@@ -253,7 +250,7 @@ impl<'a> Join<'_, 'a> {
             }
             HeadRule::OneDeck => {
                 let deck = program.decide(self.shared.deck.least, self.shared.deck.most, 0.0);
-                for port in 0..self.models.len() {
+                for port in 0..self.ways.len() {
                     let own = Total { constant: 0.0, terms: vec![(port, Share::Deck, 1.0)] };
                     let (mut terms, constant) = self.terms(placed, &own, 1.0);
                     terms.push((deck, -1.0));
@@ -268,7 +265,7 @@ impl<'a> Join<'_, 'a> {
         let mut terms: Vec<(usize, f64)> = Vec::new();
         let mut constant = sign * total.constant;
         for (case, share, times) in &total.terms {
-            for (way, place) in self.models[*case].iter().zip(&placed[*case]) {
+            for (way, place) in self.ways[*case].iter().zip(&placed[*case]) {
                 let model = &way.model;
                 let value = share_of(*share, model, self.shared.workshop).times(sign * times);
                 let fixed = value.constant + value.spread(model.tolerance);
@@ -294,22 +291,17 @@ fn push(terms: &mut Vec<(usize, f64)>, var: usize, coefficient: f64) {
 
 /// Puts the models of one port into the program. Of several exactly one is taken; the decisions of the others
 /// are nothing.
-fn place(program: &mut Program, models: &[Worked<'_>], passed: Option<(Bound, usize)>) -> Vec<Placed> {
-    let one_of_several = models.len() > 1;
-    let mut placed = Vec::with_capacity(models.len());
-    for way in models {
+fn place(program: &mut Program, ways: &[Worked<'_>], passed: Option<(Bound, usize)>) -> Vec<Placed> {
+    let one_of_several = ways.len() > 1;
+    let mut placed = Vec::with_capacity(ways.len());
+    for way in ways {
         let model = &way.model;
         let taken = one_of_several.then(|| program.count(0, 1, model.price));
         let mut first = None;
         for decision in &model.decisions {
-            let least = if one_of_several { decision.least.min(0.0) } else { decision.least };
-            let most = if one_of_several { decision.most.max(0.0) } else { decision.most };
-            #[expect(clippy::cast_possible_truncation, reason = "counts of shims")]
-            let var = if decision.whole {
-                program.count(least as i32, most as i32, decision.price)
-            } else {
-                program.decide(least, most, decision.price)
-            };
+            let (least, most) = (decision.least.min(0.0), decision.most.max(0.0));
+            let or_nothing = Decision { least, most, ..*decision };
+            let var = program.add(if one_of_several { or_nothing } else { *decision });
             first.get_or_insert(var);
             if let Some(taken) = taken {
                 program.rule([(var, 1.0), (taken, -decision.most)], 0.0);

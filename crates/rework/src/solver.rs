@@ -31,6 +31,15 @@ impl Default for Effort {
     }
 }
 
+/// Something to decide: between two ends, at a price for each unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Decision {
+    pub(crate) least: f64,
+    pub(crate) most: f64,
+    pub(crate) price: f64,
+    pub(crate) whole: bool,
+}
+
 /// Decisions, prices and rules, ready to be solved.
 pub(crate) struct Program {
     problem: Problem,
@@ -84,6 +93,16 @@ impl Program {
         self.vars.push(self.problem.add_integer_var(price, (least, most)));
         self.whole.push(true);
         self.vars.len() - 1
+    }
+
+    pub(crate) fn add(&mut self, decision: Decision) -> Var {
+        let Decision { least, most, price, whole } = decision;
+        if whole {
+            #[expect(clippy::cast_possible_truncation, reason = "counts of shims")]
+            self.count(least as i32, most as i32, price)
+        } else {
+            self.decide(least, most, price)
+        }
     }
 
     /// Σ coefficient · decision ≤ `at_most`.

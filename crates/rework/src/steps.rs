@@ -1,17 +1,15 @@
 //! The work in the order of the bench.
 
-use headproof_head::Effect;
 use headproof_head::{
-    Camshaft, CharacteristicId, Cut, CutKind, DeckCut, InsertMaterial, Lifter, MeasurementSet, NewPart, Port,
+    Camshaft, CharacteristicId, Cut, CutKind, DeckCut, Effect, InsertMaterial, Lifter, MeasurementSet, Port,
     PortPlan, PortStatus, Step, StepCaution, Subject, Work,
 };
-use headproof_metrology::Turn;
+use headproof_judge::high_side;
 use headproof_quantity::Length;
 
 use crate::course::face_is_treated;
-use crate::cure::{Cure, cure};
 use crate::deck::DeckState;
-use crate::heights::length;
+use crate::grid::length;
 use crate::moved::Moved;
 
 /// Everything the steps are written from.
@@ -82,14 +80,10 @@ impl Bench<'_> {
     }
 
     fn insert(&self, plan: &PortPlan, port: &Port, steps: &mut Steps) {
-        let insert = plan.new_parts.iter().find_map(|part| match part {
-            NewPart::Insert(id) => Some(id.clone()),
-            _ => None,
-        });
-        if let Some(id) = insert {
+        if let Some(id) = plan.new_insert() {
             let mut cautions = vec![StepCaution::HotAndCold];
             cautions.extend(is_beryllium(port).then_some(StepCaution::BerylliumCopper));
-            steps.push(step(plan, Work::FitInsert(id), cautions));
+            steps.push(step(plan, Work::FitInsert(id.to_owned()), cautions));
         }
     }
 
@@ -106,8 +100,8 @@ impl Bench<'_> {
         let Some(seat) = &plan.seat else { return };
         for cut in &seat.cuts {
             let first = matches!(cut.kind, CutKind::Seat | CutKind::Form);
-            let raw = plan.new_parts.iter().any(|part| matches!(part, NewPart::Insert(_)));
-            let high_side = if first && !raw { high_side(port) } else { None };
+            let turned = port.seat.runout.as_ref().filter(|_| first && plan.new_insert().is_none());
+            let high_side = turned.and_then(high_side);
             let cautions = if first { self.seat_cautions(plan, port) } else { Vec::new() };
             let cut: Cut = cut.clone();
             steps.push(step(plan, Work::CutSeat { cut, high_side }, cautions));
@@ -115,9 +109,8 @@ impl Bench<'_> {
     }
 
     fn seat_cautions(&self, plan: &PortPlan, port: &Port) -> Vec<StepCaution> {
-        let fresh = plan.new_parts.iter().any(|part| matches!(part, NewPart::Insert(_)));
         let mut cautions = vec![StepCaution::EyesAndSkin];
-        if port.seat.insert.is_some() && !fresh {
+        if port.seat.insert.is_some() && plan.new_insert().is_none() {
             cautions.extend(is_beryllium(port).then_some(StepCaution::BerylliumCopper));
             cautions.push(StepCaution::ThinInsert);
         }
@@ -141,10 +134,7 @@ impl Bench<'_> {
     }
 
     fn marking(&self, plan: &PortPlan, port: &Port, steps: &mut Steps) {
-        let spare = plan.new_parts.iter().find_map(|part| match part {
-            NewPart::Valve(id) => Some(id.clone()),
-            _ => None,
-        });
+        let spare = plan.new_valve().map(str::to_owned);
         let touched = plan.seat.is_some() || plan.face_grind.is_some() || spare.is_some();
         if !touched {
             return;
@@ -168,23 +158,16 @@ impl Bench<'_> {
     }
 
     fn leaks(&self, plan: &PortPlan, _: &Port, steps: &mut Steps) {
-        if plan.seat.is_some() || plan.face_grind.is_some() || !plan.new_parts.is_empty() {
+        if sealing_changes(plan) {
             steps.push(step(plan, Work::TestForLeaks, Vec::new()));
         }
     }
 
     fn springs(&self, plan: &PortPlan, _: &Port, steps: &mut Steps) {
-        let spare = plan.new_parts.iter().find_map(|part| match part {
-            NewPart::Spring(id) => Some(id.clone()),
-            _ => None,
-        });
-        let valve_was_out = plan.seat.is_some()
-            || plan.face_grind.is_some()
-            || plan.tip_grind.is_some()
-            || !plan.new_parts.is_empty();
-        if !valve_was_out && plan.shims.is_empty() {
+        if !sealing_changes(plan) && plan.tip_grind.is_none() && plan.shims.is_empty() {
             return;
         }
+        let spare = plan.new_springs().map(str::to_owned);
         let installed_height = after(plan, Moved::InstalledHeight);
         let work = Work::FitSprings { spare, shims: plan.shims.clone(), installed_height };
         steps.push(step(plan, work, vec![StepCaution::StoredEnergy]));
@@ -203,14 +186,18 @@ impl Bench<'_> {
     fn measure_again(&self, plan: &PortPlan, _: &Port, steps: &mut Steps) {
         let mut again: Vec<CharacteristicId> =
             plan.effects.iter().map(|effect: &Effect| effect.characteristic).collect();
-        if plan.seat.is_some() || plan.face_grind.is_some() || !plan.new_parts.is_empty() {
-            let found = self.unpredictable.iter().filter(|id| cure(**id) == Some(Cure::Proof));
-            again.extend(found);
+        if sealing_changes(plan) {
+            again.extend(self.unpredictable);
         }
         if !again.is_empty() {
             steps.push(step(plan, Work::MeasureAgain(again), Vec::new()));
         }
     }
+}
+
+/// Is anything done after which valve and seat have to show anew that they seal?
+fn sealing_changes(plan: &PortPlan) -> bool {
+    plan.seat.is_some() || plan.face_grind.is_some() || !plan.new_parts.is_empty()
 }
 
 fn is_beryllium(port: &Port) -> bool {
@@ -221,19 +208,4 @@ fn is_beryllium(port: &Port) -> bool {
 fn after(plan: &PortPlan, moved: Moved) -> Option<Length> {
     let effect = plan.effects.iter().find(|effect| effect.characteristic == moved.id())?;
     Some(length(effect.after.to_f64()))
-}
-
-/// The side of the seat that stands highest, from the first harmonic of its dial readings.
-fn high_side(port: &Port) -> Option<i16> {
-    const FULL_TURN: i16 = 3600;
-    let dial = port.seat.runout.as_ref()?;
-    let values: Vec<Length> = dial.readings.iter().map(|reading| reading.value()).collect();
-    let turn = match &dial.angles {
-        None => Turn::equal(&values),
-        Some(angles) => Turn::at(&values, angles),
-    };
-    let direction = turn.ok()?.harmonics().direction?.value.get();
-    #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 360°")]
-    let tenths = (direction * 10.0).round() as i16;
-    Some(tenths.rem_euclid(FULL_TURN))
 }

@@ -27,6 +27,11 @@ pub(crate) struct Weights {
 }
 
 impl Weights {
+    /// Price of so many new parts and so much money.
+    pub(crate) fn price(&self, parts: u16, money: f64) -> f64 {
+        f64::from(parts).mul_add(self.part, money * self.money)
+    }
+
     pub(crate) const fn of(objective: Objective) -> Self {
         let least_sink = Self {
             part: 100.0,

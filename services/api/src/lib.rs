@@ -14,6 +14,7 @@ mod routes;
 mod server;
 mod state;
 mod tidy;
+mod turns;
 mod worksheets;
 
 pub use openapi::document as openapi_document;

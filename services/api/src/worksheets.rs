@@ -1,16 +1,13 @@
-//! Blank worksheets: drawn off the threads that serve requests, no more at once than there are processors.
-
-use std::sync::{Arc, LazyLock};
+//! Blank worksheets, each drawn when its turn has come.
 
 use headproof_sheet::{SheetError, WorksheetInput, worksheet};
 use headproof_wire::{At, Fault, TargetProfile, WorksheetRequest, worksheet_faults};
-use tokio::sync::Semaphore;
 
 use crate::ApiError;
 use crate::judging::{Resolved, canonical};
-use crate::planning::{AT_ONCE, LONGEST_WAIT, turn};
+use crate::turns::Turns;
 
-static TURNS: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(*AT_ONCE)));
+static TURNS: Turns = Turns::of("worksheets");
 
 /// A worksheet to be drawn.
 pub(crate) struct Task {
@@ -55,19 +52,11 @@ impl Task {
 /// A located fault when it would have too many pages; [`crate::ProblemKind::Unavailable`] when its turn does not come soon
 /// enough.
 pub(crate) async fn draw(task: Task) -> Result<Vec<u8>, ApiError> {
-    let turn = turn(&TURNS, LONGEST_WAIT, "worksheets").await?;
-    let span = tracing::Span::current();
-    let drawn = tokio::task::spawn_blocking(move || {
-        // Given back when the pages are there, also when nobody waits for them any more.
-        let _turn = turn;
-        span.in_scope(|| task.perform())
-    });
-    match drawn.await {
-        Ok(Ok(file)) => Ok(file),
-        Ok(Err(error @ SheetError::TooLarge { .. })) => {
+    match TURNS.make(move || task.perform()).await? {
+        Ok(file) => Ok(file),
+        Err(error @ SheetError::TooLarge { .. }) => {
             Err(ApiError::faults(vec![Fault::new("/profile/limits".into(), error.to_string(), None)]))
         }
-        Ok(Err(error)) => Err(ApiError::internal(&error)),
-        Err(stopped) => Err(ApiError::internal(&stopped)),
+        Err(error) => Err(ApiError::internal(&error)),
     }
 }

@@ -1,7 +1,7 @@
 //! What dial readings once round a seat or a face show.
 
 use headproof_head::{Dial, DialDirection, MissingCause, Place, Port};
-use headproof_metrology::{self as metrology, MetrologyError, SeriesSum, Turn};
+use headproof_metrology::{self as metrology, Harmonics, MetrologyError, SeriesSum, Turn};
 use headproof_quantity::{Kind, Length, LengthDim};
 
 use crate::budget::{Budget, nth};
@@ -72,13 +72,35 @@ pub(super) fn runout(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
 
 pub(super) fn eccentricity(turn: &Turn<'_>) -> Result<Found, MetrologyError> {
     let harmonics = turn.harmonics();
-    let toward = harmonics.direction.map_or(Place::Whole, |direction| {
-        let degrees = direction.value.get();
-        let turned = if degrees < 0.0 { degrees + 360.0 } else { degrees };
-        #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 360°")]
-        Place::Toward((turned * 10.0).round() as i16 % 3600)
-    });
-    Ok((toward, harmonics.eccentricity))
+    Ok((toward(&harmonics).map_or(Place::Whole, Place::Toward), harmonics.eccentricity))
+}
+
+/// The direction of the first harmonic in tenths of a degree, 0 to 3599.
+fn toward(harmonics: &Harmonics) -> Option<i16> {
+    let degrees = harmonics.direction.as_ref()?.value.get();
+    let turned = if degrees < 0.0 { degrees + 360.0 } else { degrees };
+    #[expect(clippy::cast_possible_truncation, reason = "a direction is at most 360°")]
+    Some((turned * 10.0).round() as i16 % 3600)
+}
+
+/// The side that stands highest once round a seat or a face: the direction of its eccentricity in tenths of a
+/// degree, 0 to 3599, as `seat-eccentricity` and `face-eccentricity` state it. None where the readings tell
+/// no direction.
+#[must_use]
+pub fn high_side(dial: &Dial) -> Option<i16> {
+    once_round(dial, |turn| Ok(toward(&turn.harmonics()))).ok().flatten()
+}
+
+/// What dial readings show when they are taken as a turn.
+fn once_round<T>(
+    dial: &Dial,
+    pick: impl FnOnce(&Turn<'_>) -> Result<T, MetrologyError>,
+) -> Result<T, MetrologyError> {
+    let values: Vec<Length> = dial.readings.iter().map(|reading| reading.value()).collect();
+    match &dial.angles {
+        None => pick(&Turn::equal(&values)?),
+        Some(angles) => pick(&Turn::at(&values, angles)?),
+    }
 }
 
 /// The ovality, where there are enough readings at angles that tell it.
@@ -122,12 +144,7 @@ fn square_to_the_face<'p>(
     pick: Pick,
     out: &mut Candidates,
 ) -> Derived {
-    let values: Vec<Length> = dial.readings.iter().map(|reading| reading.value()).collect();
-    let turn = match &dial.angles {
-        None => Turn::equal(&values),
-        Some(angles) => Turn::at(&values, angles),
-    };
-    let (place, sum) = turn.and_then(|turn| pick(&turn)).map_err(not_computable)?;
+    let (place, sum) = once_round(dial, pick).map_err(not_computable)?;
     let mut budget = Budget::new(context);
     let factor = match direction(dial.direction) {
         metrology::DialDirection::Square => 1.0,

@@ -1,38 +1,19 @@
 //! How far a guard band reaches into a tolerance: for showing it. The verdict is that of the evaluation.
 
+use headproof_metrology::guard_band_multiplier;
 use headproof_wire::DecisionRule;
 
 /// How many standard uncertainties a limit is moved inwards; none when no reading could be proved.
 ///
-/// `tolerance` is the width between two limits in standard uncertainties, none with one limit: the root of
-/// Φ(g) = p, or of Φ(g) − Φ(g − T/u) = p, by halving. Simple acceptance moves no limit.
-///
-/// Source: JCGM 106:2012, clauses 7 and 8; ISO 14253-1:2017 (clauses from memory).
+/// `tolerance` is the width between two limits in standard uncertainties, none with one limit. Simple
+/// acceptance moves no limit.
 pub(super) fn multiplier(rule: DecisionRule, tolerance: Option<f64>) -> Option<f64> {
-    let wanted = match rule {
-        DecisionRule::Simple => return Some(0.0),
-        DecisionRule::Guarded { conformance_probability } => conformance_probability,
-    };
-    let inside = |moved: f64| below(moved) - tolerance.map_or(0.0, |width| below(moved - width));
-    // In the middle of two limits the probability is greatest.
-    let (mut low, mut high) = (0.0, tolerance.map_or(9.0, |width| (width / 2.0).min(9.0)));
-    if inside(high).is_nan() || inside(high) < wanted {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = (low + high) / 2.0;
-        if inside(middle) < wanted {
-            low = middle;
-        } else {
-            high = middle;
+    match rule {
+        DecisionRule::Simple => Some(0.0),
+        DecisionRule::Guarded { conformance_probability } => {
+            guard_band_multiplier(conformance_probability, tolerance)
         }
     }
-    Some(high)
-}
-
-/// The standard normal distribution: Φ(x) = erfc(−x/√2)/2.
-fn below(x: f64) -> f64 {
-    0.5 * libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Words of the wire and of the domain, side by side.
+//! Words of the wire and of the domain, side by side: each becomes the other.
 
 use headproof_head as head;
 
@@ -7,6 +7,12 @@ macro_rules! same_words {
         impl From<crate::$name> for head::$name {
             fn from(word: crate::$name) -> Self {
                 match word { $(crate::$name::$word => Self::$word,)* }
+            }
+        }
+
+        impl From<head::$name> for crate::$name {
+            fn from(word: head::$name) -> Self {
+                match word { $(head::$name::$word => Self::$word,)* }
             }
         }
     )*};
@@ -30,23 +36,4 @@ same_words! {
     LimitUse { Build, Wear }
     IfOutside { Rework, Reject }
     Objective { LeastSink, LeastCost, FewestParts }
-}
-
-impl From<head::Service> for crate::Service {
-    fn from(service: head::Service) -> Self {
-        match service {
-            head::Service::Intake => Self::Intake,
-            head::Service::Exhaust => Self::Exhaust,
-        }
-    }
-}
-
-impl From<head::Stage> for crate::Stage {
-    fn from(stage: head::Stage) -> Self {
-        match stage {
-            head::Stage::AsReceived => Self::AsReceived,
-            head::Stage::AfterRework => Self::AfterRework,
-            head::Stage::Final => Self::Final,
-        }
-    }
 }

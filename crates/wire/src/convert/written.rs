@@ -11,7 +11,6 @@ mod reading;
 mod seat;
 mod spring;
 mod valve;
-mod words;
 
 use headproof_head::{self as head, Instruments};
 use time::format_description::well_known::Rfc3339;

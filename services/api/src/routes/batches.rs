@@ -13,7 +13,7 @@ use uuid::Uuid;
 use super::jobs::{artifact, hold, parse, standing};
 use crate::body::Lines;
 use crate::judging::{job_content, profile_of};
-use crate::planning::AT_ONCE;
+use crate::turns::AT_ONCE;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Post many heads as newline-delimited JSON, one job request a line.

@@ -16,7 +16,7 @@ use headproof_wire::{
 };
 use serde::Serialize;
 
-use super::examples;
+use super::{examples, files};
 
 /// Writes `openapi.json`, `schemas/`, `characteristics.md` and `examples/` below `out`.
 pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
@@ -109,5 +109,5 @@ fn write_text(path: &Path, text: String) -> Result<(), Box<dyn Error>> {
     if let Some(parent) = path.parent() {
         fs::create_dir_all(parent)?;
     }
-    fs::write(path, text).map_err(|error| format!("{}: {error}", path.display()).into())
+    files::write(path, text)
 }

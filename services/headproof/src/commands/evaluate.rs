@@ -11,7 +11,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused};
+use super::files::{document, print, refused, write};
 
 /// Judges a set by a profile, prints the evaluation, and draws the sheet when asked to.
 ///
@@ -45,8 +45,7 @@ pub(crate) fn run(
             record: bound.record(),
             paper,
         };
-        std::fs::write(path, inspection_sheet(&input)?)
-            .map_err(|error| format!("{}: {error}", path.display()))?;
+        write(path, inspection_sheet(&input)?)?;
     }
     print(&serde_json::to_string_pretty(&evaluation)?)?;
     Ok(if evaluation.disposition == "accept" { ExitCode::SUCCESS } else { ExitCode::from(1) })

@@ -1,4 +1,4 @@
-//! What commands that work on files have in common: reading documents, telling their faults, printing.
+//! What commands that work on files have in common: reading documents, telling their faults, printing, writing.
 
 use std::error::Error;
 use std::io::{self, Read, Write};
@@ -15,6 +15,11 @@ pub(super) fn print(text: &str) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         outcome => outcome,
     }
+}
+
+/// Writes a file; what goes wrong is told with its name.
+pub(super) fn write(path: &Path, content: impl AsRef<[u8]>) -> Result<(), Box<dyn Error>> {
+    std::fs::write(path, content).map_err(|error| format!("{}: {error}", path.display()).into())
 }
 
 /// Why a document was not taken.

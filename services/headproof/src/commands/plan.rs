@@ -14,7 +14,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused};
+use super::files::{document, print, refused, write};
 
 /// Where the documents are.
 pub(crate) struct Files<'a> {
@@ -68,8 +68,7 @@ pub(crate) fn run(
             record: bound.record(),
             paper,
         };
-        std::fs::write(path, inspection_sheet(&input)?)
-            .map_err(|error| format!("{}: {error}", path.display()))?;
+        write(path, inspection_sheet(&input)?)?;
     }
     print(&if json { serde_json::to_string_pretty(&plan)? } else { summary::of(&plan) })?;
     let is_whole = matches!(&*plan.outcome, "nothing-to-do" | "planned");
