@@ -12,6 +12,7 @@ mod identity;
 mod instrument;
 mod layout;
 mod leak;
+mod phrase;
 mod place;
 mod plan;
 mod port;
@@ -36,6 +37,7 @@ pub use identity::{Customer, HeadIdentity, JobNote, Material, Stage};
 pub use instrument::{Instrument, InstrumentIndex, Instruments};
 pub use layout::{Camshaft, CompressionTerms, Layout, Lifter};
 pub use leak::{Decay, Leak, LeakSide};
+pub use phrase::{Phrase, PhraseValue};
 pub use place::{Edge, Place, PortId, Position, Service, Subject};
 pub use plan::{
     Assumption, Bound, Conflict, Cut, CutKind, DeckCut, Effect, FeedEffect, FeedMoves, NewPart, Outcome,

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 use common::{Documents, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, batch_report, inspection_sheet};
-use headproof_wire::Paper;
+use headproof_wire::{Paper, SheetOptions};
 use plan::{Kind, add_plan, lengthen};
 use readings::{Given, add_readings};
 
@@ -92,7 +92,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         batch_label: "Demo batch, third week: heads of the irrigation pumps",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: vec![("PUMP-0999".into(), "The sheet could not be made: 480 pages, more than 400.".into())],
-        paper: Paper::A4,
+        look: SheetOptions::default(),
     };
     std::fs::write(directory.join("batch.pdf"), batch_report(&report)?)?;
     Ok(())

@@ -8,7 +8,7 @@ use crate::input::paper_size;
 use crate::inspection::{MOST_LINES, Pages, identity as identity_of, lay_out};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
-use crate::words::{counted, disposition_mark, stage};
+use crate::words::{disposition_mark, stage};
 use crate::{BatchInput, SheetError, SheetInput, failures};
 
 /// The greatest number of pages of a whole report.
@@ -23,7 +23,7 @@ const MAX_PAGES: usize = 6000;
 /// # Errors
 /// [`SheetError::TooLarge`] when one sheet would fill more than 400 pages or all of them more than 6000.
 pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
-    let size = paper_size(input.paper);
+    let size = paper_size(input.look.paper);
     let mut sheets = Vec::with_capacity(input.sheets.len());
     let mut total = 0;
     let check = |pages: usize| {
@@ -33,7 +33,7 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
     // Each takes a line of the index at the least: what cannot fit is refused before anything is laid out.
     check((input.sheets.len() + input.failed.len()) / MOST_LINES)?;
     for sheet in &input.sheets {
-        let pages = lay_out(&SheetInput { paper: input.paper, ..*sheet })?;
+        let pages = lay_out(&SheetInput { look: input.look, ..*sheet })?;
         total += pages.canvases.len();
         check(total)?;
         sheets.push(pages);
@@ -102,15 +102,15 @@ fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -
 
 /// The pages before the sheets. `before` is how many there will be of them.
 fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pages {
-    let size = paper_size(input.paper);
-    let heads = counted(input.sheets.len() + input.failed.len(), "head", "heads");
+    let size = paper_size(input.look.paper);
+    let heads = input.say().with("heads", &[("count", (input.sheets.len() + input.failed.len()).into())]);
     let chrome = Chrome {
         fields: vec![("Batch", input.batch_label.to_owned(), 0.0), ("Contents", heads, 40.0)],
         notice: None,
         closing: "Not signed: this report states measurements and verdicts only.",
     };
     let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1, input.say());
     let label = Style::LABEL.sized(8.0);
     flow.paragraph(label, LEFT, flow.measure(), "Batch report: inspection of cylinder heads");
     flow.y += 1.0;
@@ -134,7 +134,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
 }
 
 fn summary(input: &BatchInput<'_>) -> String {
-    let mut parts = vec![counted(input.sheets.len(), "head judged", "heads judged")];
+    let mut parts = vec![input.say().with("heads-judged", &[("count", input.sheets.len().into())])];
     for disposition in ["accept", "rework", "incomplete", "reject"] {
         let count = input.sheets.iter().filter(|sheet| sheet.evaluation.disposition == disposition).count();
         if count > 0 {
@@ -167,7 +167,7 @@ fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure:
             ..Line::new(vec![
                 Cell::Text(sheet.set.head.serial.clone()),
                 Cell::Text(sheet.set.job.number.clone()),
-                Cell::Text(stage(sheet.set.job.stage).to_owned()),
+                Cell::Text(stage(sheet.set.job.stage, input.say()).to_owned()),
                 Cell::Marked(disposition_mark(&evaluation.disposition), evaluation.disposition.to_string()),
                 Cell::Text(tally.conforms.to_string()),
                 Cell::Text(tally.does_not_conform.to_string()),

@@ -8,7 +8,6 @@ use crate::SheetInput;
 use crate::flow::{Flow, LEFT};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
-use crate::words::title;
 
 /// Draws the table.
 pub(crate) fn draw(flow: &mut Flow, sheets: &[SheetInput<'_>]) {
@@ -32,7 +31,7 @@ pub(crate) fn draw(flow: &mut Flow, sheets: &[SheetInput<'_>]) {
         let heads: Vec<String> =
             failure.heads.iter().map(|(serial, times)| format!("{serial} ({times})")).collect();
         let cells = vec![
-            Cell::Text(title(failure.characteristic)),
+            Cell::Text(crate::english().title(failure.characteristic).into_owned()),
             Cell::Text(failure.times.to_string()),
             Cell::Text(failure.heads.len().to_string()),
         ];

@@ -8,7 +8,6 @@ use crate::reasons::{findings, reasons};
 use crate::table::Table;
 use crate::text::Style;
 use crate::verdict_block;
-use crate::words;
 
 /// What a heading takes.
 const HEADING: f32 = 13.0;
@@ -60,7 +59,14 @@ impl List {
         }
         if !rest.is_empty() {
             flow.y += 1.0;
-            let text = format!("… and {} on the next page.", words::counted(rest.len(), self.one, self.more));
+            let text = format!(
+                "… and {} on the next page.",
+                if rest.len() == 1 {
+                    format!("1 {}", self.one)
+                } else {
+                    format!("{} {}", rest.len(), self.more)
+                }
+            );
             flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
         }
         self.table.lines.extend(rest);

@@ -1,5 +1,7 @@
 //! Pages filled from the top.
 
+use headproof_texts::Say;
+
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::document::Mark;
 use crate::text::{Style, lines};
@@ -40,11 +42,12 @@ pub(crate) struct Flow {
     /// Where the next thing goes, from the top of the page.
     pub(crate) y: f32,
     overflowed: bool,
+    say: Say,
 }
 
 impl Flow {
     /// A first page. `top` is where its body begins, `foot` the height the running foot takes.
-    pub(crate) fn new((width, height): (f32, f32), top: f32, foot: f32, limit: usize) -> Self {
+    pub(crate) fn new((width, height): (f32, f32), top: f32, foot: f32, limit: usize, say: Say) -> Self {
         let current = Canvas::new(height);
         let bottom = height - foot;
         Self {
@@ -60,7 +63,13 @@ impl Flow {
             marks: Vec::new(),
             y: top,
             overflowed: false,
+            say,
         }
+    }
+
+    /// Says things in the language of the pages.
+    pub(crate) const fn say(&self) -> Say {
+        self.say
     }
 
     /// Width between the margins.

@@ -1,6 +1,9 @@
 //! Amounts as they are printed: in the units of the set, with decimals that suit the unit.
 
+use std::borrow::Cow;
+
 use headproof_quantity::Unit;
+use headproof_texts::Say;
 use headproof_wire::{Row, Units};
 
 /// The amounts of one row, ready to print.
@@ -25,16 +28,16 @@ const MORE: usize = 6;
 const NOTHING: f64 = 1e-12;
 
 /// The amounts of a row, converted from base units to the units of the set.
-pub(crate) fn figures(row: &Row, units: &Units) -> Figures {
+pub(crate) fn figures(row: &Row, units: &Units, say: Say) -> Figures {
     let Some(code) = row.unit.as_deref() else { return Figures::default() };
     let Some(base) = base_unit(code) else {
-        return with_decimals(row, code, 4, &|amount| amount);
+        return with_decimals(row, (code, 4), &|amount| amount, say);
     };
     let unit = units.unit(base.kind());
-    with_decimals(row, sign(unit), decimals(unit), &|amount| unit.from_base(amount))
+    with_decimals(row, (sign(unit), decimals(unit)), &|amount| unit.from_base(amount), say)
 }
 
-fn with_decimals(row: &Row, unit: &str, usual: usize, convert: &dyn Fn(f64) -> f64) -> Figures {
+fn with_decimals(row: &Row, (unit, usual): (&str, usize), convert: &dyn Fn(f64) -> f64, say: Say) -> Figures {
     let converted = |amount: Option<f64>| amount.map(convert);
     let (measured, lower, upper) = (converted(row.measured), converted(row.lower), converted(row.upper));
     let deviation = converted(row.deviation);
@@ -43,47 +46,50 @@ fn with_decimals(row: &Row, unit: &str, usual: usize, convert: &dyn Fn(f64) -> f
     while places < usual + MORE && is_misleading(measured, lower, upper, deviation, places) {
         places += 1;
     }
+    let shown = |amount: f64| number(amount, places, say);
     Figures {
         unit: unit.to_owned(),
-        measured: measured.map(|amount| plain(amount, places)),
-        lower: lower.map(|amount| plain(amount, places)),
-        upper: upper.map(|amount| plain(amount, places)),
-        deviation: deviation.map(|amount| signed(amount, places)),
-        uncertainty: converted(row.expanded_uncertainty).map(|u| plain(u, uncertainty_places(u, places))),
+        measured: measured.map(shown),
+        lower: lower.map(shown),
+        upper: upper.map(shown),
+        deviation: deviation.map(|amount| said(signed(amount, places), say)),
+        uncertainty: converted(row.expanded_uncertainty)
+            .map(|u| number(u, uncertainty_places(u, places), say)),
     }
 }
 
 /// Prints amounts of one kind, given in a base unit, in the unit of the set.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub(crate) struct InUnit {
     unit: Option<Unit>,
     /// Its sign.
     pub(crate) sign: String,
     places: usize,
+    say: Say,
 }
 
 impl InUnit {
     /// For amounts in the base unit of a code of the documents.
-    pub(crate) fn of(code: &str, units: &Units) -> Self {
+    pub(crate) fn of(code: &str, units: &Units, say: Say) -> Self {
         match base_unit(code).map(|base| units.unit(base.kind())) {
-            Some(unit) => Self { unit: Some(unit), sign: sign(unit).to_owned(), places: decimals(unit) },
-            None => Self { unit: None, sign: code.to_owned(), places: 4 },
+            Some(unit) => Self { unit: Some(unit), sign: sign(unit).to_owned(), places: decimals(unit), say },
+            None => Self { unit: None, sign: code.to_owned(), places: 4, say },
         }
     }
 
     /// For lengths.
-    pub(crate) fn length(units: &Units) -> Self {
-        Self::of(Unit::Millimetre.code(), units)
+    pub(crate) fn length(units: &Units, say: Say) -> Self {
+        Self::of(Unit::Millimetre.code(), units, say)
     }
 
     /// `0.120`.
     pub(crate) fn plain(&self, amount: f64) -> String {
-        plain(self.converted(amount), self.places)
+        number(self.converted(amount), self.places, self.say)
     }
 
     /// `+0.120`.
     pub(crate) fn signed(&self, amount: f64) -> String {
-        signed(self.converted(amount), self.places)
+        said(signed(self.converted(amount), self.places), self.say)
     }
 
     /// `0.120 mm`, never on two lines.
@@ -103,10 +109,10 @@ impl InUnit {
 }
 
 /// An angle as a cutter is called by it: `45°`, `44.5°`.
-pub(crate) fn degrees(angle: f64) -> String {
+pub(crate) fn degrees(angle: f64, say: Say) -> String {
     let text = plain(angle, decimals(Unit::Degree));
     let short = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    format!("{short}°")
+    said(format!("{short}°"), say)
 }
 
 /// The unit behind a code of the evaluation, which states amounts in base units only.
@@ -187,7 +193,7 @@ fn uncertainty_places(uncertainty: f64, places: usize) -> usize {
     finer
 }
 
-/// A number with so many decimals and a true minus sign; never minus zero.
+/// A number with so many decimals, a decimal point and a true minus sign; never minus zero.
 pub(crate) fn plain(number: f64, places: usize) -> String {
     if !number.is_finite() {
         return "–".to_owned();
@@ -205,24 +211,42 @@ fn signed(number: f64, places: usize) -> String {
 }
 
 /// A number as it was written down, with a true minus sign.
-pub(crate) fn as_written(number: f64) -> String {
-    number.to_string().replace('-', "−")
+pub(crate) fn as_written(number: f64, say: Say) -> String {
+    said(number.to_string().replace('-', "−"), say)
+}
+
+/// A number with so many decimals, as it is printed.
+pub(crate) fn number(number: f64, places: usize, say: Say) -> String {
+    said(plain(number, places), say)
+}
+
+/// Where the decimal sign of a figure stands, or its end where it has none.
+pub(crate) fn decimal_sign_in(figure: &str) -> usize {
+    figure.find(['.', ',']).unwrap_or(figure.len())
+}
+
+/// A number with a decimal point, in the language of the sheet.
+fn said(number: String, say: Say) -> String {
+    match say.number(&number) {
+        Cow::Owned(said) => said,
+        Cow::Borrowed(_) => number,
+    }
 }
 
 /// A probability in per cent; never rounded up to the one that was asked for, nor to certainty.
-pub(crate) fn percent(probability: f64, asked: Option<f64>) -> String {
+pub(crate) fn percent(probability: f64, asked: Option<f64>, say: Say) -> String {
     if probability > 0.9995 {
-        return "> 99.9 %".to_owned();
+        return said("> 99.9 %".to_owned(), say);
     }
     if probability < 0.0005 {
-        return "< 0.1 %".to_owned();
+        return said("< 0.1 %".to_owned(), say);
     }
     let shown = |places: usize| plain(probability * 100.0, places);
     let looks_enough = |places: usize| {
         asked.is_some_and(|asked| probability < asked && shown(places) == plain(asked * 100.0, places))
     };
     let places = (1..6).find(|places| !looks_enough(*places)).unwrap_or(6);
-    format!("{} %", shown(places))
+    said(format!("{} %", shown(places)), say)
 }
 
 #[cfg(test)]

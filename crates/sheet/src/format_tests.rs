@@ -1,6 +1,12 @@
 use headproof_wire::{ForceUnit, LengthUnit};
 
+use headproof_texts::Language;
+
 use super::*;
+
+fn english() -> Say {
+    Say::of(Language::English)
+}
 
 const INCH: Units = Units { length: LengthUnit::Inch, force: ForceUnit::PoundForce, ..Units::BASE };
 
@@ -27,7 +33,7 @@ fn row(unit: &'static str, measured: f64, lower: Option<f64>, upper: Option<f64>
 
 #[track_caller]
 fn check(row: &Row, units: &Units, expected: [&str; 5]) {
-    let figures = figures(row, units);
+    let figures = figures(row, units, english());
     let text = |figure: Option<String>| figure.unwrap_or_else(|| "none".to_owned());
     let found = [
         text(figures.measured),
@@ -86,15 +92,27 @@ fn an_uncertainty_keeps_two_figures() {
     let mut row = row("mm", 1.25, None, None);
     for (uncertainty, text) in [(0.0042, "0.0042"), (0.012, "0.012"), (0.000_51, "0.00051"), (0.0, "0.000")] {
         row.expanded_uncertainty = Some(uncertainty);
-        assert_eq!(figures(&row, &Units::BASE).uncertainty.as_deref(), Some(text));
+        assert_eq!(figures(&row, &Units::BASE, english()).uncertainty.as_deref(), Some(text));
     }
 }
 
 #[test]
 fn a_probability_is_not_rounded_up_to_what_was_asked() {
-    assert_eq!(percent(0.973, Some(0.95)), "97.3 %");
-    assert_eq!(percent(0.9496, Some(0.95)), "94.96 %");
-    assert_eq!(percent(0.95, Some(0.95)), "95.0 %");
-    assert_eq!(percent(0.999_99, None), "> 99.9 %");
-    assert_eq!(percent(0.0, None), "< 0.1 %");
+    assert_eq!(percent(0.973, Some(0.95), english()), "97.3 %");
+    assert_eq!(percent(0.9496, Some(0.95), english()), "94.96 %");
+    assert_eq!(percent(0.95, Some(0.95), english()), "95.0 %");
+    assert_eq!(percent(0.999_99, None, english()), "> 99.9 %");
+    assert_eq!(percent(0.0, None, english()), "< 0.1 %");
+}
+
+#[test]
+fn german_numbers_have_a_comma() {
+    let say = Say::of(Language::German);
+    assert_eq!(number(-1.5, 2, say), "−1,50");
+    assert_eq!(degrees(44.5, say), "44,5°");
+    assert_eq!(as_written(0.25, say), "0,25");
+    assert_eq!(percent(0.973, Some(0.95), say), "97,3 %");
+    let row = row("mm", 1.25, Some(1.0), None);
+    assert_eq!(figures(&row, &Units::BASE, say).deviation.as_deref(), Some("−0,250"));
+    assert_eq!(InUnit::length(&Units::BASE, say).with_unit(0.12), "0,120\u{A0}mm");
 }

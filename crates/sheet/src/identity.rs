@@ -103,11 +103,11 @@ fn fields(input: &SheetInput<'_>) -> Vec<Field> {
     let customer = set.customer.as_ref();
     add("Customer", customer.map_or("–", |customer| customer.name.as_str()), 2);
     add("Customer's reference", &given(&customer.and_then(|customer| customer.reference.clone())), 1);
-    add("Stage", stage(set.job.stage), 1);
+    add("Stage", stage(set.job.stage, input.say()), 1);
     add("Head serial", &set.head.serial, 2);
     add("Job number", &set.job.number, 1);
     add("Engine family", &given(&set.head.engine_family), 1);
-    add("Layout", &layout(&set.layout), 2);
+    add("Layout", &layout(&set.layout, input.say()), 2);
     add("Casting", &given(&set.head.casting), 1);
     add("Material", &material_words(set), 1);
     add("Measured by", &set.job.measured_by, 1);
@@ -131,7 +131,7 @@ fn fields(input: &SheetInput<'_>) -> Vec<Field> {
 }
 
 fn material_words(set: &MeasurementSet) -> String {
-    let mut words = material(set.head.material).to_owned();
+    let mut words = material(set.head.material, crate::english()).to_owned();
     if set.head.overheated {
         words.push_str(", overheated");
     }
@@ -139,7 +139,7 @@ fn material_words(set: &MeasurementSet) -> String {
         words.push_str(", welded before");
     }
     if let Some(hardness) = set.head.hardness {
-        words.push_str(&format!(", {} HB", as_written(hardness)));
+        words.push_str(&format!(", {} HB", as_written(hardness, crate::english())));
     }
     words
 }
@@ -159,10 +159,12 @@ fn temperature(set: &MeasurementSet) -> String {
 /// A reading as it was written down; repeats one after the other.
 pub(crate) fn reading_text(reading: &Reading) -> String {
     match reading {
-        Reading::Plain(number) => as_written(*number),
+        Reading::Plain(number) => as_written(*number, crate::english()),
         Reading::Detailed(detail) => match (&detail.value, &detail.repeats) {
-            (Some(value), _) => as_written(*value),
-            (None, Some(repeats)) => repeats.iter().map(|n| as_written(*n)).collect::<Vec<_>>().join("; "),
+            (Some(value), _) => as_written(*value, crate::english()),
+            (None, Some(repeats)) => {
+                repeats.iter().map(|n| as_written(*n, crate::english())).collect::<Vec<_>>().join("; ")
+            }
             (None, None) => "–".to_owned(),
         },
     }

@@ -1,6 +1,7 @@
 //! What the pages are made from.
 
-use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, TargetProfile};
+use headproof_texts::Say;
+use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, SheetOptions, TargetProfile};
 
 /// One judged head.
 #[derive(Debug, Clone, Copy)]
@@ -17,8 +18,15 @@ pub struct SheetInput<'a> {
     pub plan: Option<PlanInput<'a>>,
     /// The same documents as they are attached to the pages.
     pub record: Record<'a>,
-    /// Paper size.
-    pub paper: Paper,
+    /// Paper and language.
+    pub look: SheetOptions,
+}
+
+impl SheetInput<'_> {
+    /// Says things in the language of the sheet.
+    pub(crate) fn say(&self) -> Say {
+        Say::of(self.look.language.into())
+    }
 }
 
 /// The documents of a judged head in their canonical form (RFC 8785): the bytes their digests are of. They go
@@ -49,12 +57,19 @@ pub struct PlanInput<'a> {
 pub struct BatchInput<'a> {
     /// The shop's name for the batch.
     pub batch_label: &'a str,
-    /// The heads, in the order of the report. The paper of the batch goes before theirs.
+    /// The heads, in the order of the report. The paper and language of the batch go before theirs.
     pub sheets: Vec<SheetInput<'a>>,
     /// Heads without a sheet: serial and why.
     pub failed: Vec<(String, String)>,
-    /// Paper size.
-    pub paper: Paper,
+    /// Paper and language.
+    pub look: SheetOptions,
+}
+
+impl BatchInput<'_> {
+    /// Says things in the language of the report.
+    pub(crate) fn say(&self) -> Say {
+        Say::of(self.look.language.into())
+    }
 }
 
 /// Width and height of a paper size in millimetres: ISO 216 A4; ANSI/ASME Y14.1 size A (Letter).

@@ -34,7 +34,7 @@ pub(crate) struct Pages {
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
 pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
-    let size = paper_size(input.paper);
+    let size = paper_size(input.look.paper);
     let Pages { mut canvases, marks, chrome } = lay_out(input)?;
     let pages = canvases.len();
     for (n, canvas) in canvases.iter_mut().enumerate() {
@@ -71,7 +71,7 @@ fn least_lines(input: &SheetInput<'_>) -> usize {
 
 /// Lays out one head.
 pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
-    let size = paper_size(input.paper);
+    let size = paper_size(input.look.paper);
     let too_large = || {
         let what = format!("the sheet of head {}", input.set.head.serial);
         SheetError::TooLarge { what, limit: MAX_PAGES }
@@ -81,7 +81,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     }
     let chrome = chrome(input);
     let measure = crate::flow::measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, input.say());
     let sources = Sources::of(input.profile, input.evaluation);
     flow.mark(0, &format!("Verdict: {}", input.evaluation.disposition));
     first_page::draw(&mut flow, input);
@@ -111,7 +111,7 @@ fn chrome(input: &SheetInput<'_>) -> Chrome {
         fields: vec![
             ("Head", input.set.head.serial.clone(), 0.0),
             ("Job", input.set.job.number.clone(), 32.0),
-            ("Stage", stage(input.set.job.stage).to_owned(), 21.0),
+            ("Stage", stage(input.set.job.stage, input.say()).to_owned(), 21.0),
             ("Profile", format!("{} revision {}", profile.id, profile.revision), 42.0),
             ("Record", digest, 23.0),
         ],

@@ -28,10 +28,10 @@ pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
             Cell::Text(instrument.description.clone()),
             Cell::Text(word.to_owned()),
             Cell::Text(sign(set.units.unit(kind)).to_owned()),
-            Cell::Text(as_written(instrument.expanded_uncertainty)),
-            Cell::Text(as_written(instrument.coverage_factor)),
+            Cell::Text(as_written(instrument.expanded_uncertainty, crate::english())),
+            Cell::Text(as_written(instrument.coverage_factor, crate::english())),
             Cell::Text(percent_of(instrument.correlation.unwrap_or(0.0))),
-            Cell::figure(instrument.resolution.map(as_written)),
+            Cell::figure(instrument.resolution.map(|amount| as_written(amount, crate::english()))),
             Cell::Text(instrument.calibration_due.clone().unwrap_or_else(|| "not stated".to_owned())),
         ])
     });

@@ -46,5 +46,10 @@ pub use input::{BatchInput, PlanInput, Record, SheetInput};
 pub use inspection::inspection_sheet;
 pub use worksheet::{WorksheetInput, worksheet};
 
+/// English, where a text is not yet said in the language of its page.
+pub(crate) fn english() -> headproof_texts::Say {
+    headproof_texts::Say::of(headproof_texts::Language::English)
+}
+
 /// Names this edition of the layout; it changes whenever the same input gives other bytes.
 pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 3");

@@ -19,7 +19,7 @@ fn is_told(rows: &[Row], characteristic: &str) -> bool {
 fn on_states(rows: &[Row], states: &[(&str, &str, Option<State>)], notes: &mut Vec<String>) {
     for (characteristic, part, found) in states {
         if let Some(found) = found.filter(|found| *found != State::Good || !is_told(rows, characteristic)) {
-            notes.push(format!("{part} {}", state(found)));
+            notes.push(format!("{part} {}", state(found, crate::english())));
         }
     }
 }
@@ -70,14 +70,16 @@ fn on_valve(valve: &Valve, rows: &[Row], notes: &mut Vec<String>) {
 
 fn on_guide(guide: &Guide, rows: &[Row], notes: &mut Vec<String>) {
     on_states(rows, &[("guide-fit", "guide fit", guide.fit)], notes);
-    notes.extend(guide.stem_seal.map(|seal| format!("stem seal: {}", stem_seal(seal))));
+    notes.extend(guide.stem_seal.map(|seal| format!("stem seal: {}", stem_seal(seal, crate::english()))));
 }
 
 fn on_seat(seat: &Seat, rows: &[Row], notes: &mut Vec<String>) {
     if let Some(Insert { fit, material, .. }) = &seat.insert {
         let fit = fit.filter(|fit| *fit != InsertFit::Tight || !is_told(rows, "insert-fit"));
-        notes.extend(fit.map(|fit| format!("seat insert {}", insert_fit(fit))));
-        notes.extend(material.map(|material| format!("insert of {}", insert_material(material))));
+        notes.extend(fit.map(|fit| format!("seat insert {}", insert_fit(fit, crate::english()))));
+        notes.extend(
+            material.map(|material| format!("insert of {}", insert_material(material, crate::english()))),
+        );
     }
     if let Some(runout) = &seat.runout {
         let direction = match runout.direction {

@@ -162,12 +162,12 @@ impl<'a> PlanView<'a> {
         let slot = (self.cell - 2.0 * AIR) / f32::from(count.max(1));
         let slot = slot.min(label_width() + 8.0);
         let middle = x + (f32::from(index) - (f32::from(count) + 1.0) / 2.0) * slot;
-        let full = format!("{cylinder} {} {index}", service_word(service));
+        let full = format!("{cylinder} {} {index}", service_word(service, crate::english()));
         let short =
             format!("{cylinder} {} {index}", if service == Service::Intake { "int." } else { "exh." });
         let name = if NAME.width(&full) <= slot - 0.6 { full } else { short };
-        let [first, second] = verdict.two_lines();
-        let one_line = verdict.words();
+        let [first, second] = verdict.two_lines(crate::english());
+        let one_line = verdict.words(crate::english());
         let words = if WORDS.width(one_line) <= slot - 0.6 { [one_line, ""] } else { [first, second] };
         // From the outline inwards for the intake, from the chamber outwards for the exhaust.
         let lines = [(NAME, name.as_str()), (WORDS, words[0]), (WORDS, words[1])];
@@ -197,8 +197,14 @@ impl<'a> PlanView<'a> {
         let mut x = LEFT + 2.0;
         for verdict in Verdict::JUDGED {
             mark(flow.canvas(), verdict, (x, base - style.cap_height() / 2.0), 1.35);
-            flow.canvas().text(style.face, style.size, style.ink, (x + 2.6, base), verdict.words());
-            x += 2.6 + style.width(verdict.words()) + 4.5;
+            flow.canvas().text(
+                style.face,
+                style.size,
+                style.ink,
+                (x + 2.6, base),
+                verdict.words(crate::english()),
+            );
+            x += 2.6 + style.width(verdict.words(crate::english())) + 4.5;
         }
         let remark = "Scheme, not to scale; intake above, exhaust below, wherever they are in the casting.";
         let remark_style = Style::LABEL.fitted(remark, flow.right() - x, 4.5);
@@ -210,7 +216,7 @@ impl<'a> PlanView<'a> {
 
 /// Width that the words of any verdict take on two lines, and the short name of any port.
 fn label_width() -> f32 {
-    let words = Verdict::JUDGED.iter().flat_map(|verdict| verdict.two_lines());
+    let words = Verdict::JUDGED.iter().flat_map(|verdict| verdict.two_lines(crate::english()));
     words.map(|word| WORDS.width(word)).fold(NAME.width("16 exh. 4"), f32::max)
 }
 

@@ -5,7 +5,7 @@ use headproof_wire::{Evaluation, ReasonLine, Row};
 use crate::SheetInput;
 use crate::format::figures;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{sentence, service_word, title};
+use crate::words::{sentence, subject_of};
 
 /// The reasons, gravest first, with the amounts behind them.
 pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
@@ -42,9 +42,8 @@ fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row
         Some(&evaluation.head)
     } else {
         let cylinder = evaluation.cylinders.iter().find(|of| subject == format!("cylinder {}", of.cylinder));
-        let port = evaluation.ports.iter().find(|of| {
-            subject == format!("cylinder {} {} {}", of.cylinder, service_word(of.service), of.index)
-        });
+        let port =
+            evaluation.ports.iter().find(|of| subject == subject_of(of.cylinder, of.service, of.index));
         cylinder.map(|of| &of.rows).or_else(|| port.map(|of| &of.rows))
     };
     rows?.iter().find(|row| Some(&row.characteristic) == reason.characteristic.as_ref())
@@ -52,7 +51,7 @@ fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row
 
 /// `0.071 mm, at most 0.050`.
 fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
-    let figures = figures(row, &input.set.units);
+    let figures = figures(row, &input.set.units, input.say());
     let unit = if figures.unit.is_empty() { String::new() } else { format!(" {}", figures.unit) };
     let limits = match (figures.lower, figures.upper) {
         (Some(lower), Some(upper)) => format!("{lower} to {upper}"),
@@ -82,7 +81,7 @@ pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
     let lines = sorted.into_iter().map(|finding| Line {
         cells: vec![
             Cell::Text(finding.severity.to_string()),
-            Cell::Text(title(&finding.code)),
+            Cell::Text(crate::english().title(&finding.code).into_owned()),
             Cell::Text(sentence(&finding.text)),
         ],
         note: (!finding.pointers.is_empty()).then(|| finding.pointers.join("  ")),

@@ -57,7 +57,12 @@ impl Part<'_> {
 
 /// Draws the whole part, on pages of its own.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, plan: PlanInput<'_>) {
-    let part = Part { input, plan: plan.plan, digest: plan.digest, length: InUnit::length(&input.set.units) };
+    let part = Part {
+        input,
+        plan: plan.plan,
+        digest: plan.digest,
+        length: InUnit::length(&input.set.units, input.say()),
+    };
     flow.begin_part(STRIP);
     flow.mark(0, "Rework plan");
     summary::draw(flow, &part);

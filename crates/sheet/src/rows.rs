@@ -6,7 +6,7 @@ use crate::SheetInput;
 use crate::format::{figures, percent, plain};
 use crate::sources::Sources;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{Verdict, sentence, title};
+use crate::words::{Verdict, sentence};
 
 /// Makes tables of judged rows, all with the same columns.
 pub(crate) struct RowTables<'a> {
@@ -57,8 +57,8 @@ impl<'a> RowTables<'a> {
     /// One row.
     pub(crate) fn line(&self, row: &Row) -> Line {
         let verdict = Verdict::from_code(&row.verdict);
-        let figures = figures(row, &self.input.set.units);
-        let mut name = title(&row.characteristic);
+        let figures = figures(row, &self.input.set.units, self.input.say());
+        let mut name = self.input.say().title(&row.characteristic).into_owned();
         if !figures.unit.is_empty() {
             name = format!("{name}, {}", figures.unit);
         }
@@ -77,7 +77,9 @@ impl<'a> RowTables<'a> {
         cells.push(Cell::figure(figures.deviation));
         cells.push(Cell::figure(figures.uncertainty));
         if let Some(asked) = self.asked() {
-            cells.push(Cell::figure(row.conformance_probability.map(|p| percent(p, Some(asked)))));
+            cells.push(Cell::figure(
+                row.conformance_probability.map(|p| percent(p, Some(asked), self.input.say())),
+            ));
         }
         cells.push(Cell::figure(row.place.clone()));
         let number = row.limit.and_then(|limit| self.sources.number(limit));
@@ -91,5 +93,5 @@ impl<'a> RowTables<'a> {
 fn note(row: &Row, verdict: Verdict) -> Option<String> {
     let unsaid = matches!(verdict, Verdict::NotMeasured | Verdict::NotProven);
     let said = row.detail.as_deref().filter(|detail| !detail.trim().is_empty()).map(sentence);
-    said.or_else(|| unsaid.then(|| title(&row.reason)))
+    said.or_else(|| unsaid.then(|| crate::english().title(&row.reason).into_owned()))
 }

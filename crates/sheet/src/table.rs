@@ -53,7 +53,7 @@ pub(crate) enum Cell {
 impl Cell {
     /// The mark of a verdict with its words.
     pub(crate) fn mark(verdict: Verdict) -> Self {
-        Self::Marked(verdict, verdict.words().to_owned())
+        Self::Marked(verdict, verdict.words(crate::english()).to_owned())
     }
 
     /// A cell with a figure, or with nothing.
@@ -242,7 +242,7 @@ mod tests {
         let line = || Line::new(vec![Cell::Text("lengthwise".into()), Cell::Text("0.05".into())]);
         let lines = (0..200).map(|_| line()).collect();
         let table = Table { columns, lines, caption: "Deck".into(), note_column: 0, place: Place::PAGE };
-        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400);
+        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400, crate::english());
         table.draw(&mut flow);
         let (pages, overflowed) = flow.finish();
         assert!(!overflowed && pages.len() > 2, "{}", pages.len());

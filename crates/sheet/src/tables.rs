@@ -13,7 +13,7 @@ use crate::rows::RowTables;
 use crate::sources::Sources;
 use crate::table::Line;
 use crate::text::{Style, wrap};
-use crate::words::{Verdict, counted, port_name, title};
+use crate::words::{Verdict, port_name};
 
 const PORT_NAME: Style = Style::new(Face::Bold, 9.5);
 /// So many rows of a port, and what each of them takes at the least, stay with its drawings.
@@ -71,7 +71,7 @@ fn draw_cylinder_bars(flow: &mut Flow, input: &SheetInput<'_>) {
         cylinder
             .rows
             .iter()
-            .map(|row| (row, format!("{}: {}", cylinder.cylinder, title(&row.characteristic))))
+            .map(|row| (row, format!("{}: {}", cylinder.cylinder, input.say().title(&row.characteristic))))
     });
     flow.gap(2.0);
     Bars::of(rows, input.evaluation).flow(flow);
@@ -111,7 +111,7 @@ fn draw_port(
     tables: &RowTables<'_>,
     (port, figures): (&PortRows, &PortFigures),
 ) {
-    let name = port_name(port.cylinder, port.service, port.index);
+    let name = port_name(port.cylinder, port.service, port.index, input.say());
     let mut table = tables.table(name.clone());
     table.lines = port.rows.iter().map(|row| tables.line(row)).collect();
     let posted = input.set.ports.iter().find(|posted| is_same(posted, port));
@@ -126,7 +126,7 @@ fn draw_port(
     if input.evaluation.ports.first().is_some_and(|first| std::ptr::eq(first, port)) {
         flow.mark(0, "Ports");
     }
-    flow.mark(1, &format!("{name}: {}", Verdict::from_code(&port.verdict).words()));
+    flow.mark(1, &format!("{name}: {}", Verdict::from_code(&port.verdict).words(crate::english())));
     draw_port_head(flow, port, &name);
     figures.draw(flow);
     if port.rows.is_empty() {
@@ -160,8 +160,12 @@ fn outcome(rows: &[Row], verdict: Verdict) -> String {
     let verdicts: Vec<Verdict> = rows.iter().map(|row| Verdict::from_code(&row.verdict)).collect();
     let limited = verdicts.iter().filter(|verdict| **verdict != Verdict::NoLimit).count();
     let like_it = verdicts.iter().filter(|other| **other == verdict).count();
-    let of = counted(limited, "limited characteristic", "limited characteristics");
-    if limited == 0 { verdict.words().to_owned() } else { format!("{}: {like_it} of {of}", verdict.words()) }
+    let of = crate::english().with("limited-characteristics", &[("count", limited.into())]);
+    if limited == 0 {
+        verdict.words(crate::english()).to_owned()
+    } else {
+        format!("{}: {like_it} of {of}", verdict.words(crate::english()))
+    }
 }
 
 fn notes_text(notes: &[String]) -> String {

@@ -27,7 +27,7 @@ pub(crate) fn draw(flow: &mut Flow, evaluation: &Evaluation) {
         flow.paragraph(Style::STRONG, LEFT, flow.measure(), rest);
     }
     flow.y += 1.0;
-    flow.paragraph(Style::BODY, LEFT, flow.measure(), &decision_rule(evaluation));
+    flow.paragraph(Style::BODY, LEFT, flow.measure(), &decision_rule(evaluation, flow.say()));
     flow.y += 2.4;
     draw_tally(flow, evaluation);
 }

@@ -1,5 +1,6 @@
 //! Codes of the documents in plain words.
 
+use headproof_texts::Say;
 use headproof_wire::{
     Camshaft, DecisionRule, Evaluation, InsertFit, InsertMaterial, Layout, Lifter, Material, Service, Stage,
     State, StemSeal,
@@ -37,24 +38,22 @@ impl Verdict {
     }
 
     /// In words.
-    pub(crate) const fn words(self) -> &'static str {
-        match self {
-            Self::Conforms => "conforms",
-            Self::DoesNotConform => "does not conform",
-            Self::NotProven => "not proven",
-            Self::NotMeasured => "not measured",
-            Self::NoLimit => "no limit",
-        }
+    pub(crate) fn words(self, say: Say) -> &'static str {
+        say.text(match self {
+            Self::Conforms => "verdict-conforms",
+            Self::DoesNotConform => "verdict-does-not-conform",
+            Self::NotProven => "verdict-not-proven",
+            Self::NotMeasured => "verdict-not-measured",
+            Self::NoLimit => "verdict-no-limit",
+        })
     }
 
     /// In words on two short lines, for narrow places.
-    pub(crate) const fn two_lines(self) -> [&'static str; 2] {
-        match self {
-            Self::Conforms => ["conforms", ""],
-            Self::DoesNotConform => ["does not", "conform"],
-            Self::NotProven => ["not", "proven"],
-            Self::NotMeasured => ["not", "measured"],
-            Self::NoLimit => ["no limit", ""],
+    pub(crate) fn two_lines(self, say: Say) -> [&'static str; 2] {
+        let words = self.words(say);
+        match (self, words.rsplit_once(' ')) {
+            (Self::NoLimit, _) | (_, None) => [words, ""],
+            (_, Some((first, second))) => [first, second],
         }
     }
 }
@@ -68,121 +67,162 @@ pub(crate) fn disposition_mark(disposition: &str) -> Verdict {
     }
 }
 
-/// Title of a characteristic for people; of any other code, the code as words.
-pub(crate) fn title(id: &str) -> String {
-    match headproof_judge::characteristic(id) {
-        Some(characteristic) => characteristic.title.to_owned(),
-        None => sentence(&id.replace('-', " ")),
-    }
-}
-
 /// A text with its first letter made a capital.
 pub(crate) fn sentence(text: &str) -> String {
     let mut rest = text.chars();
     rest.next().map(|first| first.to_uppercase().chain(rest).collect()).unwrap_or_default()
 }
 
-/// A word in the singular or the plural, with its number.
-pub(crate) fn counted(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
+/// `Cylinder 2, exhaust 1`.
+pub(crate) fn port_name(cylinder: u8, service: Service, index: u8, say: Say) -> String {
+    let service = service_word(service, say);
+    say.with(
+        "port-name",
+        &[("cylinder", cylinder.into()), ("service", service.into()), ("index", index.into())],
+    )
 }
 
-/// `cylinder 2, exhaust 1`.
-pub(crate) fn port_name(cylinder: u8, service: Service, index: u8) -> String {
-    format!("Cylinder {cylinder}, {} {index}", service_word(service))
+/// What a document calls a port: `cylinder 2 exhaust 1`.
+pub(crate) fn subject_of(cylinder: u8, service: Service, index: u8) -> String {
+    let service = match service {
+        Service::Intake => "intake",
+        Service::Exhaust => "exhaust",
+    };
+    format!("cylinder {cylinder} {service} {index}")
+}
+
+/// What a document calls its subject (`head`, `cylinder 2`, `cylinder 2 exhaust 1`), for people; any other text
+/// as it is.
+pub(crate) fn subject(code: &str, say: Say) -> String {
+    let mut words = code.split(' ');
+    let parts = (words.next(), words.next().and_then(|n| n.parse().ok()), words.next(), words.next());
+    match parts {
+        (Some("head"), None, None, None) => say.text("subject-head").to_owned(),
+        (Some("cylinder"), Some(cylinder), None, None) => cylinder_name(cylinder, say),
+        (Some("cylinder"), Some(cylinder), Some(service), Some(index)) => {
+            let service = match service {
+                "intake" => Some(Service::Intake),
+                "exhaust" => Some(Service::Exhaust),
+                _ => None,
+            };
+            match service.zip(index.parse().ok()) {
+                Some((service, index)) => port_name(cylinder, service, index, say),
+                None => code.to_owned(),
+            }
+        }
+        _ => code.to_owned(),
+    }
+}
+
+/// `Cylinder 2`.
+pub(crate) fn cylinder_name(cylinder: u8, say: Say) -> String {
+    say.with("cylinder-name", &[("cylinder", cylinder.into())])
 }
 
 /// Service of a valve.
-pub(crate) const fn service_word(service: Service) -> &'static str {
-    match service {
-        Service::Intake => "intake",
-        Service::Exhaust => "exhaust",
-    }
+pub(crate) fn service_word(service: Service, say: Say) -> &'static str {
+    say.text(match service {
+        Service::Intake => "service-intake",
+        Service::Exhaust => "service-exhaust",
+    })
 }
 
 /// Stage of a job.
-pub(crate) const fn stage(stage: Stage) -> &'static str {
-    match stage {
-        Stage::AsReceived => "as received",
-        Stage::AfterRework => "after rework",
-        Stage::Final => "final",
-    }
+pub(crate) fn stage(stage: Stage, say: Say) -> &'static str {
+    say.text(match stage {
+        Stage::AsReceived => "stage-as-received",
+        Stage::AfterRework => "stage-after-rework",
+        Stage::Final => "stage-final",
+    })
+}
+
+/// What follows for a head, by its code; a code this edition does not know is said as it is.
+pub(crate) fn disposition(code: &str, say: Say) -> String {
+    let id = match code {
+        "accept" => "disposition-accept",
+        "rework" => "disposition-rework",
+        "incomplete" => "disposition-incomplete",
+        "reject" => "disposition-reject",
+        _ => return code.to_owned(),
+    };
+    say.text(id).to_owned()
 }
 
 /// Material of a head.
-pub(crate) const fn material(material: Material) -> &'static str {
-    match material {
-        Material::CastIron => "cast iron",
-        Material::Aluminium => "aluminium",
-    }
+pub(crate) fn material(material: Material, say: Say) -> &'static str {
+    say.text(match material {
+        Material::CastIron => "material-cast-iron",
+        Material::Aluminium => "material-aluminium",
+    })
 }
 
 /// State of a part.
-pub(crate) const fn state(state: State) -> &'static str {
-    match state {
-        State::Good => "in order",
-        State::Worn => "worn",
-        State::Bad => "damaged or missing",
-    }
+pub(crate) fn state(state: State, say: Say) -> &'static str {
+    say.text(match state {
+        State::Good => "state-good",
+        State::Worn => "state-worn",
+        State::Bad => "state-bad",
+    })
 }
 
 /// What a stem seal is.
-pub(crate) const fn stem_seal(seal: StemSeal) -> &'static str {
-    match seal {
-        StemSeal::New => "new",
-        StemSeal::Reused => "the old one",
-        StemSeal::Absent => "none",
-    }
+pub(crate) fn stem_seal(seal: StemSeal, say: Say) -> &'static str {
+    say.text(match seal {
+        StemSeal::New => "stem-seal-new",
+        StemSeal::Reused => "stem-seal-reused",
+        StemSeal::Absent => "stem-seal-absent",
+    })
 }
 
 /// How an insert sits.
-pub(crate) const fn insert_fit(fit: InsertFit) -> &'static str {
-    match fit {
-        InsertFit::Tight => "tight",
-        InsertFit::Loose => "LOOSE",
-    }
+pub(crate) fn insert_fit(fit: InsertFit, say: Say) -> &'static str {
+    say.text(match fit {
+        InsertFit::Tight => "insert-fit-tight",
+        InsertFit::Loose => "insert-fit-loose",
+    })
 }
 
 /// What an insert is made of.
-pub(crate) const fn insert_material(material: InsertMaterial) -> &'static str {
-    match material {
-        InsertMaterial::Iron => "iron",
-        InsertMaterial::Steel => "steel",
-        InsertMaterial::HardAlloy => "hard alloy",
-        InsertMaterial::BerylliumCopper => "beryllium copper",
-    }
+pub(crate) fn insert_material(material: InsertMaterial, say: Say) -> &'static str {
+    say.text(match material {
+        InsertMaterial::Iron => "insert-material-iron",
+        InsertMaterial::Steel => "insert-material-steel",
+        InsertMaterial::HardAlloy => "insert-material-hard-alloy",
+        InsertMaterial::BerylliumCopper => "insert-material-beryllium-copper",
+    })
 }
 
 /// A layout in one line.
-pub(crate) fn layout(layout: &Layout) -> String {
-    let camshaft = match layout.camshaft {
-        Camshaft::Pushrod => "pushrods",
-        Camshaft::Overhead => "overhead camshaft",
-    };
-    let lifter = match layout.lifter {
-        Lifter::Adjustable => "adjustable lash",
-        Lifter::Hydraulic => "hydraulic lifters",
-        Lifter::BucketWithShim => "buckets with shims",
-    };
-    format!(
-        "{}, each with {} intake and {} exhaust; {camshaft}, {lifter}",
-        counted(layout.cylinders.into(), "cylinder", "cylinders"),
-        layout.intake_per_cylinder,
-        layout.exhaust_per_cylinder,
+pub(crate) fn layout(layout: &Layout, say: Say) -> String {
+    let camshaft = say.text(match layout.camshaft {
+        Camshaft::Pushrod => "camshaft-pushrod",
+        Camshaft::Overhead => "camshaft-overhead",
+    });
+    let lifter = say.text(match layout.lifter {
+        Lifter::Adjustable => "lifter-adjustable",
+        Lifter::Hydraulic => "lifter-hydraulic",
+        Lifter::BucketWithShim => "lifter-bucket-with-shim",
+    });
+    say.with(
+        "layout",
+        &[
+            ("cylinders", layout.cylinders.into()),
+            ("intake", layout.intake_per_cylinder.into()),
+            ("exhaust", layout.exhaust_per_cylinder.into()),
+            ("camshaft", camshaft.into()),
+            ("lifter", lifter.into()),
+        ],
     )
 }
 
 /// A decision rule in one sentence.
-pub(crate) fn decision_rule(evaluation: &Evaluation) -> String {
+pub(crate) fn decision_rule(evaluation: &Evaluation, say: Say) -> String {
     match evaluation.decision_rule {
-        DecisionRule::Simple => "Simple acceptance: a value inside its limits, the limits themselves \
-                                 included, conforms; its uncertainty is shown and does not move the verdict."
-            .to_owned(),
-        DecisionRule::Guarded { conformance_probability } => format!(
-            "Guarded acceptance: a value conforms only when the readings prove it with a probability of at \
-             least {} %; too close to a limit for that, it is not proven.",
-            crate::format::as_written(round_percent(conformance_probability)),
-        ),
+        DecisionRule::Simple => say.text("decision-simple").to_owned(),
+        DecisionRule::Guarded { conformance_probability } => {
+            let percent = crate::format::as_written(round_percent(conformance_probability), say);
+            say.with("decision-guarded", &[("percent", percent.into())])
+        }
     }
 }
 
@@ -194,13 +234,6 @@ fn round_percent(probability: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_characteristic_gets_a_title() {
-        assert_eq!(title("seat-width"), "Seat width");
-        assert_eq!(title("reading-missing"), "Reading missing");
-        assert_eq!(title(""), "");
-    }
 
     #[test]
     fn per_cents_are_clean() {

@@ -11,7 +11,8 @@ mod parts;
 mod ports;
 mod wanted;
 
-use headproof_wire::{Layout, Paper, TargetProfile, Units};
+use headproof_texts::Say;
+use headproof_wire::{Layout, SheetOptions, TargetProfile, Units};
 
 use crate::SheetError;
 use crate::chrome::Chrome;
@@ -37,8 +38,15 @@ pub struct WorksheetInput<'a> {
     pub head_serial: Option<&'a str>,
     /// The shop's job number, where there is one.
     pub job_number: Option<&'a str>,
-    /// Paper size.
-    pub paper: Paper,
+    /// Paper and language.
+    pub look: SheetOptions,
+}
+
+impl WorksheetInput<'_> {
+    /// Says things in the language of the worksheet.
+    pub(crate) fn say(&self) -> Say {
+        Say::of(self.look.language.into())
+    }
 }
 
 /// The blank worksheet of a head layout and a profile, as a PDF.
@@ -54,10 +62,10 @@ pub struct WorksheetInput<'a> {
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
 pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
-    let size = paper_size(input.paper);
+    let size = paper_size(input.look.paper);
     let chrome = chrome(input);
     let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES);
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, input.say());
     let wanted = Wanted::of(input);
     first_page::draw(&mut flow, input, &wanted)?;
     deck::draw(&mut flow, input, &wanted);

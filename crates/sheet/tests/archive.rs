@@ -6,7 +6,7 @@ mod plan;
 
 use common::{Documents, RECORD, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, Record, SheetInput, batch_report, inspection_sheet};
-use headproof_wire::Paper;
+use headproof_wire::{Paper, SheetOptions};
 use lopdf::{Dictionary, Document, Object};
 use plan::{Kind, add_plan, lengthen};
 
@@ -26,7 +26,7 @@ fn report(heads: &[Documents]) -> Document {
         batch_label: "Third week",
         sheets: heads.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: Vec::new(),
-        paper: Paper::A4,
+        look: SheetOptions::default(),
     };
     let file = batch_report(&input).expect("the specimens have a report");
     Document::load_mem(&file).expect("the file can be read")

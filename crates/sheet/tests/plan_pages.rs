@@ -8,7 +8,7 @@ mod plan;
 
 use common::{Documents, PLAN_DIGEST, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, PlanInput, SheetError, SheetInput, batch_report, inspection_sheet};
-use headproof_wire::{LengthUnit, Paper, PlanStep, ReworkPlan};
+use headproof_wire::{LengthUnit, Paper, PlanStep, ReworkPlan, SheetOptions};
 use ink::{Extent, Ink, MM, check_page, pages};
 use plan::{Kind, add_plan, lengthen};
 
@@ -323,7 +323,7 @@ fn a_batch_prints_the_plan_of_each_head_that_has_one() {
         batch_label: "Week with a plan",
         sheets: vec![plain.input(Paper::A4), planned.input(Paper::A4)],
         failed: Vec::new(),
-        paper: Paper::Letter,
+        look: SheetOptions { paper: Paper::Letter, ..SheetOptions::default() },
     };
     let pages = pages(&batch_report(&input).unwrap());
     let summaries = pages.iter().filter(|page| says(page, "Rework plan")).count();

@@ -95,6 +95,28 @@ pub struct JobRequest {
 pub struct SheetOptions {
     /// Paper size.
     pub paper: Paper,
+    /// Language of the pages; names, notes and what the profile says stay as they were posted.
+    pub language: Language,
+}
+
+/// A language that pages can be written in, by its code in BCP 47.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Language {
+    /// English.
+    #[default]
+    En,
+    /// German.
+    De,
+}
+
+impl From<Language> for headproof_texts::Language {
+    fn from(language: Language) -> Self {
+        match language {
+            Language::En => Self::English,
+            Language::De => Self::German,
+        }
+    }
 }
 
 /// Paper size.

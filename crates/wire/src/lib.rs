@@ -7,6 +7,7 @@ mod convert;
 mod evaluation;
 pub mod examples;
 mod job;
+mod phrase;
 mod plan;
 mod pointer;
 mod port;
@@ -27,9 +28,10 @@ pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
 };
 pub use job::{
-    Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, LineOutcome, Links, Paper,
+    Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, Language, LineOutcome, Links, Paper,
     PlanRequest, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
+pub use phrase::{Phrase, PhraseValue};
 pub use plan::{
     BeyondPlan, FeedEffect, FeedMoves, FittedShims, MeasureAgain, NewPart, PlanBound, PlanConflict, PlanCut,
     PlanDeckCut, PlanEffect, PlanSearch, PlanStep, PlanTarget, PlanTotals, PlanWay, PortPlan, Prediction,

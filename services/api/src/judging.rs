@@ -12,9 +12,6 @@ use uuid::Uuid;
 use crate::planning::{self, Task};
 use crate::{ApiError, ApiState, ProblemKind};
 
-/// The language of sheets.
-const LOCALE: &str = "en";
-
 /// Longest reference of a client's own.
 const LONGEST_REFERENCE: usize = 200;
 
@@ -122,7 +119,7 @@ pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Res
             None => None,
         },
         paper: word(&request.sheet.paper)?,
-        locale: LOCALE.to_owned(),
+        locale: word(&request.sheet.language)?,
     })
 }
 

@@ -41,7 +41,7 @@ impl Task {
             units: &self.request.units,
             head_serial: self.request.head_serial.as_deref(),
             job_number: self.request.job_number.as_deref(),
-            paper: self.request.sheet.paper,
+            look: self.request.sheet,
         })
     }
 }

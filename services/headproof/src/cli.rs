@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-use headproof_wire::{Paper, Units};
+use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
 use crate::config::Config;
@@ -39,9 +39,8 @@ enum Command {
         /// Also write the inspection sheet here
         #[arg(long, value_name = "PDF")]
         sheet: Option<PathBuf>,
-        /// Paper of the sheet: a4 or letter
-        #[arg(long, default_value = "a4", value_parser = paper)]
-        paper: Paper,
+        #[command(flatten)]
+        look: Look,
         /// Tell of each value what its uncertainty is made of
         #[arg(long, conflicts_with = "sheet")]
         budgets: bool,
@@ -59,9 +58,8 @@ enum Command {
         /// Also write the inspection sheet with the plan here
         #[arg(long, value_name = "PDF")]
         sheet: Option<PathBuf>,
-        /// Paper of the sheet: a4 or letter
-        #[arg(long, default_value = "a4", value_parser = paper)]
-        paper: Paper,
+        #[command(flatten)]
+        look: Look,
         /// Print the whole plan as JSON instead of a summary
         #[arg(long)]
         json: bool,
@@ -83,9 +81,8 @@ enum Command {
         /// Job number, where there is one
         #[arg(long, value_name = "NUMBER")]
         job: Option<String>,
-        /// Paper: a4 or letter
-        #[arg(long, default_value = "a4", value_parser = paper)]
-        paper: Paper,
+        #[command(flatten)]
+        look: Look,
         /// Where to write it
         #[arg(long, value_name = "PDF")]
         out: PathBuf,
@@ -102,6 +99,31 @@ enum Command {
         #[arg(long, default_value = "openapi")]
         out: PathBuf,
     },
+}
+
+/// How pages shall look.
+#[derive(Debug, clap::Args)]
+struct Look {
+    /// Paper: a4 or letter
+    #[arg(long, default_value = "a4", value_parser = paper)]
+    paper: Paper,
+    /// Language of the pages: en or de
+    #[arg(long, default_value = "en", value_parser = language)]
+    language: Language,
+}
+
+impl From<Look> for SheetOptions {
+    fn from(Look { paper, language }: Look) -> Self {
+        Self { paper, language }
+    }
+}
+
+fn language(word: &str) -> Result<Language, String> {
+    match word {
+        "en" => Ok(Language::En),
+        "de" => Ok(Language::De),
+        _ => Err("en or de".to_owned()),
+    }
 }
 
 fn paper(word: &str) -> Result<Paper, String> {
@@ -125,18 +147,18 @@ fn units(word: &str) -> Result<Units, String> {
 pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
     let cli = Cli::parse();
     match cli.command {
-        Command::Evaluate { set, profile, sheet, paper, budgets } => {
+        Command::Evaluate { set, profile, sheet, look, budgets } => {
             let judge_by =
                 if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
-            evaluate::run(&set, &profile, sheet.as_deref(), paper, judge_by)
+            evaluate::run(&set, &profile, sheet.as_deref(), look.into(), judge_by)
         }
-        Command::Plan { set, profile, workshop, sheet, paper, json } => {
+        Command::Plan { set, profile, workshop, sheet, look, json } => {
             let from = plan::Files { set: &set, profile: &profile, workshop: workshop.as_deref() };
-            plan::run(from, sheet.as_deref(), paper, json)
+            plan::run(from, sheet.as_deref(), look.into(), json)
         }
-        Command::Worksheet { layout, profile, units, head, job, paper, out } => {
+        Command::Worksheet { layout, profile, units, head, job, look, out } => {
             let from = worksheet::Files { layout: &layout, profile: &profile };
-            worksheet::run(from, worksheet::Wishes { units, head, job, paper }, &out)
+            worksheet::run(from, worksheet::Wishes { units, head, job, look: look.into() }, &out)
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {

@@ -2,7 +2,7 @@
 
 use headproof_sheet::{BatchInput, PlanInput, Record, SheetInput, batch_report, inspection_sheet};
 use headproof_store::{JobDocuments, Plan};
-use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, ReworkPlan, TargetProfile, read};
+use headproof_wire::{Evaluation, MeasurementSet, ReadError, ReworkPlan, SheetOptions, TargetProfile, read};
 
 use crate::error::TaskError;
 
@@ -34,7 +34,7 @@ impl Documents {
         &self.evaluation.head_serial
     }
 
-    fn input(&self, paper: Paper) -> SheetInput<'_> {
+    fn input(&self, look: SheetOptions) -> SheetInput<'_> {
         let stored = &self.stored;
         let plan = self.plan.as_ref().zip(stored.plan.as_ref());
         SheetInput {
@@ -52,7 +52,7 @@ impl Documents {
                 profile: &stored.profile,
                 evaluation: &stored.evaluation,
             },
-            paper,
+            look,
         }
     }
 }
@@ -73,8 +73,8 @@ fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskE
 }
 
 /// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Vec<u8>, TaskError> {
-    Ok(inspection_sheet(&documents.input(paper))?)
+pub(crate) fn sheet(documents: &Documents, look: SheetOptions) -> Result<Vec<u8>, TaskError> {
+    Ok(inspection_sheet(&documents.input(look))?)
 }
 
 /// The report of a batch.
@@ -82,8 +82,8 @@ pub(crate) fn report(
     label: &str,
     documents: &[Documents],
     failed: Vec<(String, String)>,
-    paper: Paper,
+    look: SheetOptions,
 ) -> Result<Vec<u8>, TaskError> {
-    let sheets = documents.iter().map(|documents| documents.input(paper)).collect();
-    Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, paper })?)
+    let sheets = documents.iter().map(|documents| documents.input(look)).collect();
+    Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, look })?)
 }

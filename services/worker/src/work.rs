@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use headproof_store::{ArtifactKind, Claim, Error as StoreError, JobRecord, Retry, Store, TaskState};
-use headproof_wire::Paper;
+use headproof_wire::{Language, Paper, SheetOptions};
 
 use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
@@ -78,8 +78,8 @@ async fn make(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
 async fn make_sheet(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
     let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let stored = store.job_documents(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
-    let paper = paper(&job);
-    blocking(move || sheet(&Documents::read(stored)?, paper)).await
+    let look = look(&job);
+    blocking(move || sheet(&Documents::read(stored)?, look)).await
 }
 
 async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
@@ -92,8 +92,8 @@ async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError>
             failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
         }
     }
-    // One paper for the whole report: that of its first head.
-    let paper = batch.jobs.first().map(paper).unwrap_or_default();
+    // One paper and language for the whole report: those of its first head.
+    let look = batch.jobs.first().map(look).unwrap_or_default();
     let label = batch.id.to_string();
     blocking(move || {
         let documents = stored.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
@@ -102,16 +102,21 @@ async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError>
             first = documents.first().map(Documents::serial),
             "batch report"
         );
-        report(&label, &documents, failed, paper)
+        report(&label, &documents, failed, look)
     })
     .await
 }
 
-fn paper(job: &JobRecord) -> Paper {
-    match job.paper.as_str() {
+fn look(job: &JobRecord) -> SheetOptions {
+    let paper = match job.paper.as_str() {
         "letter" => Paper::Letter,
         _ => Paper::A4,
-    }
+    };
+    let language = match job.locale.as_str() {
+        "de" => Language::De,
+        _ => Language::En,
+    };
+    SheetOptions { paper, language }
 }
 
 /// Rendering takes a thread of its own; a panic there is a failed attempt.

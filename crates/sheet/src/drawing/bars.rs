@@ -8,7 +8,7 @@ use crate::canvas::{Canvas, Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
 use crate::text::Style;
-use crate::words::{Verdict, title};
+use crate::words::Verdict;
 
 /// From bar to bar.
 const LINE: f32 = 4.0;
@@ -93,7 +93,10 @@ impl Bars {
 
     /// Of the rows of one subject.
     pub(crate) fn of_rows(rows: &[Row], evaluation: &Evaluation) -> Self {
-        Self::of(rows.iter().map(|row| (row, title(&row.characteristic))), evaluation)
+        Self::of(
+            rows.iter().map(|row| (row, crate::english().title(&row.characteristic).into_owned())),
+            evaluation,
+        )
     }
 
     /// Is there none?

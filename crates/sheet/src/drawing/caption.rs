@@ -46,7 +46,7 @@ impl Caption {
     /// Adds what was measured of a characteristic and its limits, under its verdict, in the unit of the title.
     pub(super) fn say_row(&mut self, name: &str, row: Option<&Row>, units: &Units) {
         let Some(row) = row else { return };
-        let figures = figures(row, units);
+        let figures = figures(row, units, crate::english());
         let Some(measured) = figures.measured.as_ref() else { return };
         let mut words = format!("{name} {measured}");
         if figures.unit == "°" {

@@ -63,7 +63,7 @@ impl DeckMap {
         }
         // Micrometres, or ten-thousandths of an inch.
         let figure = if units.unit(Kind::Length) == Unit::Inch { 2.54e-3 } else { 1e-3 };
-        let length = InUnit::length(units);
+        let length = InUnit::length(units, crate::english());
         let mut map = Self { places, high, low, length, figure, caption: Caption::default() };
         map.caption = map.words(rows, units);
         Some(map)
@@ -102,7 +102,7 @@ impl DeckMap {
     fn cut(&self, rows: &[Row], units: &Units) -> String {
         let row = |name: &str| rows.iter().find(|row| row.characteristic == name);
         let said = |row: &Row| {
-            let figures = figures(row, units);
+            let figures = figures(row, units, crate::english());
             let uncertainty = figures.uncertainty.map_or(String::new(), |u| format!(" (U {u})"));
             Some(format!("{}\u{A0}{}{uncertainty}", figures.measured?, figures.unit))
         };

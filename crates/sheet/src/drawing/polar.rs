@@ -76,7 +76,7 @@ impl RunoutPolar {
 
     fn words(&self, judged: &PortRows, units: &Units, step: f64) -> Caption {
         let mut caption = Caption::default();
-        let length = InUnit::length(units);
+        let length = InUnit::length(units, crate::english());
         if let Some(seat) = &self.seat {
             caption.say_row("seat", row_of(judged, "seat-runout"), units);
             if let Some((amount, towards)) = seat.fit {
@@ -92,7 +92,7 @@ impl RunoutPolar {
         }
         let rings = match units.unit(Kind::Length) {
             Unit::Millimetre => format!("{} µm", plain(step * 1000.0, 0)),
-            unit => format!("{} {}", as_written(step), unit.code()),
+            unit => format!("{} {}", as_written(step, crate::english()), unit.code()),
         };
         caption.say(Sign::None, format!("rings {rings} apart"));
         caption
@@ -225,7 +225,11 @@ mod tests {
         for (amount, step) in
             [(0.025, 0.02), (0.05, 0.05), (0.0099, 0.005), (0.001, 0.001), (0.000_24, 0.0002)]
         {
-            assert_eq!(as_written(step_within(amount)), as_written(step), "{amount}");
+            assert_eq!(
+                as_written(step_within(amount), crate::english()),
+                as_written(step, crate::english()),
+                "{amount}"
+            );
         }
     }
 }

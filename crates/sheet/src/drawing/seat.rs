@@ -142,7 +142,7 @@ impl Laid {
 
 #[cfg(test)]
 mod tests {
-    use headproof_wire::Paper;
+    use headproof_wire::SheetOptions;
     use serde_json::json;
 
     use super::*;
@@ -183,7 +183,7 @@ mod tests {
             evaluation_digest: "0",
             record: crate::Record { measurement_set: b"", profile: b"", evaluation: b"" },
             plan: None,
-            paper: Paper::A4,
+            look: SheetOptions::default(),
         };
         Seated::of(&Posted::of(&input, (1, headproof_wire::Service::Intake, 1)))
     }

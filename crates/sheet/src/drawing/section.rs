@@ -51,7 +51,7 @@ impl SeatSection {
         if seated.by_contact {
             caption.say(Sign::None, "edges of the seat from the contact band: no diameter was measured");
         }
-        Some(Self { seated, strip, caption, length: InUnit::length(units) })
+        Some(Self { seated, strip, caption, length: InUnit::length(units, crate::english()) })
     }
 
     fn strip_height(&self) -> f32 {
@@ -256,6 +256,6 @@ impl SeatSection {
 fn cone_name(name: &str, cone: Cone) -> String {
     match cone.known {
         Known::Guessed => name.to_owned(),
-        _ => format!("{name} {}", degrees(cone.degrees)),
+        _ => format!("{name} {}", degrees(cone.degrees, crate::english())),
     }
 }

@@ -90,7 +90,7 @@ impl SpringLine {
 
     fn words(&self, posted: &Posted<'_>, rows: [Option<&Row>; 2]) -> Caption {
         let mut caption = Caption::default();
-        let length = InUnit::length(posted.units());
+        let length = InUnit::length(posted.units(), crate::english());
         for (station, row) in self.stations.iter().zip(rows) {
             let name = format!("{} at {}:", station.name, length.plain(station.height));
             if row.is_some_and(|row| row.measured.is_some()) {

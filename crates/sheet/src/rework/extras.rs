@@ -3,7 +3,6 @@
 use headproof_wire::PortPlan;
 
 use super::{Part, words};
-use crate::words::title;
 
 /// What is cut, ground and fitted, and what has to be measured first.
 pub(super) fn of_port(part: &Part<'_>, port: &PortPlan) -> Vec<String> {
@@ -24,7 +23,8 @@ pub(super) fn of_port(part: &Part<'_>, port: &PortPlan) -> Vec<String> {
     }
     phrases.extend(port.lash_shim.map(|shim| format!("lash shim of {}", length.with_unit(shim))));
     if !port.needs.is_empty() {
-        let needs: Vec<String> = port.needs.iter().map(|id| words::inside(&title(id))).collect();
+        let needs: Vec<String> =
+            port.needs.iter().map(|id| words::inside(&crate::english().title(id))).collect();
         phrases.push(format!("to be measured: {}", needs.join(", ")));
     }
     phrases

@@ -11,7 +11,7 @@ use crate::flow::{Flow, LEFT};
 use crate::format::InUnit;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::wrap;
-use crate::words::{sentence, title};
+use crate::words::sentence;
 
 /// Between the drawing and what stands beside it.
 const GUTTER: f32 = 5.0;
@@ -177,8 +177,8 @@ fn effects_table(part: &Part<'_>, port: &PortPlan, measure: f32) -> Table {
         Column::new("and greatest", FIGURE, Align::Point),
     ];
     let line = |effect: &PlanEffect| {
-        let unit = InUnit::of(&effect.unit, &part.input.set.units);
-        let mut name = title(&effect.characteristic);
+        let unit = InUnit::of(&effect.unit, &part.input.set.units, part.input.say());
+        let mut name = crate::english().title(&effect.characteristic).into_owned();
         if !unit.sign.is_empty() {
             name = format!("{name}, {}", unit.sign);
         }

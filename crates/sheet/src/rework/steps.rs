@@ -211,7 +211,7 @@ fn cut_table(part: &Part<'_>, cut: &PlanCut, measure: f32) -> Table {
     });
     let cells = vec![
         Cell::Text(cut.cutter.clone().unwrap_or_else(|| "any of this angle".to_owned())),
-        Cell::Text(degrees(cut.angle)),
+        Cell::Text(degrees(cut.angle, crate::english())),
         Cell::Text(feed.unwrap_or_else(|| "by its sizes".to_owned())),
         Cell::Text(length.plain(cut.outer_diameter)),
         Cell::Text(length.plain(cut.inner_diameter)),

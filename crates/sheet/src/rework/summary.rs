@@ -9,7 +9,7 @@ use crate::flow::{BAR_ROOM, Flow, LEFT};
 use crate::format::{as_written, plain};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::{Style, wrap};
-use crate::words::{sentence, stage, title};
+use crate::words::{sentence, stage};
 
 const TITLE: Style = Style::new(Face::Bold, 20.0);
 const HEADLINE: Style = Style::new(Face::NarrowBold, 12.0);
@@ -47,7 +47,11 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
     for (n, assumption) in plan.assumptions.iter().enumerate() {
         draw_about(flow, if n == 0 { "Taken for granted" } else { "" }, assumption);
     }
-    draw_about(flow, "Starts from", &format!("The readings on this sheet; stage: {}.", stage(plan.stage)));
+    draw_about(
+        flow,
+        "Starts from",
+        &format!("The readings on this sheet; stage: {}.", stage(plan.stage, crate::english())),
+    );
     draw_about(flow, "SHA-256 of the plan", part.digest);
     draw_ports(flow, part);
     draw_beyond(flow, part);
@@ -65,7 +69,7 @@ fn draw_totals(flow: &mut Flow, part: &Part<'_>, totals: &PlanTotals) {
         ("shims", totals.shims.to_string()),
     ];
     if totals.minutes > 0.0 {
-        figures.push(("minutes at the bench", as_written(tenths(totals.minutes))));
+        figures.push(("minutes at the bench", as_written(tenths(totals.minutes), part.input.say())));
     }
     if totals.cost > 0.0 {
         figures.push(("cost, shop's money", plain(totals.cost, 2)));
@@ -152,7 +156,7 @@ fn draw_beyond(flow: &mut Flow, part: &Part<'_>) {
     let line = |beyond: &headproof_wire::BeyondPlan| {
         Line::new(vec![
             Cell::Text(part.subject(&beyond.subject)),
-            Cell::Text(title(&beyond.characteristic)),
+            Cell::Text(crate::english().title(&beyond.characteristic).into_owned()),
             Cell::Text(beyond.text.clone()),
         ])
     };

@@ -3,16 +3,16 @@
 use headproof_wire::{PortPlan, ReworkPlan};
 
 use crate::format::plain;
-use crate::words::{port_name, service_word};
+use crate::words::port_name;
 
 /// The subject of a port as the steps name it.
 pub(super) fn subject_of(port: &PortPlan) -> String {
-    format!("cylinder {} {} {}", port.cylinder, service_word(port.service), port.index)
+    crate::words::subject_of(port.cylinder, port.service, port.index)
 }
 
 /// The name of a port for people.
 pub(super) fn name_of(port: &PortPlan) -> String {
-    port_name(port.cylinder, port.service, port.index)
+    port_name(port.cylinder, port.service, port.index, crate::english())
 }
 
 /// A code this edition has no words for, as words.

@@ -1,6 +1,7 @@
 //! How large the parts of a table come out.
 
 use super::{AIR, Align, Cell, Column, GUTTER, Line, Table};
+use crate::format::decimal_sign_in;
 use crate::text::{Style, lines, wrap};
 
 /// More lines than a page holds.
@@ -154,7 +155,7 @@ pub(super) struct Points {
 
 /// A figure before and from its decimal point.
 pub(super) fn parts(figure: &str) -> (&str, &str) {
-    figure.split_at(figure.find('.').unwrap_or(figure.len()))
+    figure.split_at(decimal_sign_in(figure))
 }
 
 #[cfg(test)]

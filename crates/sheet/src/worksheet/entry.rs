@@ -2,6 +2,7 @@
 
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
+use crate::format::decimal_sign_in;
 use crate::text::{Style, wrap};
 
 use super::bounds::{Bounds, Pair, Word};
@@ -214,7 +215,7 @@ fn draw_limit(flow: &mut Flow, x: f32, base: f32, sign: &str, figure: Option<&st
     let Some(figure) = figure else { return };
     let (left, right) = (x + SIGN, x + LIMIT - 1.0);
     let style = TEXT.fitted(figure, right - left, 3.0);
-    let whole = style.width(&figure[..figure.find('.').unwrap_or(figure.len())]);
+    let whole = style.width(&figure[..decimal_sign_in(figure)]);
     let at = (x + POINT - whole).min(right - style.width(figure)).max(left);
     let before = (at - SIGN, base);
     flow.canvas().text(TEXT.face, TEXT.size, TEXT.ink, before, sign);

@@ -7,7 +7,7 @@ use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::sign;
 use crate::text::{Style, wrap};
-use crate::words::{counted, layout};
+use crate::words::layout;
 
 use super::WorksheetInput;
 use super::cautions;
@@ -58,7 +58,7 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
     let units = kinds.map(|kind| sign(input.units.unit(kind))).join(", ");
     for (label, value) in [
         ("Target profile", format!("{} – {} revision {}", profile.title, profile.id, profile.revision)),
-        ("Layout", layout(input.layout)),
+        ("Layout", layout(input.layout, input.say())),
         ("Units of this worksheet", units),
         ("SHA-256 of the profile", input.profile_digest.to_owned()),
     ] {
@@ -94,7 +94,10 @@ fn beneath(input: &WorksheetInput<'_>) -> Vec<String> {
     let mut lines = vec![
         format!("Profile {}", input.profile.id),
         format!("Revision {}", input.profile.revision),
-        format!("{}, {valves} valves each", counted(layout.cylinders.into(), "cylinder", "cylinders")),
+        input.say().with(
+            "cylinders-of-valves",
+            &[("cylinders", layout.cylinders.into()), ("valves", valves.into())],
+        ),
     ];
     lines.extend(input.job_number.map(|number| format!("Job {number}")));
     lines.extend(input.head_serial.map(|serial| format!("Head {serial}")));

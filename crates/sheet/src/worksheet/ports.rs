@@ -31,7 +31,7 @@ fn ports(layout: &Layout) -> impl Iterator<Item = (u8, Service, u8)> {
 /// Draws all ports; nothing where the profile limits nothing of them.
 pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) {
     for (cylinder, service, index) in ports(input.layout) {
-        let name = port_name(cylinder, service, index);
+        let name = port_name(cylinder, service, index, crate::english());
         let blocks = blocks(input, wanted, service, &name);
         let Some(first) = blocks.first() else { continue };
         flow.gap(5.0);

@@ -3,7 +3,7 @@
 use headproof_sheet::{PlanInput, Record, SheetInput};
 use headproof_wire::{
     CylinderRows, Evaluation, Finding, MeasurementSet, Paper, PortRows, ReasonLine, ReworkPlan, Row, Service,
-    TargetProfile,
+    SheetOptions, TargetProfile,
 };
 use serde_json::{Value, json};
 
@@ -88,7 +88,7 @@ impl Documents {
                 canonical: b"{\"is\":\"plan\"}",
             }),
             record: RECORD,
-            paper,
+            look: SheetOptions { paper, ..SheetOptions::default() },
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Invented heads that are about to be measured.
 
 use headproof_sheet::WorksheetInput;
-use headproof_wire::{Layout, Paper, TargetProfile, Units, examples};
+use headproof_wire::{Layout, Paper, SheetOptions, TargetProfile, Units, examples};
 use serde_json::{Value, json};
 
 /// The digest every specimen is printed with.
@@ -44,7 +44,7 @@ impl Blank {
             units: &self.units,
             head_serial: self.head_serial.as_deref(),
             job_number: self.job_number.as_deref(),
-            paper,
+            look: SheetOptions { paper, ..SheetOptions::default() },
         }
     }
 

@@ -12,8 +12,8 @@ use headproof_rework::{Effort, plan};
 use headproof_seal::{canonical, digest};
 use headproof_sheet::{PlanInput, Record, SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, EvaluateRequest, Evaluation, MeasurementSet, Paper, ReworkPlan, TargetProfile, default_workshop,
-    evaluation_document, measurement_set, plan_document, read, target_profile,
+    At, EvaluateRequest, Evaluation, MeasurementSet, ReworkPlan, SheetOptions, TargetProfile,
+    default_workshop, evaluation_document, measurement_set, plan_document, read, target_profile,
 };
 use lopdf::{Document, Object};
 
@@ -58,7 +58,7 @@ impl Head {
             evaluation_digest: &self.digests[0],
             plan: planned.then_some(plan),
             record: Record { measurement_set, profile, evaluation },
-            paper: Paper::A4,
+            look: SheetOptions::default(),
         }
     }
 }

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use headproof_judge::JudgeBy;
 use headproof_sheet::{SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, MeasurementSet, Paper, TargetProfile, evaluation_document, measurement_set, target_profile,
+    At, MeasurementSet, SheetOptions, TargetProfile, evaluation_document, measurement_set, target_profile,
 };
 
 use super::bound::Bound;
@@ -24,7 +24,7 @@ pub(crate) fn run(
     set: &Path,
     profile: &Path,
     sheet: Option<&Path>,
-    paper: Paper,
+    look: SheetOptions,
     judge_by: JudgeBy,
 ) -> Result<ExitCode, Box<dyn Error>> {
     let set = document::<MeasurementSet, _>(set, |set| measurement_set(set, &At::Root));
@@ -43,7 +43,7 @@ pub(crate) fn run(
             evaluation_digest: &bound.evaluation.digest,
             plan: None,
             record: bound.record(),
-            paper,
+            look,
         };
         write(path, inspection_sheet(&input)?)?;
     }

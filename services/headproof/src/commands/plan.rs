@@ -9,7 +9,7 @@ use std::process::ExitCode;
 use headproof_rework::Effort;
 use headproof_sheet::{PlanInput, SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, MeasurementSet, Paper, TargetProfile, Workshop, default_workshop, evaluation_document,
+    At, MeasurementSet, SheetOptions, TargetProfile, Workshop, default_workshop, evaluation_document,
     measurement_set, plan_document, target_profile, workshop,
 };
 
@@ -36,7 +36,7 @@ pub(crate) struct Files<'a> {
 pub(crate) fn run(
     from: Files<'_>,
     sheet: Option<&Path>,
-    paper: Paper,
+    look: SheetOptions,
     json: bool,
 ) -> Result<ExitCode, Box<dyn Error>> {
     let set = document::<MeasurementSet, _>(from.set, |set| measurement_set(set, &At::Root));
@@ -66,7 +66,7 @@ pub(crate) fn run(
             evaluation_digest: &bound.evaluation.digest,
             plan: Some(PlanInput { plan: &plan, digest: &sealed.digest, canonical: &sealed.canonical }),
             record: bound.record(),
-            paper,
+            look,
         };
         write(path, inspection_sheet(&input)?)?;
     }

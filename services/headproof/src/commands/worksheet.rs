@@ -7,8 +7,7 @@ use std::process::ExitCode;
 use headproof_seal::{canonical, digest};
 use headproof_sheet::{WorksheetInput, worksheet};
 use headproof_wire::{
-    At, Fault, Layout, Paper, SheetOptions, TargetProfile, Units, WorksheetRequest, target_profile,
-    worksheet_faults,
+    At, Fault, Layout, SheetOptions, TargetProfile, Units, WorksheetRequest, target_profile, worksheet_faults,
 };
 
 use super::files::{Refusal, document, refused, write};
@@ -29,8 +28,8 @@ pub(crate) struct Wishes {
     pub(crate) head: Option<String>,
     /// Job number.
     pub(crate) job: Option<String>,
-    /// Its paper.
-    pub(crate) paper: Paper,
+    /// Its paper and language.
+    pub(crate) look: SheetOptions,
 }
 
 /// Draws the blank worksheet of a layout and a profile.
@@ -47,7 +46,7 @@ pub(crate) fn run(from: Files<'_>, wishes: Wishes, out: &Path) -> Result<ExitCod
         units: wishes.units.unwrap_or(stated),
         head_serial: wishes.head,
         job_number: wishes.job,
-        sheet: SheetOptions { paper: wishes.paper },
+        sheet: wishes.look,
     });
     let (request, profile) = match (request.and_then(faultless), profile) {
         (Ok(request), Ok((profile, _))) => (request, profile),
@@ -60,7 +59,7 @@ pub(crate) fn run(from: Files<'_>, wishes: Wishes, out: &Path) -> Result<ExitCod
         units: &request.units,
         head_serial: request.head_serial.as_deref(),
         job_number: request.job_number.as_deref(),
-        paper: request.sheet.paper,
+        look: request.sheet,
     })?;
     write(out, file)?;
     Ok(ExitCode::SUCCESS)

@@ -69,8 +69,9 @@ fn draw_band(
     draw_arrow(canvas, from, (-dx, -dy));
     draw_arrow(canvas, to, (dx, dy));
     let (width, tolerance) = section.sizes[2];
-    let seat =
-        section.seat_degrees.map_or_else(|| "seat".to_owned(), |angle| format!("seat {}", degrees(angle)));
+    let seat = section
+        .seat_degrees
+        .map_or_else(|| "seat".to_owned(), |angle| format!("seat {}", degrees(angle, crate::english())));
     let lines = [seat, format!("width {}", length.within(width, tolerance))];
     let middle = into(((inner.0 + outer.0) / 2.0, (inner.1 + outer.1) / 2.0), AWAY + 2.0);
     let widest = lines.iter().map(|line| SIZE.width(line)).fold(0.0, f32::max);
@@ -104,7 +105,9 @@ fn draw_cone_names(
 
 fn cone_name(name: &str, cone: Cone) -> String {
     match cone.known {
-        Known::Cut | Known::Measured | Known::Nominal => format!("{name} {}", degrees(cone.degrees)),
+        Known::Cut | Known::Measured | Known::Nominal => {
+            format!("{name} {}", degrees(cone.degrees, crate::english()))
+        }
         Known::Form | Known::Guessed => name.to_owned(),
     }
 }

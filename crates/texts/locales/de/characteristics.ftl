@@ -1,0 +1,133 @@
+## Ventil
+
+characteristic-face-angle = Winkel der Ventilsitzfläche
+characteristic-face-runout = Rundlauf der Ventilsitzfläche
+characteristic-face-eccentricity = Exzentrizität der Ventilsitzfläche
+characteristic-face-ovality = Unrundheit der Ventilsitzfläche, oval
+characteristic-face-roundness-minimum-zone = Rundheit der Ventilsitzfläche, Minimumzone
+characteristic-margin = Höhe des Tellerrands
+characteristic-valve-head-diameter = Tellerdurchmesser
+characteristic-stem-diameter = Schaftdurchmesser
+characteristic-stem-wear = Schaftverschleiß
+characteristic-valve-length = Ventillänge
+characteristic-valve-stretch = Längung des Ventils
+characteristic-valve-tip = Schaftende
+characteristic-keeper-groove = Keilnut
+characteristic-valve-neck = Ventilhals
+
+## Brennraum
+
+characteristic-chamber-volume = Brennraumvolumen
+characteristic-compression-ratio = Verdichtungsverhältnis
+characteristic-prechamber-protrusion = Überstand der Vorkammer
+characteristic-injector-protrusion = Überstand der Einspritzdüse
+characteristic-sleeve-protrusion = Überstand der Düsenhülse
+characteristic-chamber-spread = Streuung der Brennraumvolumen
+characteristic-compression-ratio-spread = Streuung des Verdichtungsverhältnisses
+
+## Führung
+
+characteristic-stem-to-guide-clearance = Schaftspiel in der Führung
+characteristic-guide-bore = Führungsbohrung
+characteristic-guide-taper = Konizität der Führung
+characteristic-guide-ovality = Unrundheit der Führung, oval
+characteristic-guide-bell-mouth = Aufweitung der Führungsenden
+characteristic-stem-tilt = Kippen des Schafts in der Führung
+characteristic-guide-fit = Führung fest im Kopf
+
+## Prüfungen des Kopfs
+
+characteristic-crack-test = Kein Riss gefunden
+characteristic-pressure-test = Abdrücken bestanden
+characteristic-dowels = Passhülsen
+characteristic-bolt-threads = Gewinde
+characteristic-plugs = Stopfen
+
+## Tragbild
+
+characteristic-overhang = Abstand des Tragbilds vom Tellerrand
+characteristic-contact-width = Breite des Tragbilds
+characteristic-contact-width-uniformity = Gleichmäßigkeit des Tragbilds
+characteristic-contact-offset = Lage des Tragbilds zur Mitte
+characteristic-inner-edge-clearance = Abstand des Tragbilds von der Innenkante
+characteristic-contact-gap = Lücken im Tragbild
+characteristic-interference-angle = Winkeldifferenz Sitz zu Ventil
+characteristic-contact-edge-gap = Spalt an der freien Kante
+
+## Dichtfläche
+
+characteristic-deck-flatness = Ebenheit der Dichtfläche
+characteristic-deck-flatness-least-squares = Ebenheit der Dichtfläche, kleinste Quadrate
+characteristic-deck-flatness-local = Ebenheit der Dichtfläche, örtlich
+characteristic-deck-feeler-lengthwise = Spalt an der Dichtfläche, längs
+characteristic-deck-feeler-crosswise = Spalt an der Dichtfläche, quer
+characteristic-deck-feeler-diagonal = Spalt an der Dichtfläche, diagonal
+characteristic-deck-stock-parallel = Kleinster Planschnitt, parallel zum Bezug
+characteristic-deck-stock-free = Kleinster Planschnitt, frei geneigt
+characteristic-deck-roughness = Rauheit Ra der Dichtfläche
+characteristic-head-thickness = Kopfhöhe
+characteristic-head-thickness-cleaned = Kopfhöhe nach kleinstem Planschnitt, mindestens
+characteristic-deck-removed = Bisheriger Abtrag der Dichtfläche
+characteristic-cam-bore-straightness = Geradheit der Nockenwellenlager
+characteristic-cam-bore-diameter = Bohrung der Nockenwellenlager
+characteristic-cam-bore-clearance = Spiel der Nockenwelle im Lager
+
+## Feder
+
+characteristic-installed-height = Einbaulänge der Feder
+characteristic-shims-needed = Nötige Unterlagen
+characteristic-seat-load = Federkraft geschlossen
+characteristic-open-load = Federkraft offen
+characteristic-spring-rate = Federrate
+characteristic-coil-bind-margin = Abstand bis Blocklänge
+characteristic-retainer-margin = Abstand Federteller zu Schaftdichtung
+characteristic-spring-free-length = Ungespannte Länge der Feder
+characteristic-spring-squareness = Rechtwinkligkeit der Feder
+characteristic-spring-match = Gleichheit der Federn
+characteristic-spring-rate-to-theory = Federrate ÷ Theorie
+characteristic-spring-natural-frequency = Eigenfrequenz der Feder
+
+## Sitz
+
+characteristic-seat-angle = Sitzwinkel
+characteristic-top-cut-angle = Winkel des oberen Korrekturschnitts
+characteristic-throat-cut-angle = Winkel des unteren Korrekturschnitts
+characteristic-seat-inner-diameter = Innendurchmesser des Sitzes
+characteristic-seat-outer-diameter = Außendurchmesser des Sitzes
+characteristic-seat-width = Sitzbreite
+characteristic-seat-width-uniformity = Gleichmäßigkeit der Sitzbreite
+characteristic-seat-runout = Rundlauf des Sitzes
+characteristic-seat-eccentricity = Exzentrizität des Sitzes
+characteristic-seat-ovality = Unrundheit des Sitzes, oval
+characteristic-seat-chatter = Rundlauf des Sitzes, Rest
+characteristic-seat-roundness-least-squares = Rundheit des Sitzes, kleinste Quadrate
+characteristic-seat-roundness-minimum-zone = Rundheit des Sitzes, Minimumzone
+characteristic-throat-diameter = Durchmesser der Kehle
+characteristic-pit-depth = Narbentiefe im Tragbild
+
+## Zusammenbau
+
+characteristic-recession = Ventilrückstand
+characteristic-stem-protrusion = Schaftüberstand
+characteristic-stem-protrusion-spread = Streuung des Schaftüberstands
+characteristic-lash = Ventilspiel
+characteristic-lash-shim = Einstellscheibe
+characteristic-tip-to-retainer = Schaftende zu Federteller
+characteristic-valve-to-piston = Ventil zu Kolben
+
+## Dichtheit
+
+characteristic-leak-rate = Leckrate
+characteristic-leak-pressure-drop = Druckverlust der Dichtprüfung
+characteristic-leak-drift = Druckverlust durch Abkühlung allein
+characteristic-leak-held = Dichtprüfung gehalten
+characteristic-leak-seep = Kein Lösemittel durchgesickert
+
+## Sitzring
+
+characteristic-insert-fit = Sitzring fest
+characteristic-insert-wall = Wand hinter dem Sitzring
+characteristic-insert-interference = Übermaß des Sitzrings
+characteristic-insert-chill = Kühlung des Sitzrings zum Einlegen
+characteristic-insert-head-warming = Erwärmung des Kopfs zum Einlegen
+characteristic-insert-pressure = Haltedruck des Sitzrings

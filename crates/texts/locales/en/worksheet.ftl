@@ -1,0 +1,7 @@
+# worksheet
+
+cylinders-of-valves =
+    { $cylinders ->
+        [one] { $cylinders } cylinder
+       *[other] { $cylinders } cylinders
+    }, { $valves } valves each

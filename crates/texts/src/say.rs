@@ -1,0 +1,132 @@
+//! Saying it.
+
+use std::borrow::Cow;
+
+use headproof_head::{Phrase, PhraseValue};
+
+use crate::catalogue::{Catalogue, TITLE};
+use crate::{Arg, Language};
+
+/// Says things in one language.
+#[derive(Clone, Copy)]
+pub struct Say(&'static Catalogue);
+
+impl Say {
+    /// In a language.
+    #[must_use]
+    pub fn of(language: Language) -> Self {
+        Self(Catalogue::of(language))
+    }
+
+    /// Which language it speaks.
+    #[must_use]
+    pub fn language(self) -> Language {
+        self.0.language
+    }
+
+    /// A message without values.
+    ///
+    /// A text is never dropped: what is not in the catalogue is said in English, and what is there neither by its id.
+    /// The tests look for both.
+    ///
+    /// ```
+    /// use headproof_texts::{Language, Say};
+    /// assert_eq!(Say::of(Language::English).text("verdict-conforms"), "conforms");
+    /// assert_eq!(Say::of(Language::German).text("verdict-conforms"), "konform");
+    /// ```
+    #[must_use]
+    pub fn text(self, id: &'static str) -> &'static str {
+        self.0.fixed(id).or_else(|| Catalogue::of(Language::English).fixed(id)).unwrap_or(id)
+    }
+
+    /// A message with its values.
+    ///
+    /// ```
+    /// use headproof_texts::{Language, Say};
+    /// let say = Say::of(Language::German);
+    /// assert_eq!(say.with("page-of-pages", &[("page", 2_usize.into()), ("pages", 9_usize.into())]), "Seite 2 von 9");
+    /// ```
+    #[must_use]
+    pub fn with(self, id: &str, values: &[(&str, Arg<'_>)]) -> String {
+        self.0
+            .format(id, values)
+            .or_else(|| Catalogue::of(Language::English).format(id, values))
+            .unwrap_or_else(|| id.to_owned())
+    }
+
+    /// A sentence that was decided on before its language was known.
+    #[must_use]
+    pub fn phrase(self, phrase: &Phrase) -> String {
+        let values: Vec<(&str, Arg<'_>)> =
+            phrase.values.iter().map(|(name, value)| (name.as_ref(), self.value(value))).collect();
+        self.with(&phrase.id, &values)
+    }
+
+    /// A number or an amount, written with a decimal point, with the decimal sign of the language.
+    ///
+    /// ```
+    /// use headproof_texts::{Language, Say};
+    /// assert_eq!(Say::of(Language::German).number("1.31 mm (±0.06)"), "1,31 mm (±0,06)");
+    /// ```
+    #[must_use]
+    pub fn number(self, text: &str) -> Cow<'_, str> {
+        match self.language().decimal_sign() {
+            '.' => Cow::Borrowed(text),
+            sign => Cow::Owned(text.chars().map(|c| if c == '.' { sign } else { c }).collect()),
+        }
+    }
+
+    /// The title of a characteristic; of an id that is none, the id as words.
+    #[must_use]
+    pub fn title(self, id: &str) -> Cow<'static, str> {
+        let name = format!("{TITLE}{id}");
+        match self.0.fixed(&name).or_else(|| Catalogue::of(Language::English).fixed(&name)) {
+            Some(title) => Cow::Borrowed(title),
+            None => Cow::Owned(with_first(&id.replace('-', " "), |first| first.to_uppercase().collect())),
+        }
+    }
+
+    /// The title of a characteristic as it stands inside a sentence.
+    #[must_use]
+    pub fn named(self, id: &str) -> Cow<'static, str> {
+        let title = self.title(id);
+        match self.language() {
+            Language::English => Cow::Owned(with_first(&title, |first| first.to_lowercase().collect())),
+            // Nouns keep their capitals.
+            Language::German => title,
+        }
+    }
+
+    fn value(self, value: &PhraseValue) -> Arg<'_> {
+        match value {
+            PhraseValue::Count(count) => Arg::Count(*count),
+            value => Arg::Text(self.shown(value)),
+        }
+    }
+
+    fn shown(self, value: &PhraseValue) -> Cow<'_, str> {
+        match value {
+            PhraseValue::Text(text) => Cow::Borrowed(text),
+            PhraseValue::Amount(text) => self.number(text),
+            PhraseValue::Count(count) => Cow::Owned(count.to_string()),
+            PhraseValue::Title(id) => self.title(id),
+            PhraseValue::Named(id) => self.named(id),
+            PhraseValue::Phrase(phrase) => Cow::Owned(self.phrase(phrase)),
+            PhraseValue::List(values) => {
+                let shown: Vec<Cow<'_, str>> = values.iter().map(|value| self.shown(value)).collect();
+                Cow::Owned(shown.join(", "))
+            }
+        }
+    }
+}
+
+impl std::fmt::Debug for Say {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Say").field(&self.language()).finish()
+    }
+}
+
+fn with_first(text: &str, change: impl Fn(char) -> String) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| change(first) + letters.as_str()).unwrap_or_default()
+}
