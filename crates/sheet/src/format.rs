@@ -82,6 +82,11 @@ impl InUnit {
         Self::of(Unit::Millimetre.code(), units, say)
     }
 
+    /// The language it prints in.
+    pub(crate) const fn say(&self) -> Say {
+        self.say
+    }
+
     /// `0.120`.
     pub(crate) fn plain(&self, amount: f64) -> String {
         number(self.converted(amount), self.places, self.say)

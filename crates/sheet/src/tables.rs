@@ -55,8 +55,8 @@ fn draw_deck(flow: &mut Flow, input: &SheetInput<'_>) {
     flow.gap(2.4);
     draw_key_of_bars(flow, evaluation);
     flow.y += 1.4;
-    Bars::of_rows(&evaluation.head, evaluation).flow(flow);
-    if let Some(map) = DeckMap::of(input.set, &evaluation.head) {
+    Bars::of_rows(&evaluation.head, evaluation, input.say()).flow(flow);
+    if let Some(map) = DeckMap::of(input.set, &evaluation.head, input.say()) {
         let measure = flow.measure();
         flow.gap(1.6);
         flow.ensure(map.height(measure));
@@ -74,7 +74,7 @@ fn draw_cylinder_bars(flow: &mut Flow, input: &SheetInput<'_>) {
             .map(|row| (row, format!("{}: {}", cylinder.cylinder, input.say().title(&row.characteristic))))
     });
     flow.gap(2.0);
-    Bars::of(rows, input.evaluation).flow(flow);
+    Bars::of(rows, input.evaluation, input.say()).flow(flow);
 }
 
 fn how_to_read(input: &SheetInput<'_>) -> String {
@@ -95,7 +95,7 @@ fn how_to_read(input: &SheetInput<'_>) -> String {
 fn draw_ports(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>) {
     let (ports, measure) = (&input.evaluation.ports, flow.measure());
     let figures: Vec<PortFigures> = ports.iter().map(|port| PortFigures::of(input, port, measure)).collect();
-    let key = Key::of(&figures, measure);
+    let key = Key::of(&figures, measure, input.say());
     if key.height() > 0.0 {
         flow.heading("Ports: what the drawings mean", key.height());
         key.draw(flow);

@@ -1,5 +1,6 @@
 //! Where each reading stands between its limits: one bar for each limited amount.
 
+use headproof_texts::Say;
 use headproof_wire::{Evaluation, Row};
 
 use super::guard::multiplier;
@@ -83,25 +84,29 @@ fn window(lower: Option<f64>, upper: Option<f64>, measured: f64, spread: f64) ->
 }
 
 /// The bars of some rows.
-pub(crate) struct Bars(Vec<Bar>);
+pub(crate) struct Bars {
+    bars: Vec<Bar>,
+    say: Say,
+}
 
 impl Bars {
     /// Of rows, each under the name it shall have.
-    pub(crate) fn of<'a>(rows: impl Iterator<Item = (&'a Row, String)>, evaluation: &Evaluation) -> Self {
-        Self(rows.filter_map(|(row, name)| Bar::of(row, name, evaluation)).collect())
+    pub(crate) fn of<'a>(
+        rows: impl Iterator<Item = (&'a Row, String)>,
+        evaluation: &Evaluation,
+        say: Say,
+    ) -> Self {
+        Self { bars: rows.filter_map(|(row, name)| Bar::of(row, name, evaluation)).collect(), say }
     }
 
     /// Of the rows of one subject.
-    pub(crate) fn of_rows(rows: &[Row], evaluation: &Evaluation) -> Self {
-        Self::of(
-            rows.iter().map(|row| (row, crate::english().title(&row.characteristic).into_owned())),
-            evaluation,
-        )
+    pub(crate) fn of_rows(rows: &[Row], evaluation: &Evaluation, say: Say) -> Self {
+        Self::of(rows.iter().map(|row| (row, say.title(&row.characteristic).into_owned())), evaluation, say)
     }
 
     /// Is there none?
     pub(crate) fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.bars.is_empty()
     }
 
     /// How many columns a width has room for.
@@ -119,7 +124,7 @@ impl Bars {
         if self.is_empty() {
             return 0.0;
         }
-        TITLE_HEIGHT + self.0.len().div_ceil(Self::columns(width)) as f32 * LINE
+        TITLE_HEIGHT + self.bars.len().div_ceil(Self::columns(width)) as f32 * LINE
     }
 
     /// Draws them with their upper left corner at a spot.
@@ -127,11 +132,11 @@ impl Bars {
         if self.is_empty() {
             return;
         }
-        let top = draw_title(canvas, at, width, "Between the limits");
+        let top = draw_title(canvas, at, width, self.say.text("bars-title"));
         let columns = Self::columns(width);
-        let each = self.0.len().div_ceil(columns);
+        let each = self.bars.len().div_ceil(columns);
         let wide = ((width - (columns - 1) as f32 * GUTTER) / columns as f32).min(MOST);
-        for (n, bar) in self.0.iter().enumerate() {
+        for (n, bar) in self.bars.iter().enumerate() {
             let x = at.0 + (n / each) as f32 * (wide + GUTTER);
             draw_line(canvas, bar, (x, top + (n % each) as f32 * LINE), wide);
         }
@@ -143,11 +148,11 @@ impl Bars {
         while !self.is_empty() {
             flow.ensure(TITLE_HEIGHT + LINE);
             let lines = (((flow.room() - TITLE_HEIGHT) / LINE) as usize).max(1);
-            let rest = self.0.split_off(self.0.len().min(lines * Self::columns(width)));
+            let rest = self.bars.split_off(self.bars.len().min(lines * Self::columns(width)));
             let (y, height) = (flow.y, self.height(width));
             self.draw(flow.canvas(), (LEFT, y), width);
             flow.y += height + 1.0;
-            self.0 = rest;
+            self.bars = rest;
         }
     }
 }
@@ -234,13 +239,8 @@ pub(super) fn draw_shape(canvas: &mut Canvas, verdict: Verdict, (x, y): Spot) {
 /// Says once for a head what the parts of a bar mean.
 pub(crate) fn draw_key(flow: &mut Flow, evaluation: &Evaluation) {
     let guarded = evaluation.decision_rule != headproof_wire::DecisionRule::Simple;
-    let band = if guarded { " Grey: guard band, too close to the limit to be proved." } else { "" };
-    let text = format!(
-        "Bars, drawn without figures: the uprights are the limits, what conforms lies between them or on the \
-         side that has a line above.{band} Disc: conforms; square: does not; lozenge: not proven; each with \
-         its U to both sides. An arrow head: beyond the end of the bar."
-    );
-    flow.paragraph(Style::SMALL.ink(Ink::Grey), LEFT, flow.measure(), &text);
+    let text = flow.say().text(if guarded { "bars-key-guarded" } else { "bars-key" });
+    flow.paragraph(Style::SMALL.ink(Ink::Grey), LEFT, flow.measure(), text);
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The drawings of one port beside each other, with its bars.
 
+use headproof_texts::Say;
 use headproof_wire::PortRows;
 
 use super::bars::Bars;
@@ -44,10 +45,10 @@ pub(crate) struct Key(Vec<(f32, Caption)>);
 
 impl Key {
     /// For some ports.
-    pub(crate) fn of(ports: &[PortFigures], measure: f32) -> Self {
+    pub(crate) fn of(ports: &[PortFigures], measure: f32, say: Say) -> Self {
         let is_used =
             |kind: usize| ports.iter().any(|port| port.figures.iter().any(|figure| figure.0 == kind));
-        let keys = [section::key(), ring::key(), polar::key(), spring::key()];
+        let keys = [section::key(say), ring::key(say), polar::key(say), spring::key(say)];
         let columns = keys.into_iter().zip(widths(measure)).enumerate();
         Self(columns.filter(|(kind, _)| is_used(*kind)).map(|(_, (key, width))| (width, key)).collect())
     }
@@ -86,7 +87,7 @@ impl PortFigures {
             .enumerate()
             .filter_map(|(kind, (figure, width))| Some((kind, width, figure?)))
             .collect();
-        Self { figures, bars: Bars::of_rows(&judged.rows, input.evaluation), measure }
+        Self { figures, bars: Bars::of_rows(&judged.rows, input.evaluation, input.say()), measure }
     }
 
     fn figures_width(&self) -> f32 {

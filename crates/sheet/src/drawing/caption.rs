@@ -1,5 +1,6 @@
 //! The words under a drawing.
 
+use headproof_texts::Say;
 use headproof_wire::{Row, Units};
 
 use super::{CAPTION, Spot};
@@ -39,25 +40,24 @@ pub(super) struct Caption(Vec<(Sign, String)>);
 
 impl Caption {
     /// Adds a line.
-    pub(super) fn say(&mut self, sign: Sign, words: impl Into<String>) {
+    pub(super) fn add(&mut self, sign: Sign, words: impl Into<String>) {
         self.0.push((sign, words.into()));
     }
 
     /// Adds what was measured of a characteristic and its limits, under its verdict, in the unit of the title.
-    pub(super) fn say_row(&mut self, name: &str, row: Option<&Row>, units: &Units) {
+    pub(super) fn add_row(&mut self, name: &str, row: Option<&Row>, units: &Units, say: Say) {
         let Some(row) = row else { return };
-        let figures = figures(row, units, crate::english());
+        let figures = figures(row, units, say);
         let Some(measured) = figures.measured.as_ref() else { return };
-        let mut words = format!("{name} {measured}");
-        if figures.unit == "°" {
-            words.push('°');
-        }
-        if let Some(limits) = limits(&figures) {
-            words = format!("{words} ({limits})");
-        }
+        let degrees = if figures.unit == "°" { "°" } else { "" };
+        let measured = format!("{name} {measured}{degrees}");
+        let words = match limits(&figures, say) {
+            Some(limits) => format!("{measured} ({limits})"),
+            None => measured,
+        };
         let verdict = Verdict::from_code(&row.verdict);
         let sign = if verdict == Verdict::NoLimit { Sign::None } else { Sign::Verdict(verdict) };
-        self.say(sign, words);
+        self.add(sign, words);
     }
 
     /// Height it takes at a width.
@@ -95,9 +95,11 @@ impl Caption {
 }
 
 /// The limits of a row in words.
-fn limits(figures: &Figures) -> Option<String> {
+fn limits(figures: &Figures, say: Say) -> Option<String> {
     match (&figures.lower, &figures.upper) {
-        (Some(lower), Some(upper)) => Some(format!("{lower}\u{A0}to\u{A0}{upper}")),
+        (Some(lower), Some(upper)) => {
+            Some(say.with("limits-from-to", &[("lower", lower.into()), ("upper", upper.into())]))
+        }
         (Some(lower), None) => Some(format!("≥\u{A0}{lower}")),
         (None, Some(upper)) => Some(format!("≤\u{A0}{upper}")),
         (None, None) => None,

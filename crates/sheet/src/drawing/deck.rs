@@ -1,6 +1,7 @@
 //! The heights of the deck where they were read, as discs over the lowest point: what a cut has to take off.
 
 use headproof_quantity::{Kind, Unit};
+use headproof_texts::Say;
 use headproof_wire::{MeasurementSet, Row, Units};
 
 use super::caption::{Caption, Sign};
@@ -8,7 +9,7 @@ use super::labels::{Labels, Rect};
 use super::posted::{amount, to_base};
 use super::{Figure, NAME, Spot, TITLE, TITLE_HEIGHT, draw_scale_bar, draw_title};
 use crate::canvas::{Canvas, Ink, Pen};
-use crate::format::{InUnit, figures, plain};
+use crate::format::{InUnit, figures, number as number_of, plain};
 use crate::text::Style;
 
 /// The greatest radius of a disc, and the greatest height of the map.
@@ -37,11 +38,12 @@ pub(crate) struct DeckMap {
     /// What one unit of the figures beside the discs is, in millimetres.
     figure: f64,
     caption: Caption,
+    say: Say,
 }
 
 impl DeckMap {
     /// Of a head; none without heights at four places that are not all one.
-    pub(crate) fn of(set: &MeasurementSet, rows: &[Row]) -> Option<Self> {
+    pub(crate) fn of(set: &MeasurementSet, rows: &[Row], say: Say) -> Option<Self> {
         let units = &set.units;
         let points = &set.deck.as_ref()?.heights.as_ref()?.points;
         let read: Vec<Place> = points
@@ -63,8 +65,8 @@ impl DeckMap {
         }
         // Micrometres, or ten-thousandths of an inch.
         let figure = if units.unit(Kind::Length) == Unit::Inch { 2.54e-3 } else { 1e-3 };
-        let length = InUnit::length(units, crate::english());
-        let mut map = Self { places, high, low, length, figure, caption: Caption::default() };
+        let length = InUnit::length(units, say);
+        let mut map = Self { places, high, low, length, figure, caption: Caption::default(), say };
         map.caption = map.words(rows, units);
         Some(map)
     }
@@ -75,25 +77,17 @@ impl DeckMap {
             let (x, y, _) = self.places[n];
             let number = |mm: f64| {
                 let unit = units.unit(Kind::Length);
-                plain(unit.from_base(mm), if unit == Unit::Inch { 2 } else { 1 })
+                number_of(unit.from_base(mm), if unit == Unit::Inch { 2 } else { 1 }, self.say)
             };
             format!("x {}, y {} {}", number(x), number(y), self.length.sign)
         };
-        let unit = if self.length.sign == "mm" { "µm" } else { "0.0001 in" };
-        caption.say(
-            Sign::None,
-            format!(
-                "Discs and figures ({unit}): height over the lowest point; the area of a disc goes with it. x to \
-                 the right, y upwards, as posted."
-            ),
-        );
+        let unit = if self.length.sign == "mm" { "µm".into() } else { self.say.number("0.0001 in") };
+        caption.add(Sign::None, self.say.with("deck-discs", &[("unit", (*unit).into())]));
         let (high, low) = (at(self.high), at(self.low));
         let range = self.length.with_unit(self.places[self.high].2);
-        caption.say(
-            Sign::None,
-            format!("High point (ringed): {high}, {range} over the low point. Low point (cross): {low}."),
-        );
-        caption.say(Sign::None, self.cut(rows, units));
+        let values = [("high", high.into()), ("range", range.into()), ("low", low.into())];
+        caption.add(Sign::None, self.say.with("deck-high-and-low", &values));
+        caption.add(Sign::None, self.cut(rows, units));
         caption
     }
 
@@ -102,18 +96,18 @@ impl DeckMap {
     fn cut(&self, rows: &[Row], units: &Units) -> String {
         let row = |name: &str| rows.iter().find(|row| row.characteristic == name);
         let said = |row: &Row| {
-            let figures = figures(row, units, crate::english());
+            let figures = figures(row, units, self.say);
             let uncertainty = figures.uncertainty.map_or(String::new(), |u| format!(" (U {u})"));
             Some(format!("{}\u{A0}{}{uncertainty}", figures.measured?, figures.unit))
         };
         let parallel = row("deck-stock-parallel").and_then(said);
         let parallel = parallel.unwrap_or_else(|| self.length.with_unit(self.places[self.high].2));
-        let free = row("deck-stock-free").and_then(said);
-        let free = free.map_or(String::new(), |free| format!("; free to tilt, {free}"));
-        format!(
-            "Cut to clean: a plane through the low point, parallel to the datum, takes {parallel} off the high \
-             point{free}."
-        )
+        match row("deck-stock-free").and_then(said) {
+            Some(free) => self
+                .say
+                .with("deck-cut-parallel-or-free", &[("parallel", parallel.into()), ("free", free.into())]),
+            None => self.say.with("deck-cut-parallel", &[("parallel", parallel.into())]),
+        }
     }
 
     fn spans(&self) -> ((f64, f64), (f64, f64)) {
@@ -176,14 +170,14 @@ impl DeckMap {
     /// Beside its disc, the height of each place where there is room for all; else of the two that matter.
     fn draw_figures(&self, canvas: &mut Canvas, spots: &[Spot], largest: f32, labels: &mut Labels) {
         let text = |n: usize| {
-            let name = if n == self.high {
-                "high "
+            let height = plain(self.places[n].2 / self.figure, 0);
+            if n == self.high {
+                self.say.with("deck-high", &[("height", height.into())])
             } else if n == self.low {
-                "low "
+                self.say.with("deck-low", &[("height", height.into())])
             } else {
-                ""
-            };
-            format!("{name}{}", plain(self.places[n].2 / self.figure, 0))
+                height
+            }
         };
         let mut place = |n: usize| {
             let text = text(n);
@@ -241,9 +235,9 @@ impl Figure for DeckMap {
     }
 
     fn draw(&self, canvas: &mut Canvas, at: Spot, width: f32) {
-        const TITLE_TEXT: &str = "Deck, heights where they were read";
-        let top = draw_title(canvas, at, width, TITLE_TEXT);
-        let bar = (at.0 + TITLE.width(TITLE_TEXT) + 6.0, at.1 + TITLE.ascent());
+        let title = self.say.text("deck-map-title");
+        let top = draw_title(canvas, at, width, title);
+        let bar = (at.0 + TITLE.width(title) + 6.0, at.1 + TITLE.ascent());
         draw_scale_bar(canvas, bar, (self.scale(width), 30.0), (NAME, &self.length));
         self.draw_map(canvas, (at.0, top), width);
         self.caption.draw(canvas, (at.0, top + self.map_height(width) + 1.0), width);

@@ -1,6 +1,7 @@
 //! The runout of seat and face as a polar trace.
 
 use headproof_quantity::{Kind, Unit};
+use headproof_texts::Say;
 use headproof_wire::{PortRows, Units};
 
 use super::caption::{Caption, Sign};
@@ -36,7 +37,7 @@ pub(super) struct RunoutPolar {
     step: f64,
     /// Millimetres on paper for each that was read.
     scale: f64,
-    sign: &'static str,
+    title: String,
     caption: Caption,
 }
 
@@ -68,33 +69,35 @@ impl RunoutPolar {
         let step = step_within(in_unit / 2.0).max(smallest);
         let base = |amount: f64| to_base(amount, Kind::Length, units);
         let scale = f64::from(REACH) / base(in_unit)?;
-        let (caption, sign) = (Caption::default(), sign(unit));
-        let mut polar = Self { seat, face, limit, step: base(step)?, scale, sign, caption };
-        polar.caption = polar.words(judged, units, step);
+        let title = posted.say().with("runout-title", &[("unit", sign(unit).into())]);
+        let mut polar =
+            Self { seat, face, limit, step: base(step)?, scale, title, caption: Caption::default() };
+        polar.caption = polar.words(judged, units, step, posted.say());
         polar.scale.is_finite().then_some(polar)
     }
 
-    fn words(&self, judged: &PortRows, units: &Units, step: f64) -> Caption {
+    fn words(&self, judged: &PortRows, units: &Units, step: f64, say: Say) -> Caption {
         let mut caption = Caption::default();
-        let length = InUnit::length(units, crate::english());
+        let length = InUnit::length(units, say);
         if let Some(seat) = &self.seat {
-            caption.say_row("seat", row_of(judged, "seat-runout"), units);
+            caption.add_row(say.text("runout-of-seat"), row_of(judged, "seat-runout"), units, say);
             if let Some((amount, towards)) = seat.fit {
                 let (amount, towards) = (length.plain(amount), plain(towards, 0));
-                caption.say(Sign::None, format!("off centre {amount} towards {towards}°"));
+                let values = [("amount", amount.into()), ("towards", towards.into())];
+                caption.add(Sign::None, say.with("runout-off-centre", &values));
             }
         }
         if self.face.is_some() {
-            caption.say_row("face", row_of(judged, "face-runout"), units);
+            caption.add_row(say.text("runout-of-face"), row_of(judged, "face-runout"), units, say);
         }
         if self.seat.is_none() {
-            caption.say(Sign::None, "of the valve face alone");
+            caption.add(Sign::None, say.text("runout-of-face-alone"));
         }
         let rings = match units.unit(Kind::Length) {
             Unit::Millimetre => format!("{} µm", plain(step * 1000.0, 0)),
-            unit => format!("{} {}", as_written(step, crate::english()), unit.code()),
+            unit => format!("{} {}", as_written(step, say), unit.code()),
         };
-        caption.say(Sign::None, format!("rings {rings} apart"));
+        caption.add(Sign::None, say.with("runout-rings", &[("apart", rings.into())]));
         caption
     }
 
@@ -165,13 +168,13 @@ impl RunoutPolar {
 }
 
 /// What its strokes mean.
-pub(super) fn key() -> Caption {
+pub(super) fn key(say: Say) -> Caption {
     let mut key = Caption::default();
-    key.say(Sign::Stroke(SEAT, true), "seat, as read");
-    key.say(Sign::Stroke(FIT, false), "circle that fits it best; in the middle, the way it is off");
-    key.say(Sign::Stroke(LIMIT, false), "zone its limit allows");
-    key.say(Sign::Stroke(FACE, true), "valve face, as read");
-    key.say(Sign::None, "Square to the cone, about the mean; degrees drawn clockwise.");
+    key.add(Sign::Stroke(SEAT, true), say.text("key-seat-as-read"));
+    key.add(Sign::Stroke(FIT, false), say.text("key-best-circle"));
+    key.add(Sign::Stroke(LIMIT, false), say.text("key-zone"));
+    key.add(Sign::Stroke(FACE, true), say.text("key-face-as-read"));
+    key.add(Sign::None, say.text("key-runout"));
     key
 }
 
@@ -193,7 +196,7 @@ impl Figure for RunoutPolar {
     }
 
     fn draw(&self, canvas: &mut Canvas, at: Spot, width: f32) {
-        let top = draw_title(canvas, at, width, &format!("Runout, {}", self.sign));
+        let top = draw_title(canvas, at, width, &self.title);
         let centre = (at.0 + width / 2.0, top + HALF);
         self.draw_grid(canvas, centre);
         if let Some((seat, limit)) = self.seat.as_ref().zip(self.limit) {
@@ -222,14 +225,11 @@ mod tests {
 
     #[test]
     fn rings_lie_round_numbers_apart() {
+        let say = Say::of(headproof_texts::Language::English);
         for (amount, step) in
             [(0.025, 0.02), (0.05, 0.05), (0.0099, 0.005), (0.001, 0.001), (0.000_24, 0.0002)]
         {
-            assert_eq!(
-                as_written(step_within(amount), crate::english()),
-                as_written(step, crate::english()),
-                "{amount}"
-            );
+            assert_eq!(as_written(step_within(amount), say), as_written(step, say), "{amount}");
         }
     }
 }

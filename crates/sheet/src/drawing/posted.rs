@@ -1,6 +1,7 @@
 //! One port as it was posted, in base units, and what the profile aims for.
 
 use headproof_quantity::Kind;
+use headproof_texts::Say;
 use headproof_wire::{Limit, Port, Reading, Seat, Service, Units, Valve};
 
 use super::Known;
@@ -61,6 +62,11 @@ impl<'a> Posted<'a> {
     pub(crate) fn of(input: &'a SheetInput<'a>, address: (u8, Service, u8)) -> Self {
         let same = |posted: &&Port| (posted.cylinder, posted.service, posted.index) == address;
         Self { input, port: input.set.ports.iter().find(same), service: address.1 }
+    }
+
+    /// Says things in the language of the sheet.
+    pub(crate) fn say(&self) -> Say {
+        self.input.say()
     }
 
     /// The units it was posted in.

@@ -5,12 +5,13 @@
 use std::f64::consts::TAU;
 
 use headproof_quantity::Kind;
+use headproof_texts::Say;
 use headproof_wire::{PortRows, Units};
 
 use super::caption::{Caption, Sign};
 use super::{Figure, NAME, Posted, Spot, TITLE_HEIGHT, draw_title, row_of, tangent};
 use crate::canvas::{Canvas, Ink, Pen};
-use crate::format::{plain, sign};
+use crate::format::{number, sign};
 
 /// Radii on paper of the outer and the inner edge of the face.
 const OUTER: f32 = 12.6;
@@ -42,7 +43,7 @@ pub(super) struct ContactRing {
     overhang: Option<f64>,
     /// Arcs without contact, in degrees.
     gaps: Vec<f64>,
-    sign: &'static str,
+    title: String,
     caption: Caption,
 }
 
@@ -68,23 +69,24 @@ impl ContactRing {
             return None;
         }
         let sign = sign(units.unit(Kind::Length));
+        let title = posted.say().with("contact-title", &[("unit", sign.into())]);
         let mut ring =
-            Self { from_edge, to, face, across, overhang, gaps, sign, caption: Caption::default() };
-        ring.caption = ring.words(contact.gaps.is_some(), judged, units);
+            Self { from_edge, to, face, across, overhang, gaps, title, caption: Caption::default() };
+        ring.caption = ring.words(contact.gaps.is_some(), judged, units, posted.say());
         Some(ring)
     }
 
-    fn words(&self, gaps_were_looked_for: bool, judged: &PortRows, units: &Units) -> Caption {
+    fn words(&self, gaps_were_looked_for: bool, judged: &PortRows, units: &Units, say: Say) -> Caption {
         let mut caption = Caption::default();
-        caption.say_row("overhang", row_of(judged, "overhang"), units);
-        caption.say_row("band width", row_of(judged, "contact-width"), units);
+        caption.add_row(say.text("figure-overhang"), row_of(judged, "overhang"), units, say);
+        caption.add_row(say.text("figure-band-width"), row_of(judged, "contact-width"), units, say);
         if !self.gaps.is_empty() {
-            caption.say_row("gaps", row_of(judged, "contact-gap"), units);
+            caption.add_row(say.text("figure-gaps"), row_of(judged, "contact-gap"), units, say);
         } else if gaps_were_looked_for {
-            caption.say(Sign::None, "no gaps");
+            caption.add(Sign::None, say.text("figure-no-gaps"));
         }
-        let stretched = plain(f64::from(OUTER - INNER) / self.across, 1);
-        caption.say(Sign::None, format!("{stretched} : 1 across the face"));
+        let stretched = number(f64::from(OUTER - INNER) / self.across, 1, say);
+        caption.add(Sign::None, say.with("contact-stretched", &[("times", stretched.into())]));
         caption
     }
 
@@ -176,12 +178,12 @@ pub(super) fn on_circle((x, y): Spot, radius: f32, turns: f64) -> Spot {
 }
 
 /// What its strokes mean.
-pub(super) fn key() -> Caption {
+pub(super) fn key(say: Say) -> Caption {
     let mut key = Caption::default();
-    key.say(Sign::Patch(Ink::Pale), "band of contact");
-    key.say(Sign::Stroke(LIMIT, false), "least overhang");
-    key.say(Sign::Patch(Ink::Black), "gaps in it, wherever they lie");
-    key.say(Sign::None, "Circles: the edges of the face. Numbers: clock positions, drawn clockwise.");
+    key.add(Sign::Patch(Ink::Pale), say.text("key-band"));
+    key.add(Sign::Stroke(LIMIT, false), say.text("key-least-overhang"));
+    key.add(Sign::Patch(Ink::Black), say.text("key-gaps"));
+    key.add(Sign::None, say.text("key-contact"));
     key
 }
 
@@ -191,7 +193,7 @@ impl Figure for ContactRing {
     }
 
     fn draw(&self, canvas: &mut Canvas, at: Spot, width: f32) {
-        let top = draw_title(canvas, at, width, &format!("Contact on the face, {}", self.sign));
+        let top = draw_title(canvas, at, width, &self.title);
         let centre = (at.0 + width / 2.0, top + HALF);
         self.draw_band(canvas, centre);
         canvas.circle(None, Some(FACE), centre, OUTER);

@@ -1,5 +1,6 @@
 //! The drawing of a measured seat in section, with the valve laid on it and the contact band along its face.
 
+use headproof_texts::Say;
 use headproof_wire::{PortRows, Units};
 
 use super::caption::{Caption, Sign};
@@ -33,6 +34,7 @@ pub(super) struct SeatSection {
     strip: Option<Strip>,
     caption: Caption,
     length: InUnit,
+    say: Say,
 }
 
 impl SeatSection {
@@ -40,18 +42,18 @@ impl SeatSection {
     pub(super) fn of(posted: &Posted<'_>, judged: &PortRows, units: &Units) -> Option<Self> {
         let seated = Seated::of(posted)?;
         let strip = Strip::of(posted, judged, &seated);
-        let mut caption = Caption::default();
+        let (mut caption, say) = (Caption::default(), posted.say());
         // Where the band was marked, the drawing of the face says so.
         if seated.valve.is_some_and(|valve| !valve.band_is_marked) {
-            caption.say(Sign::None, "band on the face by diameters: it was not marked");
-            caption.say_row("overhang", row_of(judged, "overhang"), units);
+            caption.add(Sign::None, say.text("section-band-by-diameters"));
+            caption.add_row(say.text("figure-overhang"), row_of(judged, "overhang"), units, say);
         }
-        caption.say_row("interference", row_of(judged, "interference-angle"), units);
-        caption.say_row("seat width", row_of(judged, "seat-width"), units);
+        caption.add_row(say.text("figure-interference"), row_of(judged, "interference-angle"), units, say);
+        caption.add_row(say.text("figure-seat-width"), row_of(judged, "seat-width"), units, say);
         if seated.by_contact {
-            caption.say(Sign::None, "edges of the seat from the contact band: no diameter was measured");
+            caption.add(Sign::None, say.text("section-edges-by-contact"));
         }
-        Some(Self { seated, strip, caption, length: InUnit::length(units, crate::english()) })
+        Some(Self { seated, strip, caption, length: InUnit::length(units, say), say })
     }
 
     fn strip_height(&self) -> f32 {
@@ -84,16 +86,12 @@ fn pen(cone: Cone) -> Pen {
 }
 
 /// What its strokes mean.
-pub(super) fn key() -> Caption {
+pub(super) fn key(say: Say) -> Caption {
     let mut key = Caption::default();
-    key.say(Sign::Stroke(BAND, false), "where valve and seat touch");
-    key.say(Sign::Stroke(MEASURED, false), "angle as measured");
-    key.say(Sign::Stroke(SUPPOSED, false), "angle aimed at, or usual: not measured");
-    key.say(
-        Sign::None,
-        "Below it the valve face unrolled to the same scale, outer edge at the right. Black: contact all round; \
-         grey: in places. Arrow: least overhang. Bracket: widths that conform.",
-    );
+    key.add(Sign::Stroke(BAND, false), say.text("key-touch"));
+    key.add(Sign::Stroke(MEASURED, false), say.text("key-angle-measured"));
+    key.add(Sign::Stroke(SUPPOSED, false), say.text("key-angle-supposed"));
+    key.add(Sign::None, say.text("key-section"));
     key
 }
 
@@ -103,7 +101,7 @@ impl Figure for SeatSection {
     }
 
     fn draw(&self, canvas: &mut Canvas, at: Spot, width: f32) {
-        let title = format!("Seat, in section, {}", self.length.sign);
+        let title = self.say.with("section-title", &[("unit", (&self.length.sign).into())]);
         let top = draw_title(canvas, at, width, &title);
         let paper = self.paper((at.0, top), width);
         let bar = (at.0 + TITLE.width(&title) + 4.0, at.1 + TITLE.ascent());
@@ -175,7 +173,8 @@ impl SeatSection {
         let leader = [(rim.0, rim.1 - 0.8), (rim.0, paper.top() + 1.0)];
         canvas.line(THIN, &leader);
         labels.line(&leader);
-        let text = format!("valve ⌀ {}", self.length.plain(2.0 * valve.edge.radius));
+        let diameter = self.length.plain(2.0 * valve.edge.radius);
+        let text = self.say.with("section-valve", &[("diameter", diameter.into())]);
         let size = (NAME.width(&text), NAME.leading());
         if let Some(corner) = labels.place(size, [(rim.0 - 1.1 - size.0, paper.top() + 1.0)]) {
             canvas.text(NAME.face, NAME.size, NAME.ink, (corner.0, corner.1 + NAME.ascent()), &text);
@@ -199,11 +198,11 @@ impl SeatSection {
                 draw_masked(canvas, NAME, corner, &[text.to_owned()]);
             }
         };
-        name(&cone_name("seat", *seat), &mut below(middle(inner, outer)));
-        let text = cone_name("top", *top);
+        name(&self.cone_name("cone-seat", *seat), &mut below(middle(inner, outer)));
+        let text = self.cone_name("cone-top", *top);
         let right = paper.right() - NAME.width(&text) - 1.2;
         name(&text, &mut (0..20).map(|n| (right, middle(outer, top_end).1 - 4.0 + n as f32 * 0.8)));
-        let text = cone_name("throat", *throat);
+        let text = self.cone_name("cone-throat", *throat);
         // Beside its line, in the port; else in the metal.
         let low = paper.bottom() - NAME.leading() - 1.0;
         let beside = (1..4).map(|n| (throat_end.0 - NAME.width(&text) - n as f32 * 0.6, low));
@@ -211,9 +210,18 @@ impl SeatSection {
         let metal = (0..72).map(|n| (left(n), low - (n / 12) as f32 * 1.2));
         name(&text, &mut beside.chain(metal));
         if let Some(valve) = valve {
-            let text = cone_name("valve face", valve.face);
+            let text = self.cone_name("cone-face", valve.face);
             let start = paper.spot(Point { radius: valve.edge.radius, height: top_of(valve) }).1 + 1.2;
             name(&text, &mut (0..30).map(|n| (paper.left() + 1.5, start + n as f32 * 0.8)));
+        }
+    }
+
+    /// The name of a cone with its angle, where that is known.
+    fn cone_name(&self, id: &'static str, cone: Cone) -> String {
+        let name = self.say.text(id);
+        match cone.known {
+            Known::Guessed => name.to_owned(),
+            _ => format!("{name} {}", degrees(cone.degrees, self.say)),
         }
     }
 
@@ -224,7 +232,7 @@ impl SeatSection {
         let edge = paper.spot(valve.edge);
         let rim = paper.spot(Point { radius: valve.edge.radius, height: top_of(valve) });
         let x = edge.0 + AWAY;
-        let text = format!("margin {}", self.length.plain(margin));
+        let text = self.say.with("section-margin", &[("margin", self.length.plain(margin).into())]);
         let size = (NAME.width(&text), NAME.leading());
         let corners = (0..16).map(|n| (x + 1.2, rim.1 - size.1 - 0.9 + n as f32 * 0.8));
         let above = (1..6).map(|n| (x + 1.2, rim.1 - size.1 - 0.9 - n as f32 * 0.8));
@@ -250,12 +258,5 @@ impl SeatSection {
             draw_arrow(canvas, (x, edge.1), (0.0, 1.0));
         }
         canvas.text(NAME.face, NAME.size, NAME.ink, (corner.0, corner.1 + NAME.ascent()), &text);
-    }
-}
-
-fn cone_name(name: &str, cone: Cone) -> String {
-    match cone.known {
-        Known::Guessed => name.to_owned(),
-        _ => format!("{name} {}", degrees(cone.degrees, crate::english())),
     }
 }

@@ -2,6 +2,7 @@
 //! there.
 
 use headproof_quantity::Kind;
+use headproof_texts::Say;
 use headproof_wire::{PortRows, Row, Spring, Units};
 
 use super::caption::{Caption, Sign};
@@ -51,7 +52,7 @@ pub(super) struct SpringLine {
 impl SpringLine {
     /// Of one port; none without loads at two heights of one spring.
     pub(super) fn of(posted: &Posted<'_>, judged: &PortRows, units: &Units) -> Option<Self> {
-        let pack = posted.port?.spring_pack.as_ref()?;
+        let (pack, say) = (posted.port?.spring_pack.as_ref()?, posted.say());
         let springs: Vec<Vec<(f64, f64)>> =
             pack.springs.iter().filter_map(|spring| loads(posted, spring)).collect();
         if springs.is_empty() {
@@ -72,16 +73,16 @@ impl SpringLine {
         };
         let (seat_load, open_load) = (row_of(judged, "seat-load"), row_of(judged, "open-load"));
         let stations: Vec<Station> =
-            [station("closed", installed, seat_load), station("open", open, open_load)]
+            [(say.text("valve-closed"), installed, seat_load), (say.text("valve-open"), open, open_load)]
                 .into_iter()
-                .flatten()
+                .filter_map(|(name, height, row)| station(name, height, row))
                 .collect();
         let read = || springs.iter().flatten();
         let heights = stretch(read().map(|point| point.0).chain(stations.iter().map(|s| s.height)), 0.08)?;
         let said = stations.iter().flat_map(|s| [s.load, s.limits.0, s.limits.1]).flatten();
         let loads = (0.0, stretch(read().map(|point| point.1).chain(said), 0.08)?.1);
         let [force, length] = [Kind::Force, Kind::Length].map(|kind| sign(units.unit(kind)));
-        let title = format!("Spring load, {force} over {length}");
+        let title = say.with("spring-title", &[("force", force.into()), ("length", length.into())]);
         let caption = Caption::default();
         let mut line = Self { springs, stations, heights, loads, units: *units, title, caption };
         line.caption = line.words(posted, [seat_load, open_load]);
@@ -90,13 +91,15 @@ impl SpringLine {
 
     fn words(&self, posted: &Posted<'_>, rows: [Option<&Row>; 2]) -> Caption {
         let mut caption = Caption::default();
-        let length = InUnit::length(posted.units(), crate::english());
+        let say = posted.say();
+        let length = InUnit::length(posted.units(), say);
         for (station, row) in self.stations.iter().zip(rows) {
-            let name = format!("{} at {}:", station.name, length.plain(station.height));
+            let height = length.plain(station.height);
+            let name = say.with("spring-at", &[("valve", station.name.into()), ("height", height.into())]);
             if row.is_some_and(|row| row.measured.is_some()) {
-                caption.say_row(&name, row, posted.units());
+                caption.add_row(&format!("{name}:"), row, posted.units(), say);
             } else {
-                caption.say(Sign::None, name.trim_end_matches(':'));
+                caption.add(Sign::None, name);
             }
         }
         caption
@@ -104,12 +107,12 @@ impl SpringLine {
 }
 
 /// What its strokes mean.
-pub(super) fn key() -> Caption {
+pub(super) fn key(say: Say) -> Caption {
     let mut key = Caption::default();
-    key.say(Sign::Stroke(LINE, true), "as read, each spring");
-    key.say(Sign::Stroke(HEIGHT, false), "upright: valve closed, valve open");
-    key.say(Sign::Stroke(LIMITS, false), "upright: loads that conform there");
-    key.say(Sign::None, "Height falls to the right.");
+    key.add(Sign::Stroke(LINE, true), say.text("key-springs"));
+    key.add(Sign::Stroke(HEIGHT, false), say.text("key-heights"));
+    key.add(Sign::Stroke(LIMITS, false), say.text("key-loads"));
+    key.add(Sign::None, say.text("key-spring"));
     key
 }
 

@@ -4,7 +4,7 @@ use headproof_quantity::Unit;
 
 use super::Spot;
 use crate::canvas::{Canvas, Ink, Pen};
-use crate::format::InUnit;
+use crate::format::{InUnit, as_written};
 use crate::text::Style;
 
 /// Lengths of scale bars, in the unit of the sheet.
@@ -48,7 +48,7 @@ pub(crate) fn draw_scale_bar(
     for (left, fill) in halves {
         canvas.rectangle(fill, Some(THIN), (left, base - 1.8), (long / 2.0, 1.6));
     }
-    let label = format!("{bar} {}", length.sign);
+    let label = format!("{} {}", as_written(bar, length.say()), length.sign);
     canvas.text(style.face, style.size, style.ink, (x + long + 1.8, base), &label);
     x + long + 1.8 + style.width(&label)
 }
