@@ -1,10 +1,10 @@
 ## Ventil
 
-characteristic-face-angle = Winkel der Ventilsitzfläche
-characteristic-face-runout = Rundlauf der Ventilsitzfläche
-characteristic-face-eccentricity = Exzentrizität der Ventilsitzfläche
-characteristic-face-ovality = Unrundheit der Ventilsitzfläche, oval
-characteristic-face-roundness-minimum-zone = Rundheit der Ventilsitzfläche, Minimumzone
+characteristic-face-angle = Winkel am Ventil
+characteristic-face-runout = Rundlauf am Ventil
+characteristic-face-eccentricity = Exzentrizität am Ventil
+characteristic-face-ovality = Ovalität am Ventil
+characteristic-face-roundness-minimum-zone = Rundheit am Ventil, Minimumzone
 characteristic-margin = Höhe des Tellerrands
 characteristic-valve-head-diameter = Tellerdurchmesser
 characteristic-stem-diameter = Schaftdurchmesser
@@ -27,12 +27,12 @@ characteristic-compression-ratio-spread = Streuung des Verdichtungsverhältnisse
 
 ## Führung
 
-characteristic-stem-to-guide-clearance = Schaftspiel in der Führung
+characteristic-stem-to-guide-clearance = Schaftspiel
 characteristic-guide-bore = Führungsbohrung
 characteristic-guide-taper = Konizität der Führung
-characteristic-guide-ovality = Unrundheit der Führung, oval
-characteristic-guide-bell-mouth = Aufweitung der Führungsenden
-characteristic-stem-tilt = Kippen des Schafts in der Führung
+characteristic-guide-ovality = Ovalität der Führung
+characteristic-guide-bell-mouth = Aufweitung der Führung
+characteristic-stem-tilt = Kippen des Schafts
 characteristic-guide-fit = Führung fest im Kopf
 
 ## Prüfungen des Kopfs
@@ -45,32 +45,32 @@ characteristic-plugs = Stopfen
 
 ## Tragbild
 
-characteristic-overhang = Abstand des Tragbilds vom Tellerrand
-characteristic-contact-width = Breite des Tragbilds
-characteristic-contact-width-uniformity = Gleichmäßigkeit des Tragbilds
+characteristic-overhang = Randabstand des Tragbilds
+characteristic-contact-width = Tragbildbreite
+characteristic-contact-width-uniformity = Schwankung der Tragbildbreite
 characteristic-contact-offset = Lage des Tragbilds zur Mitte
-characteristic-inner-edge-clearance = Abstand des Tragbilds von der Innenkante
+characteristic-inner-edge-clearance = Innenabstand des Tragbilds
 characteristic-contact-gap = Lücken im Tragbild
-characteristic-interference-angle = Winkeldifferenz Sitz zu Ventil
+characteristic-interference-angle = Winkeldifferenz
 characteristic-contact-edge-gap = Spalt an der freien Kante
 
 ## Dichtfläche
 
 characteristic-deck-flatness = Ebenheit der Dichtfläche
-characteristic-deck-flatness-least-squares = Ebenheit der Dichtfläche, kleinste Quadrate
-characteristic-deck-flatness-local = Ebenheit der Dichtfläche, örtlich
-characteristic-deck-feeler-lengthwise = Spalt an der Dichtfläche, längs
-characteristic-deck-feeler-crosswise = Spalt an der Dichtfläche, quer
-characteristic-deck-feeler-diagonal = Spalt an der Dichtfläche, diagonal
-characteristic-deck-stock-parallel = Kleinster Planschnitt, parallel zum Bezug
-characteristic-deck-stock-free = Kleinster Planschnitt, frei geneigt
+characteristic-deck-flatness-least-squares = Ebenheit, kleinste Quadrate
+characteristic-deck-flatness-local = Ebenheit, örtlich
+characteristic-deck-feeler-lengthwise = Spalt längs
+characteristic-deck-feeler-crosswise = Spalt quer
+characteristic-deck-feeler-diagonal = Spalt diagonal
+characteristic-deck-stock-parallel = Kleinster Schnitt, parallel
+characteristic-deck-stock-free = Kleinster Schnitt, frei geneigt
 characteristic-deck-roughness = Rauheit Ra der Dichtfläche
 characteristic-head-thickness = Kopfhöhe
-characteristic-head-thickness-cleaned = Kopfhöhe nach kleinstem Planschnitt, mindestens
-characteristic-deck-removed = Bisheriger Abtrag der Dichtfläche
-characteristic-cam-bore-straightness = Geradheit der Nockenwellenlager
-characteristic-cam-bore-diameter = Bohrung der Nockenwellenlager
-characteristic-cam-bore-clearance = Spiel der Nockenwelle im Lager
+characteristic-head-thickness-cleaned = Kopfhöhe nach kleinstem Schnitt, mindestens
+characteristic-deck-removed = Abtrag der Dichtfläche
+characteristic-cam-bore-straightness = Geradheit der Nockenlager
+characteristic-cam-bore-diameter = Bohrung der Nockenlager
+characteristic-cam-bore-clearance = Lagerspiel der Nockenwelle
 
 ## Feder
 
@@ -80,7 +80,7 @@ characteristic-seat-load = Federkraft geschlossen
 characteristic-open-load = Federkraft offen
 characteristic-spring-rate = Federrate
 characteristic-coil-bind-margin = Abstand bis Blocklänge
-characteristic-retainer-margin = Abstand Federteller zu Schaftdichtung
+characteristic-retainer-margin = Federteller zu Schaftdichtung
 characteristic-spring-free-length = Ungespannte Länge der Feder
 characteristic-spring-squareness = Rechtwinkligkeit der Feder
 characteristic-spring-match = Gleichheit der Federn
@@ -90,15 +90,15 @@ characteristic-spring-natural-frequency = Eigenfrequenz der Feder
 ## Sitz
 
 characteristic-seat-angle = Sitzwinkel
-characteristic-top-cut-angle = Winkel des oberen Korrekturschnitts
-characteristic-throat-cut-angle = Winkel des unteren Korrekturschnitts
+characteristic-top-cut-angle = Korrekturwinkel oben
+characteristic-throat-cut-angle = Korrekturwinkel unten
 characteristic-seat-inner-diameter = Innendurchmesser des Sitzes
 characteristic-seat-outer-diameter = Außendurchmesser des Sitzes
 characteristic-seat-width = Sitzbreite
-characteristic-seat-width-uniformity = Gleichmäßigkeit der Sitzbreite
+characteristic-seat-width-uniformity = Schwankung der Sitzbreite
 characteristic-seat-runout = Rundlauf des Sitzes
 characteristic-seat-eccentricity = Exzentrizität des Sitzes
-characteristic-seat-ovality = Unrundheit des Sitzes, oval
+characteristic-seat-ovality = Ovalität des Sitzes
 characteristic-seat-chatter = Rundlauf des Sitzes, Rest
 characteristic-seat-roundness-least-squares = Rundheit des Sitzes, kleinste Quadrate
 characteristic-seat-roundness-minimum-zone = Rundheit des Sitzes, Minimumzone
@@ -118,8 +118,8 @@ characteristic-valve-to-piston = Ventil zu Kolben
 ## Dichtheit
 
 characteristic-leak-rate = Leckrate
-characteristic-leak-pressure-drop = Druckverlust der Dichtprüfung
-characteristic-leak-drift = Druckverlust durch Abkühlung allein
+characteristic-leak-pressure-drop = Druckverlust Dichtprüfung
+characteristic-leak-drift = Druckverlust durch Abkühlung
 characteristic-leak-held = Dichtprüfung gehalten
 characteristic-leak-seep = Kein Lösemittel durchgesickert
 
@@ -128,6 +128,6 @@ characteristic-leak-seep = Kein Lösemittel durchgesickert
 characteristic-insert-fit = Sitzring fest
 characteristic-insert-wall = Wand hinter dem Sitzring
 characteristic-insert-interference = Übermaß des Sitzrings
-characteristic-insert-chill = Kühlung des Sitzrings zum Einlegen
-characteristic-insert-head-warming = Erwärmung des Kopfs zum Einlegen
+characteristic-insert-chill = Kühlung des Sitzrings
+characteristic-insert-head-warming = Erwärmung des Kopfs
 characteristic-insert-pressure = Haltedruck des Sitzrings
