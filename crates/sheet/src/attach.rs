@@ -16,11 +16,14 @@ pub(crate) fn record<'a>(
     let plan = input.plan.map(|plan| ("rework-plan", "Rework plan", Relationship::Data, plan.canonical));
     let documents =
         [("evaluation", "Evaluation", Relationship::Data, record.evaluation)].into_iter().chain(plan);
+    let earlier = input.earlier.map(|earlier| {
+        ("earlier-evaluation", "Evaluation of an earlier stage", Relationship::Source, earlier.canonical)
+    });
     let sources = [
         ("measurement-set", "Measurement set", Relationship::Source, record.measurement_set),
         ("target-profile", "Target profile", Relationship::Source, record.profile),
     ];
-    documents.chain(sources).map(move |(name, what, relationship, bytes)| Attachment {
+    documents.chain(sources).chain(earlier).map(move |(name, what, relationship, bytes)| Attachment {
         name: match place {
             None => format!("{name}.json"),
             Some((number, digits, _)) => format!("{number:0digits$}-{name}.json"),

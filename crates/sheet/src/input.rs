@@ -16,6 +16,8 @@ pub struct SheetInput<'a> {
     pub evaluation_digest: &'a str,
     /// The rework plan, where one is to be printed; without it the pages are those of the inspection alone.
     pub plan: Option<PlanInput<'a>>,
+    /// The evaluation of an earlier stage of the same head, where one is to be set against this one.
+    pub earlier: Option<EarlierInput<'a>>,
     /// The same documents as they are attached to the pages.
     pub record: Record<'a>,
     /// Paper and language.
@@ -39,6 +41,17 @@ pub struct Record<'a> {
     pub profile: &'a [u8],
     /// The evaluation, whose SHA-256 is the digest on every page.
     pub evaluation: &'a [u8],
+}
+
+/// The evaluation of an earlier stage of a judged head.
+#[derive(Debug, Clone, Copy)]
+pub struct EarlierInput<'a> {
+    /// The evaluation.
+    pub evaluation: &'a Evaluation,
+    /// SHA-256 of its canonical form, in hex.
+    pub digest: &'a str,
+    /// Its canonical form (RFC 8785), to be attached to the pages.
+    pub canonical: &'a [u8],
 }
 
 /// The rework plan of a judged head.

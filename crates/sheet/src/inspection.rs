@@ -9,7 +9,7 @@ use crate::input::paper_size;
 use crate::sources::Sources;
 use crate::text::Style;
 use crate::words::stage;
-use crate::{SheetError, SheetInput, cautions, first_page, instruments, rework, tables};
+use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, rework, tables};
 
 /// The pages of one head, without what stands on every page.
 pub(crate) struct Pages {
@@ -24,7 +24,8 @@ pub(crate) struct Pages {
 /// The inspection sheet of one head, as a PDF.
 ///
 /// The verdict comes first, then the reasons, the doubts on the data, who and what, and the plan view;
-/// then the cautions that apply, the rework plan where there is one, and every judged row. The documents it was made
+/// then the cautions that apply, the rework plan and what changed since an earlier stage where there are such, and every
+/// judged row. The documents it was made
 /// from are attached to it. The same input gives the same bytes, wherever and whenever it is rendered by the same
 /// [`crate::RENDERER`].
 ///
@@ -53,7 +54,8 @@ pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
 
 /// The digests of what a sheet is made from.
 pub(crate) fn identity<'a>(input: &SheetInput<'a>) -> impl Iterator<Item = &'a str> {
-    std::iter::once(input.evaluation_digest).chain(input.plan.map(|plan| plan.digest))
+    let earlier = input.earlier.map(|earlier| earlier.digest);
+    std::iter::once(input.evaluation_digest).chain(input.plan.map(|plan| plan.digest)).chain(earlier)
 }
 
 /// More lines than a page of any paper holds, in the smallest type.
@@ -88,6 +90,9 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     cautions::draw(&mut flow, input);
     if let Some(plan) = input.plan {
         rework::draw(&mut flow, input, plan);
+    }
+    if let Some(earlier) = input.earlier {
+        changes::draw(&mut flow, input, earlier);
     }
     tables::draw(&mut flow, input, &sources);
     instruments::draw(&mut flow, input.set);

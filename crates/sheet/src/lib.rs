@@ -9,6 +9,7 @@ mod attach;
 mod batch;
 mod canvas;
 mod cautions;
+mod changes;
 mod chrome;
 mod content;
 mod deflate;
@@ -42,7 +43,7 @@ mod worksheet;
 
 pub use batch::batch_report;
 pub use error::SheetError;
-pub use input::{BatchInput, PlanInput, Record, SheetInput};
+pub use input::{BatchInput, EarlierInput, PlanInput, Record, SheetInput};
 pub use inspection::inspection_sheet;
 pub use worksheet::{WorksheetInput, worksheet};
 

@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use headproof_wire::{Language, Paper, SheetOptions, Units};
 
+use crate::commands::pages::Pages;
 use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
 use crate::config::Config;
 use crate::logging;
@@ -41,6 +42,9 @@ enum Command {
         sheet: Option<PathBuf>,
         #[command(flatten)]
         look: Look,
+        /// Evaluation of an earlier stage of this head (JSON): the sheet says what changed since
+        #[arg(long, value_name = "EVALUATION", requires = "sheet")]
+        earlier: Option<PathBuf>,
         /// Tell of each value what its uncertainty is made of
         #[arg(long, conflicts_with = "sheet")]
         budgets: bool,
@@ -60,6 +64,9 @@ enum Command {
         sheet: Option<PathBuf>,
         #[command(flatten)]
         look: Look,
+        /// Evaluation of an earlier stage of this head (JSON): the sheet says what changed since
+        #[arg(long, value_name = "EVALUATION", requires = "sheet")]
+        earlier: Option<PathBuf>,
         /// Print the whole plan as JSON instead of a summary
         #[arg(long)]
         json: bool,
@@ -147,14 +154,16 @@ fn units(word: &str) -> Result<Units, String> {
 pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
     let cli = Cli::parse();
     match cli.command {
-        Command::Evaluate { set, profile, sheet, look, budgets } => {
+        Command::Evaluate { set, profile, sheet, look, earlier, budgets } => {
             let judge_by =
                 if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
-            evaluate::run(&set, &profile, sheet.as_deref(), look.into(), judge_by)
+            let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
+            evaluate::run(&set, &profile, pages, judge_by)
         }
-        Command::Plan { set, profile, workshop, sheet, look, json } => {
+        Command::Plan { set, profile, workshop, sheet, look, earlier, json } => {
             let from = plan::Files { set: &set, profile: &profile, workshop: workshop.as_deref() };
-            plan::run(from, sheet.as_deref(), look.into(), json)
+            let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
+            plan::run(from, pages, json)
         }
         Command::Worksheet { layout, profile, units, head, job, look, out } => {
             let from = worksheet::Files { layout: &layout, profile: &profile };

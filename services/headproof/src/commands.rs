@@ -6,6 +6,7 @@ pub(crate) mod describe;
 pub(crate) mod evaluate;
 pub(crate) mod examples;
 mod files;
+pub(crate) mod pages;
 pub(crate) mod plan;
 pub(crate) mod serve;
 pub(crate) mod worksheet;

@@ -47,6 +47,7 @@ impl Documents {
                 digest: &stored.digest,
                 canonical: &stored.document,
             }),
+            earlier: None,
             record: Record {
                 measurement_set: &stored.measurement_set,
                 profile: &stored.profile,

@@ -181,6 +181,7 @@ mod tests {
             profile: &profile,
             evaluation: &evaluation,
             evaluation_digest: "0",
+            earlier: None,
             record: crate::Record { measurement_set: b"", profile: b"", evaluation: b"" },
             plan: None,
             look: SheetOptions::default(),

@@ -87,6 +87,7 @@ impl Documents {
                 digest: PLAN_DIGEST,
                 canonical: b"{\"is\":\"plan\"}",
             }),
+            earlier: None,
             record: RECORD,
             look: SheetOptions { paper, ..SheetOptions::default() },
         }

@@ -57,6 +57,7 @@ impl Head {
             evaluation: &self.evaluation,
             evaluation_digest: &self.digests[0],
             plan: planned.then_some(plan),
+            earlier: None,
             record: Record { measurement_set, profile, evaluation },
             look: SheetOptions::default(),
         }

@@ -15,7 +15,8 @@ pub(super) struct Sealed {
 }
 
 impl Sealed {
-    fn of(document: &impl serde::Serialize) -> Result<Self, Box<dyn Error>> {
+    /// Of a document.
+    pub(super) fn of(document: &impl serde::Serialize) -> Result<Self, Box<dyn Error>> {
         let canonical = canonical(document)?;
         Ok(Self { digest: digest(&canonical), canonical })
     }

@@ -9,12 +9,13 @@ use std::process::ExitCode;
 use headproof_rework::Effort;
 use headproof_sheet::{PlanInput, SheetInput, inspection_sheet};
 use headproof_wire::{
-    At, MeasurementSet, SheetOptions, TargetProfile, Workshop, default_workshop, evaluation_document,
-    measurement_set, plan_document, target_profile, workshop,
+    At, MeasurementSet, TargetProfile, Workshop, default_workshop, evaluation_document, measurement_set,
+    plan_document, target_profile, workshop,
 };
 
 use super::bound::Bound;
 use super::files::{document, print, refused, write};
+use super::pages::{Earlier, Pages};
 
 /// Where the documents are.
 pub(crate) struct Files<'a> {
@@ -33,28 +34,29 @@ pub(crate) struct Files<'a> {
 ///
 /// Exit code 0 when every port is planned or needs nothing, 1 when something is left, 2 when the documents
 /// have faults.
-pub(crate) fn run(
-    from: Files<'_>,
-    sheet: Option<&Path>,
-    look: SheetOptions,
-    json: bool,
-) -> Result<ExitCode, Box<dyn Error>> {
+pub(crate) fn run(from: Files<'_>, pages: Pages<'_>, json: bool) -> Result<ExitCode, Box<dyn Error>> {
     let set = document::<MeasurementSet, _>(from.set, |set| measurement_set(set, &At::Root));
     let profile = document::<TargetProfile, _>(from.profile, |profile| target_profile(profile, &At::Root));
     let means = from.workshop.map(|path| document::<Workshop, _>(path, |block| workshop(block, &At::Root)));
-    let ((set_doc, set), (profile_doc, profile), means) = match (set, profile, means.transpose()) {
-        (Ok(set), Ok(profile), Ok(means)) => (set, profile, means),
-        (set, profile, means) => {
-            let refusals =
-                [("measurement set", set.err()), ("profile", profile.err()), ("workshop", means.err())];
-            return refused(refusals);
-        }
-    };
+    let earlier = pages.earlier(set.as_ref().ok().map(|(set, _)| set));
+    let ((set_doc, set), (profile_doc, profile), means, earlier) =
+        match (set, profile, means.transpose(), earlier) {
+            (Ok(set), Ok(profile), Ok(means), Ok(earlier)) => (set, profile, means, earlier),
+            (set, profile, means, earlier) => {
+                let refusals = [
+                    ("measurement set", set.err()),
+                    ("profile", profile.err()),
+                    ("workshop", means.err()),
+                    ("earlier evaluation", earlier.err()),
+                ];
+                return refused(refusals);
+            }
+        };
     let (posted, means) =
         means.map_or_else(|| (None, default_workshop()), |(posted, means)| (Some(posted), means));
     let plan = headproof_rework::plan(&set, &profile, &means, Effort::default());
     let mut plan = plan_document(&plan, &set, &profile, set_doc.units).made_with(posted);
-    if let Some(path) = sheet {
+    if let Some(path) = pages.sheet {
         let judged = headproof_judge::evaluate(&set, &profile);
         let mut evaluation = evaluation_document(&judged, &set, &profile);
         let bound = Bound::new(&mut evaluation, &set_doc, &profile_doc)?;
@@ -65,8 +67,9 @@ pub(crate) fn run(
             evaluation: &evaluation,
             evaluation_digest: &bound.evaluation.digest,
             plan: Some(PlanInput { plan: &plan, digest: &sealed.digest, canonical: &sealed.canonical }),
+            earlier: earlier.as_ref().map(Earlier::input),
             record: bound.record(),
-            look,
+            look: pages.look,
         };
         write(path, inspection_sheet(&input)?)?;
     }
