@@ -7,6 +7,7 @@ use super::{CAPTION, Spot, TITLE_HEIGHT, draw_title};
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::structure::Tag;
 use crate::text::Style;
 use crate::words::{Verdict, title};
 
@@ -124,6 +125,7 @@ impl Bars {
         if self.is_empty() {
             return;
         }
+        canvas.structure.open(Tag::Figure);
         let top = draw_title(canvas, at, width, "Between the limits");
         let columns = Self::columns(width);
         let each = self.0.len().div_ceil(columns);
@@ -132,6 +134,7 @@ impl Bars {
             let x = at.0 + (n / each) as f32 * (wide + GUTTER);
             draw_line(canvas, bar, (x, top + (n % each) as f32 * LINE), wide);
         }
+        canvas.structure.close();
     }
 
     /// Draws them over as many pages as they take.
@@ -151,6 +154,7 @@ impl Bars {
 
 fn draw_line(canvas: &mut Canvas, bar: &Bar, (x, y): Spot, width: f32) {
     let middle = y + LINE / 2.0;
+    canvas.structure.describe(&format!("{}: {}", bar.name, bar.verdict.words()));
     mark(canvas, bar.verdict, (x + 1.4, middle), 1.2);
     let names = width * NAMES;
     let style = CAPTION.fitted(&bar.name, names - MARK - 1.5, 4.0);

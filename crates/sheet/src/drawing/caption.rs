@@ -72,6 +72,10 @@ impl Caption {
             let base = y + CAPTION.ascent();
             let middle = base - CAPTION.cap_height() / 2.0;
             match *sign {
+                Sign::Verdict(verdict) => canvas.structure.describe(&format!("{}: {words}", verdict.words())),
+                _ => canvas.structure.describe(words),
+            }
+            match *sign {
                 Sign::None => {}
                 Sign::Verdict(verdict) => mark(canvas, verdict, (x + 1.3, middle), 1.2),
                 Sign::Stroke(pen, dotted) => {
@@ -85,10 +89,14 @@ impl Caption {
                     canvas.rectangle(Some(ink), Some(edge), (x, middle - 0.9), (4.0, 1.8));
                 }
             }
+            let is_paragraph = canvas.structure.open_paragraph();
             for line in wrap(CAPTION, width - sign.room(), words) {
                 let at = (x + sign.room(), y + CAPTION.ascent());
                 canvas.text(CAPTION.face, CAPTION.size, CAPTION.ink, at, line);
                 y += CAPTION.leading();
+            }
+            if is_paragraph {
+                canvas.structure.close();
             }
         }
     }
