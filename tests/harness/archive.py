@@ -3,14 +3,18 @@
 No full validator of PDF/A-3b was to be had. Three partial ones stand in for it:
 
 - PDFBox Preflight judges PDF/A-1b, thoroughly. It gets the file itself with the marks of part 3 overwritten, length
-  for length, so that every other byte, the cross-reference table included, is the one the program wrote.
+  for length. Part 1 knows neither packed objects nor cross-reference streams: the structure, which alone is packed, is
+  left out, and a table with the very same places takes the place of the stream. Every other byte is the one the
+  program wrote.
 - pdf-oxide judges PDF/A-3b, but not deeply.
 - `faults` below looks, through pikepdf, for what neither of them sees of part 3.
 """
 
 import hashlib
 import io
+import re
 import subprocess
+import zlib
 from pathlib import Path
 
 import pdf_oxide
@@ -21,6 +25,7 @@ CLASS_PATH = ":".join(f"/usr/share/java/{jar}.jar" for jar in JARS)
 
 # Header and part of the claim; then what part 1 does not know: attachments and their association.
 CLAIM = [(b"%PDF-1.7", b"%PDF-1.4"), (b"<pdfaid:part>3<", b"<pdfaid:part>1<")]
+STRUCTURE = [(b"/StructTreeRoot", b"/XxxxxxXxxxXxxx")]
 ATTACHMENTS = [
     (b"/EmbeddedFiles", b"/XxbeddedFiles"),
     (b"/EF<<", b"/XX<<"),
@@ -30,11 +35,37 @@ ATTACHMENTS = [
 
 def as_part_1(content: bytes) -> bytes:
     """The same file as it would be under ISO 19005-1."""
-    changes = CLAIM + (ATTACHMENTS if b"/EmbeddedFiles" in content else [])
+    content = with_table(content)
+    changes = CLAIM + STRUCTURE + (ATTACHMENTS if b"/EmbeddedFiles" in content else [])
     for old, new in changes:
         assert old in content and len(old) == len(new), old
         content = content.replace(old, new)
     return content
+
+
+def with_table(content: bytes) -> bytes:
+    """The file without its packed objects, and with a table of the others (ISO 32000-1, 7.5.4)."""
+    stream = re.search(rb"<</Type/XRef/Size \d+(/Root.*?\])/W\[1 4 2\].*?/Length (\d+)>>stream\n", content)
+    deflated = content[stream.end() : stream.end() + int(stream[2])]
+    places: dict[int, int] = {}
+    row = bytes(7)
+    rows = zlib.decompress(deflated)
+    for number in range(len(rows) // 8):
+        filtered, *up = rows[8 * number : 8 * number + 8]
+        assert filtered == 2
+        row = bytes((byte + above) % 256 for byte, above in zip(up, row, strict=True))
+        if row[0] == 1:
+            places[number] = int.from_bytes(row[1:5], "big")
+    end = min(place for place in places.values() if b"/Type/ObjStm" in content[place : place + 40])
+    kept = {number: place for number, place in places.items() if place < end}
+    table = b"xref\n0 1\n0000000000 65535 f \n"
+    for number, place in kept.items():
+        if number - 1 not in kept:
+            run = next(n for n in range(number, number + len(kept) + 1) if n not in kept) - number
+            table += b"%d %d\n" % (number, run)
+        table += b"%010d 00000 n \n" % place
+    trailer = b"trailer\n<<%b/Size %d>>\nstartxref\n%d\n%%%%EOF\n" % (stream[1], max(kept) + 1, end)
+    return content[:end] + table + trailer
 
 
 def preflight(content: bytes, path: Path) -> list[str]:
@@ -131,7 +162,7 @@ def _files(pdf):
 
 def _inks(page):
     allowed = {"g", "G", "rg", "RG", "w", "d", "m", "l", "c", "re", "S", "s", "f", "b"}
-    allowed |= {"BT", "ET", "Td", "Tf", "Tj"}
+    allowed |= {"BT", "ET", "Td", "Tf", "Tj", "BDC", "BMC", "EMC"}
     for kind in page.Resources.keys():
         if kind != "/Font":
             yield f"resources of another kind: {kind}"

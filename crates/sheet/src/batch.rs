@@ -6,6 +6,7 @@ use crate::document::{Attachment, Document, Mark, write_with};
 use crate::flow::{Flow, LEFT, measure_of};
 use crate::input::paper_size;
 use crate::inspection::{MOST_LINES, Pages, identity as identity_of, lay_out};
+use crate::structure::Tree;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 use crate::words::{disposition_mark, stage};
@@ -56,8 +57,11 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
     let attachments = attachments(input, starts.iter().map(|start| start + length - 1));
 
     let mut canvases = Vec::with_capacity(pages);
-    for Pages { canvases: drawn, chrome, .. } in std::iter::once(index).chain(sheets) {
+    let mut tree = Tree::default();
+    for Pages { canvases: drawn, tree: part, chrome, .. } in std::iter::once(index).chain(sheets) {
+        let moved = tree.append(part);
         for mut canvas in drawn {
+            canvas.move_owners(moved);
             chrome.stamp(&mut canvas, size, canvases.len() + 1, pages);
             canvases.push(canvas);
         }
@@ -69,6 +73,7 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
         title: format!("Batch report: {}", input.batch_label),
         size,
         canvases,
+        tree,
         bookmarks,
         moments: input.sheets.iter().map(|sheet| sheet.set.job.measured_at.as_str()).collect(),
         identity,
@@ -114,7 +119,9 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
     let label = Style::LABEL.sized(8.0);
     flow.paragraph(label, LEFT, flow.measure(), "Batch report: inspection of cylinder heads");
     flow.y += 1.0;
+    flow.canvas().structure.open_heading(1);
     flow.paragraph(Style::HEADING.sized(17.0), LEFT, flow.measure(), input.batch_label);
+    flow.canvas().structure.close();
     flow.y += 1.0;
     flow.paragraph(Style::STRONG.sized(10.0), LEFT, flow.measure(), &summary(input));
     let table = heads_table(input, starts, before, flow.measure());
@@ -129,8 +136,8 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
     }
     failures::draw(&mut flow, &input.sheets);
     let marks = flow.take_marks();
-    let (canvases, _) = flow.finish();
-    Pages { canvases, marks, chrome }
+    let (canvases, tree, _) = flow.finish();
+    Pages { canvases, tree, marks, chrome }
 }
 
 fn summary(input: &BatchInput<'_>) -> String {

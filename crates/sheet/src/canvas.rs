@@ -2,6 +2,7 @@
 
 use crate::content::{Content, hundredths};
 use crate::face::{Face, POINTS, shown};
+use crate::structure::{Structure, Tree};
 use crate::subset::common_code;
 
 /// What is drawn with. The accent stands only where something has to be done, and never alone.
@@ -77,6 +78,8 @@ pub(crate) struct Drawn {
     pub(crate) faces: [bool; 4],
     /// Characters whose codes are still to be put in, in the order of the page.
     pub(crate) rare: Vec<Rare>,
+    /// The element of the structure that each marked-content sequence belongs to.
+    pub(crate) owners: Vec<u32>,
 }
 
 /// A page being drawn.
@@ -89,6 +92,11 @@ pub(crate) struct Canvas {
     font: Option<(Face, i32)>,
     faces: [bool; 4],
     rare: Vec<Rare>,
+    /// What is drawn next is said here.
+    pub(crate) structure: Structure,
+    owners: Vec<u32>,
+    /// Whom the sequence in work belongs to, once there is one: an element, or none for an artifact.
+    owner: Option<Option<u32>>,
 }
 
 /// Handle length of the Bézier curve that comes nearest to a quarter of a unit circle.
@@ -105,12 +113,51 @@ impl Canvas {
             font: None,
             faces: [false; 4],
             rare: Vec::new(),
+            structure: Structure::default(),
+            owners: Vec::new(),
+            owner: None,
         }
     }
 
+    /// The page after this one: what is open goes on there.
+    pub(crate) fn next(&mut self) -> Self {
+        Self { structure: std::mem::take(&mut self.structure), ..Self::new(self.height) }
+    }
+
     /// What was drawn.
-    pub(crate) fn into_drawn(self) -> Drawn {
-        Drawn { content: self.content.into_bytes(), faces: self.faces, rare: self.rare }
+    pub(crate) fn into_drawn(mut self) -> Drawn {
+        if self.owner.is_some() {
+            self.content.end_marked();
+        }
+        Drawn { content: self.content.into_bytes(), faces: self.faces, rare: self.rare, owners: self.owners }
+    }
+
+    /// The structure of this page and those before it.
+    pub(crate) fn take_tree(&mut self) -> Tree {
+        std::mem::take(&mut self.structure).into_tree()
+    }
+
+    /// Counts the elements of the structure so many places further on: its tree was put behind others.
+    pub(crate) fn move_owners(&mut self, by: u32) {
+        self.owners.iter_mut().for_each(|owner| *owner += by);
+    }
+
+    /// Begins another sequence where what comes now belongs to something else than what came before.
+    fn belong(&mut self, is_text: bool) {
+        let owner = self.structure.owner(is_text);
+        if self.owner == Some(owner) {
+            return;
+        }
+        if self.owner.replace(owner).is_some() {
+            self.content.end_marked();
+        }
+        match owner {
+            None => self.content.begin_artifact(),
+            Some(element) => {
+                self.content.begin_marked(self.structure.tag(element).name(), self.owners.len());
+                self.owners.push(element);
+            }
+        }
     }
 
     /// A place in hundredths of a point from the lower left corner.
@@ -156,6 +203,7 @@ impl Canvas {
         if text.is_empty() {
             return;
         }
+        self.belong(true);
         self.set_fill(ink);
         self.content.operator("BT");
         self.content.point(self.point(at));
@@ -197,6 +245,7 @@ impl Canvas {
 
     /// Strokes an open line through points.
     pub(crate) fn line(&mut self, pen: Pen, points: &[(f32, f32)]) {
+        self.belong(false);
         self.set_pen(pen);
         for (n, point) in points.iter().enumerate() {
             self.content.point(self.point(*point));
@@ -207,6 +256,9 @@ impl Canvas {
 
     /// Sets what a shape is drawn with; gives the operator that paints it, none where there is nothing to.
     fn paint(&mut self, fill: Option<Ink>, pen: Option<Pen>) -> Option<&'static str> {
+        if fill.is_some() || pen.is_some() {
+            self.belong(false);
+        }
         if let Some(ink) = fill {
             self.set_fill(ink);
         }

@@ -261,8 +261,11 @@ pub(crate) fn draw_list(flow: &mut Flow, cautions: &[(&'static str, String)]) {
         flow.ensure(wrap(style, width, text).len() as f32 * style.leading());
         let at = (LEFT, flow.y + style.ascent());
         let strong = Style::STRONG;
+        flow.canvas().structure.begin_item();
         flow.canvas().text(strong.face, strong.size, strong.ink, at, about);
+        flow.canvas().structure.begin_body();
         flow.paragraph(style, LEFT + ABOUT, width, text);
+        flow.canvas().structure.end_item();
         flow.y += 1.0;
     }
 }

@@ -32,6 +32,25 @@ impl Content {
         self.bytes.push(b' ');
     }
 
+    /// Begins a marked-content sequence of an element of the structure (ISO 32000-1, 14.7.4.2).
+    pub(crate) fn begin_marked(&mut self, tag: &str, sequence: usize) {
+        self.bytes.push(b'/');
+        self.bytes.extend_from_slice(tag.as_bytes());
+        self.bytes.extend_from_slice(b"<</MCID ");
+        self.bytes.extend_from_slice(sequence.to_string().as_bytes());
+        self.operator(">>BDC");
+    }
+
+    /// Begins an artifact (ISO 32000-1, 14.8.2.2.2).
+    pub(crate) fn begin_artifact(&mut self) {
+        self.operator("/Artifact BMC");
+    }
+
+    /// Ends what was begun last of the two.
+    pub(crate) fn end_marked(&mut self) {
+        self.operator("EMC");
+    }
+
     /// A number as an operand, to two decimals.
     pub(crate) fn number(&mut self, number: f32) {
         self.count(hundredths(number), 2);

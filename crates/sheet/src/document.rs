@@ -1,10 +1,13 @@
 //! Finished pages into a PDF file fit for an archive: PDF/A-3b. PDF_A3.md says which rule is kept where.
 
 mod attachments;
+mod cross_reference;
 mod metadata;
 mod moment;
 mod outline;
+mod packed;
 mod srgb;
+mod structure;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -17,11 +20,13 @@ pub(crate) use self::attachments::{Attachment, Relationship};
 use self::metadata::{Metadata, sayable};
 use self::moment::Moment;
 pub(crate) use self::outline::Mark;
+use self::packed::Packed;
 use crate::SheetError;
 use crate::canvas::{Canvas, Drawn};
 use crate::content::put_codes;
 use crate::deflate::Deflater;
 use crate::face::{Face, POINTS};
+use crate::structure::Tree;
 use crate::subset::{Subset, subset};
 
 /// The language of the pages.
@@ -35,6 +40,8 @@ pub(crate) struct Document<'a> {
     pub(crate) size: (f32, f32),
     /// Its pages.
     pub(crate) canvases: Vec<Canvas>,
+    /// What they say.
+    pub(crate) tree: Tree,
     /// Its bookmarks, in the order of the pages.
     pub(crate) bookmarks: Vec<Mark>,
     /// RFC 3339 times of the measurements; the latest dates the file.
@@ -61,8 +68,9 @@ pub(crate) fn write_with(
     document: Document<'_>,
     attachments: &[Attachment<'_>],
 ) -> Result<Vec<u8>, SheetError> {
-    let Document { title, size, canvases, bookmarks, moments, identity } = document;
-    let drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
+    let Document { title, size, canvases, tree: elements, bookmarks, moments, identity } = document;
+    let mut drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
+    let owners: Vec<Vec<u32>> = drawn.iter_mut().map(|page| std::mem::take(&mut page.owners)).collect();
     let id = file_id(&identity, size, drawn.len());
     let title = sayable(&title);
     let metadata = Metadata { title: &title, moment: Moment::latest(&moments) };
@@ -96,6 +104,7 @@ pub(crate) fn write_with(
     for (id, page) in pages {
         file.set_object(id, page);
     }
+    let page_numbers: Vec<u32> = page_ids.iter().map(|(number, _)| *number).collect();
     let kids: Vec<Object> = page_ids.into_iter().map(Object::Reference).collect();
     let tree_of_pages = dictionary! {
         "Type" => "Pages",
@@ -103,6 +112,11 @@ pub(crate) fn write_with(
         "Kids" => kids,
     };
     file.set_object(tree, tree_of_pages);
+    let mut packed = Packed::default();
+    catalog.set("StructTreeRoot", Object::Reference((file.max_id + 1, 0)));
+    catalog.set("MarkInfo", dictionary! { "Marked" => true });
+    let pages = (owners.as_slice(), page_numbers.as_slice());
+    file.max_id = structure::add_to(&mut packed, file.max_id + 1, &elements, pages, &mut deflater)?;
 
     let catalog = file.add_object(catalog);
     let information = file.add_object(metadata.information());
@@ -110,9 +124,7 @@ pub(crate) fn write_with(
     file.trailer.set("Root", catalog);
     file.trailer.set("Info", information);
     file.trailer.set("ID", vec![id.clone(), id]);
-    let mut bytes = Vec::new();
-    file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
-    Ok(bytes)
+    cross_reference::write(file, packed, &mut deflater)
 }
 
 /// The catalogue: what the file is, and how it is to be shown.
@@ -171,6 +183,7 @@ fn add_pages(
             "MediaBox" => vec![0.into(), 0.into(), points(size.0), points(size.1)],
             "Resources" => resources,
             "Contents" => contents,
+            "StructParents" => pages.len() as i64,
         };
         pages.push((file.new_object_id(), page));
     }

@@ -63,6 +63,7 @@ fn row_of<'a>(port: &'a PortRows, characteristic: &str) -> Option<&'a Row> {
 
 /// Draws the title of a figure; returns where what is under it begins.
 fn draw_title(canvas: &mut Canvas, (x, y): Spot, width: f32, title: &str) -> f32 {
+    canvas.structure.describe(title);
     let style = TITLE.fitted(title, width, 4.0);
     canvas.text(style.face, style.size, style.ink, (x, y + TITLE.ascent()), title);
     y + TITLE_HEIGHT

@@ -4,6 +4,7 @@ use headproof_texts::Say;
 
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::document::Mark;
+use crate::structure::{Tag, Tree};
 use crate::text::{Style, lines};
 
 /// Left edge of everything; wide enough for the holes of a binder.
@@ -27,7 +28,6 @@ pub(crate) const fn measure_of(width: f32) -> f32 {
 /// Pages being filled.
 pub(crate) struct Flow {
     width: f32,
-    height: f32,
     /// Where bodies begin below the running head.
     head: f32,
     /// Where they begin in the part in work.
@@ -52,7 +52,6 @@ impl Flow {
         let bottom = height - foot;
         Self {
             width,
-            height,
             head: top,
             top,
             bottom,
@@ -99,7 +98,8 @@ impl Flow {
 
     /// Begins a new page. Beyond the limit pages are no longer kept.
     pub(crate) fn new_page(&mut self) {
-        let full = std::mem::replace(&mut self.current, Canvas::new(self.height));
+        let next = self.current.next();
+        let full = std::mem::replace(&mut self.current, next);
         self.y = self.top;
         if self.pages.len() + 1 < self.limit {
             self.pages.push(full);
@@ -126,10 +126,12 @@ impl Flow {
     fn draw_strip(&mut self) {
         let Some(text) = self.strip else { return };
         let (top, measure) = (self.head - 1.0, self.measure());
+        self.current.structure.open(Tag::Artifact);
         self.current.rectangle(Some(Ink::Tint), None, (LEFT, top), (measure, STRIP));
         let style = Style::STRONG.fitted(text, measure - 4.0, 5.0);
         let base = top + (STRIP + style.cap_height()) / 2.0;
         self.current.text(style.face, style.size, style.ink, (LEFT + 2.0, base), text);
+        self.current.structure.close();
     }
 
     /// How many pages lie before the one in work.
@@ -173,9 +175,10 @@ impl Flow {
 
     /// Fills lines; `beside` draws what belongs to each, given its top.
     fn fill(&mut self, style: Style, x: f32, width: f32, text: &str, beside: impl Fn(&mut Canvas, f32)) {
+        let is_paragraph = self.current.structure.open_paragraph();
         for line in lines(style, width, text) {
             if self.overflowed {
-                return;
+                break;
             }
             if style.leading() > self.room() {
                 self.new_page();
@@ -185,6 +188,16 @@ impl Flow {
             self.current.text(style.face, style.size, style.ink, at, line);
             self.y += style.leading();
         }
+        if is_paragraph {
+            self.current.structure.close();
+        }
+    }
+
+    /// The caption of what goes on from the page before: it was read there.
+    pub(crate) fn continued(&mut self, x: f32, width: f32, text: &str) {
+        self.current.structure.open(Tag::Artifact);
+        self.paragraph(Style::STRONG, x, width, text);
+        self.current.structure.close();
     }
 
     /// Heading of a section with a rule under it; keeps at least `with` millimetres of what follows with it.
@@ -192,13 +205,15 @@ impl Flow {
         self.gap(5.0);
         let style = Style::HEADING.fitted(text, self.measure(), 6.0);
         self.ensure(style.leading() + 2.6 + with);
+        let level = usize::from(self.strip.is_some());
         // What goes on has its name already.
         if !text.ends_with("(continued)") {
-            let level = usize::from(self.strip.is_some());
             self.mark(level, text.strip_suffix(" (in part)").unwrap_or(text));
         }
         let at = (LEFT, self.y + style.ascent());
+        self.current.structure.open_heading(2 + level as u8);
         self.current.text(style.face, style.size, style.ink, at, text);
+        self.current.structure.close();
         self.y += style.leading() + 0.6;
         let (y, right) = (self.y, self.right());
         self.current.line(Pen::new(Ink::Black, 0.8), &[(LEFT, y), (right, y)]);
@@ -223,9 +238,10 @@ impl Flow {
         self.overflowed
     }
 
-    /// The finished pages, and whether there were more than allowed.
-    pub(crate) fn finish(mut self) -> (Vec<Canvas>, bool) {
+    /// The finished pages, their structure, and whether there were more than allowed.
+    pub(crate) fn finish(mut self) -> (Vec<Canvas>, Tree, bool) {
+        let tree = self.current.take_tree();
         self.pages.push(self.current);
-        (self.pages, self.overflowed)
+        (self.pages, tree, self.overflowed)
     }
 }

@@ -80,12 +80,15 @@ impl Identity {
             for field in row {
                 let label = Style::LABEL;
                 let base = flow.y + label.ascent();
+                flow.canvas().structure.begin_item();
                 flow.canvas().text(label.face, label.size, label.ink, (x, base), field.label);
+                flow.canvas().structure.begin_body();
                 for (n, line) in field.lines(self.column).iter().enumerate() {
                     let base = flow.y + label.leading() + n as f32 * VALUE.leading() + VALUE.ascent();
                     let style = field.style;
                     flow.canvas().text(style.face, style.size, style.ink, (x, base), line);
                 }
+                flow.canvas().structure.end_item();
                 x += self.column * field.columns as f32;
             }
             flow.y += self.row_height(row);

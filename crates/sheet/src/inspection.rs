@@ -7,6 +7,7 @@ use crate::document::{Document, Mark, write_with};
 use crate::flow::{Flow, LEFT, MAX_PAGES};
 use crate::input::paper_size;
 use crate::sources::Sources;
+use crate::structure::Tree;
 use crate::text::Style;
 use crate::words::stage;
 use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, rework, tables};
@@ -15,6 +16,8 @@ use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, 
 pub(crate) struct Pages {
     /// The pages.
     pub(crate) canvases: Vec<Canvas>,
+    /// What they say.
+    pub(crate) tree: Tree,
     /// Their bookmarks.
     pub(crate) marks: Vec<Mark>,
     /// What stands on each of them.
@@ -36,7 +39,7 @@ pub(crate) struct Pages {
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
 pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     let size = paper_size(input.look.paper);
-    let Pages { mut canvases, marks, chrome } = lay_out(input)?;
+    let Pages { mut canvases, tree, marks, chrome } = lay_out(input)?;
     let pages = canvases.len();
     for (n, canvas) in canvases.iter_mut().enumerate() {
         chrome.stamp(canvas, size, n + 1, pages);
@@ -45,6 +48,7 @@ pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         title: format!("Inspection sheet: head {}, job {}", input.set.head.serial, input.set.job.number),
         size,
         canvases,
+        tree,
         bookmarks: marks,
         moments: vec![&input.set.job.measured_at],
         identity: identity(input).collect(),
@@ -102,11 +106,11 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
     let marks = flow.take_marks();
-    let (canvases, overflowed) = flow.finish();
+    let (canvases, tree, overflowed) = flow.finish();
     if overflowed {
         return Err(too_large());
     }
-    Ok(Pages { canvases, marks, chrome })
+    Ok(Pages { canvases, tree, marks, chrome })
 }
 
 fn chrome(input: &SheetInput<'_>) -> Chrome {

@@ -33,6 +33,7 @@ mod reasons;
 mod rework;
 mod rows;
 mod sources;
+mod structure;
 mod subset;
 mod table;
 mod tables;

@@ -6,6 +6,7 @@ use crate::canvas::{Canvas, Ink, Pen};
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::structure::Tag;
 use crate::text::Style;
 use crate::words::{Verdict, service_word};
 
@@ -83,11 +84,13 @@ impl<'a> PlanView<'a> {
     pub(crate) fn draw(&self, flow: &mut Flow) {
         flow.ensure(self.height());
         flow.gap(4.0);
+        flow.canvas().structure.open(Tag::Figure);
         for row in 0..self.rows {
             self.draw_row(flow, row);
             flow.y += self.row_height() + if row + 1 < self.rows { BETWEEN } else { 1.6 };
         }
         self.draw_legend(flow);
+        flow.canvas().structure.close();
     }
 
     fn draw_row(&self, flow: &mut Flow, row: usize) {
@@ -163,6 +166,7 @@ impl<'a> PlanView<'a> {
         let slot = slot.min(label_width() + 8.0);
         let middle = x + (f32::from(index) - (f32::from(count) + 1.0) / 2.0) * slot;
         let full = format!("{cylinder} {} {index}", service_word(service, crate::english()));
+        canvas.structure.describe(&format!("{full}: {}", verdict.words(crate::english())));
         let short =
             format!("{cylinder} {} {index}", if service == Service::Intake { "int." } else { "exh." });
         let name = if NAME.width(&full) <= slot - 0.6 { full } else { short };
@@ -207,6 +211,7 @@ impl<'a> PlanView<'a> {
             x += 2.6 + style.width(verdict.words(crate::english())) + 4.5;
         }
         let remark = "Scheme, not to scale; intake above, exhaust below, wherever they are in the casting.";
+        flow.canvas().structure.describe(remark);
         let remark_style = Style::LABEL.fitted(remark, flow.right() - x, 4.5);
         let at = (flow.right() - remark_style.width(remark), base);
         flow.canvas().text(remark_style.face, remark_style.size, remark_style.ink, at, remark);

@@ -11,7 +11,7 @@ use crate::words::{sentence, subject_of};
 pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
     let columns = vec![
         Column::new("Calls for", 19.0, Align::Left),
-        Column::new("Where", 33.0, Align::Left),
+        Column::new("Where", 33.0, Align::Left).naming(),
         Column::new("Why", measure - 100.0, Align::Left),
         Column::new("Measured, and limits", 48.0, Align::Left),
     ];
@@ -69,7 +69,7 @@ fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
 pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
     let columns = vec![
         Column::new("Weight", 19.0, Align::Left),
-        Column::new("What", 33.0, Align::Left),
+        Column::new("What", 33.0, Align::Left).naming(),
         Column::new(
             "Why, and where in the measurement set (what a blocking finding touches counts as not measured)",
             measure - 52.0,

@@ -77,8 +77,11 @@ fn draw_item(flow: &mut Flow, x: f32, width: f32, text: &str) {
     const DASH: f32 = 4.0;
     flow.ensure(wrap(TEXT, width - DASH, text).len() as f32 * TEXT.leading());
     let at = (x, flow.y + TEXT.ascent());
+    flow.canvas().structure.begin_item();
     flow.canvas().text(TEXT.face, TEXT.size, TEXT.ink, at, "–");
+    flow.canvas().structure.begin_body();
     flow.paragraph(TEXT, x + DASH, width - DASH, text);
+    flow.canvas().structure.end_item();
     flow.y += 0.6;
 }
 
@@ -94,11 +97,14 @@ fn draw_about(flow: &mut Flow, about: &str, text: &str) {
     let lines = wrap(TEXT, width, text).len().max(label.len());
     flow.ensure(lines as f32 * TEXT.leading());
     let (top, page) = (flow.y, flow.pages_before());
+    flow.canvas().structure.begin_item();
     for (n, line) in label.iter().enumerate() {
         let at = (LEFT, top + STRONG.ascent() + n as f32 * STRONG.leading());
         flow.canvas().text(STRONG.face, STRONG.size, Ink::Black, at, line);
     }
+    flow.canvas().structure.begin_body();
     flow.paragraph(TEXT, LEFT + ABOUT, width, text);
+    flow.canvas().structure.end_item();
     if flow.pages_before() == page {
         flow.y = flow.y.max(top + label.len() as f32 * STRONG.leading());
     }

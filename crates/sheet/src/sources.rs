@@ -48,6 +48,7 @@ impl<'a> Sources<'a> {
         for (n, source) in self.list.iter().enumerate() {
             flow.ensure(Style::BODY.leading());
             let at = (LEFT, flow.y + Style::BODY.ascent());
+            flow.canvas().structure.begin_item();
             flow.canvas().text(
                 Style::BODY.face,
                 Style::BODY.size,
@@ -55,7 +56,9 @@ impl<'a> Sources<'a> {
                 at,
                 &format!("[{}]", n + 1),
             );
+            flow.canvas().structure.begin_body();
             flow.paragraph(Style::BODY, LEFT + 9.0, width, source);
+            flow.canvas().structure.end_item();
             flow.y += 0.5;
         }
     }

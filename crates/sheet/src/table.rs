@@ -5,6 +5,7 @@ mod measure;
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
 
 use self::measure::{Points, parts};
@@ -31,12 +32,19 @@ pub(crate) struct Column {
     pub(crate) width: f32,
     /// How its cells stand.
     pub(crate) align: Align,
+    /// Do its cells say what their lines are about? In a table without such a column the first cell with text does.
+    names: bool,
 }
 
 impl Column {
     /// A column.
     pub(crate) fn new(head: impl Into<String>, width: f32, align: Align) -> Self {
-        Self { head: head.into(), width, align }
+        Self { head: head.into(), width, align, names: false }
+    }
+
+    /// The same, whose cells say what their lines are about.
+    pub(crate) fn naming(self) -> Self {
+        Self { names: true, ..self }
     }
 }
 
@@ -125,11 +133,12 @@ impl Table {
     /// Draws it, over as many pages as it takes.
     pub(crate) fn draw(&self, flow: &mut Flow) {
         flow.ensure(self.least_height());
+        flow.canvas().structure.open(Tag::Table);
         self.draw_head(flow);
         let points: Vec<Points> = (0..self.columns.len()).map(|column| self.points(column)).collect();
         for (n, line) in self.lines.iter().enumerate() {
             if flow.is_overfull() {
-                return;
+                break;
             }
             let with_next = match self.lines.get(n + 1) {
                 Some(next) if line.band => self.line_height(next),
@@ -138,31 +147,40 @@ impl Table {
             if flow.ensure(self.line_height(line) + with_next) {
                 if !self.caption.is_empty() {
                     let text = format!("{} (continued)", self.caption);
-                    flow.paragraph(Style::STRONG, self.place.left, flow.right() - self.place.left, &text);
+                    flow.continued(self.place.left, flow.right() - self.place.left, &text);
                     flow.y += 0.8;
                 }
+                flow.canvas().structure.open(Tag::Artifact);
                 self.draw_head(flow);
+                flow.canvas().structure.close();
             }
+            flow.canvas().structure.open(Tag::Row);
             self.draw_line(flow, line, &points);
+            flow.canvas().structure.close();
         }
+        flow.canvas().structure.close();
     }
 
     fn draw_head(&self, flow: &mut Flow) {
         let style = self.sized(Style::LABEL);
         let deepest = self.head_lines();
+        flow.canvas().structure.open(Tag::Row);
         for (n, column) in self.columns.iter().enumerate() {
             let left = self.left_of(n);
             let lines = wrap(style, column.width - GUTTER, &column.head);
             let first = deepest - lines.len();
+            flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
             for (row, text) in lines.iter().enumerate() {
                 let y = flow.y + (first + row) as f32 * style.leading() + style.ascent();
                 let x = match column.align {
                     Align::Left | Align::Snug => left,
-                    _ => left + column.width - GUTTER - style.width(text),
+                    _ => left + column.width - GUTTER - style.width(text.trim_end()),
                 };
                 flow.canvas().text(style.face, style.size, style.ink, (x, y), text);
             }
+            flow.canvas().structure.close();
         }
+        flow.canvas().structure.close();
         flow.y += deepest as f32 * style.leading() + 0.5;
         let (y, left, right) = (flow.y, self.place.left, self.left_of(self.columns.len()));
         flow.canvas().line(Pen::new(Ink::Black, 0.5), &[(left, y), (right, y)]);
@@ -178,7 +196,17 @@ impl Table {
             flow.canvas().rectangle(Some(Ink::Tint), None, (left, top), (right - left, height));
         }
         let base = top + AIR + style.ascent();
+        let (mut next, mut noted) = (0, None);
         for (n, cell) in line.cells.iter().enumerate() {
+            // Part of the cell before it: a wide one, or an empty one like itself.
+            if n < next {
+                continue;
+            }
+            next = n + self.columns_of(line, n, cell);
+            let element = flow.canvas().structure.open(self.tag(line, n, next - n));
+            if n <= self.note_column {
+                noted = Some(element);
+            }
             let x = self.left_of(n) + if line.band { 1.0 } else { 0.0 };
             match cell {
                 Cell::Text(text) if self.columns.get(n).is_some_and(|c| c.align == Align::Point) => {
@@ -203,13 +231,21 @@ impl Table {
                     }
                 }
             }
+            flow.canvas().structure.close();
+        }
+        if next < self.columns.len() {
+            flow.canvas().structure.open(Tag::Cell(self.columns.len() - next));
+            flow.canvas().structure.close();
         }
         flow.y += height;
         let x = self.left_of(self.note_column);
         let width = self.span(self.note_column, usize::MAX);
         let below: Vec<&str> = self.below(line).collect();
         for text in &below {
+            // A remark belongs to the cell it stands under.
+            flow.canvas().structure.open_inside(noted, Tag::Paragraph);
             flow.paragraph(self.sized(Style::SMALL), x, width, text);
+            flow.canvas().structure.close();
         }
         if !below.is_empty() {
             flow.y += AIR;
@@ -219,6 +255,30 @@ impl Table {
             flow.canvas().rectangle(Some(Ink::Accent), None, (left - 2.2, top), (0.9, bottom - top));
         }
         flow.canvas().line(Pen::new(Ink::Pale, 0.25), &[(left, bottom), (right, bottom)]);
+    }
+
+    /// Over how many columns a cell stands. Cells side by side in which nothing stands are one.
+    fn columns_of(&self, line: &Line, column: usize, cell: &Cell) -> usize {
+        let is_empty = |cell: &&Cell| matches!(cell, Cell::Text(text) if text.is_empty());
+        match cell {
+            Cell::Wide(_, count) => (*count).min(self.columns.len().saturating_sub(column)).max(1),
+            Cell::Text(_) if is_empty(&cell) => line.cells.iter().skip(column).take_while(is_empty).count(),
+            Cell::Text(_) | Cell::Marked(..) => 1,
+        }
+    }
+
+    /// What a cell is: a band heads the lines below it, the name of a line the cells beside it.
+    fn tag(&self, line: &Line, column: usize, columns: usize) -> Tag {
+        if line.band {
+            return Tag::Header(Heads::Below, columns);
+        }
+        let naming = self.columns.iter().position(|column| column.names);
+        let first = || line.cells.iter().position(|cell| !matches!(cell, Cell::Marked(..)));
+        if naming.or_else(first) == Some(column) {
+            Tag::Header(Heads::Beside, columns)
+        } else {
+            Tag::Cell(columns)
+        }
     }
 }
 
@@ -244,7 +304,43 @@ mod tests {
         let table = Table { columns, lines, caption: "Deck".into(), note_column: 0, place: Place::PAGE };
         let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400, crate::english());
         table.draw(&mut flow);
-        let (pages, overflowed) = flow.finish();
+        let (pages, tree, overflowed) = flow.finish();
         assert!(!overflowed && pages.len() > 2, "{}", pages.len());
+        let count = |tag: Tag| tree.elements.iter().filter(|element| element.tag == tag).count();
+        assert_eq!((count(Tag::Table), count(Tag::Row)), (1, 201), "heads of later pages are no rows");
+        assert_eq!((count(Tag::Header(Heads::Beside, 1)), count(Tag::Cell(1))), (200, 200));
+    }
+
+    #[test]
+    fn every_line_fills_all_columns_and_remarks_belong_to_their_cells() {
+        let columns =
+            ["Verdict", "What", "Least", "Greatest"].map(|head| Column::new(head, 30.0, Align::Left));
+        let text = || Cell::Text("seat".into());
+        let lines = vec![
+            Line::band("Cylinder 1"),
+            Line {
+                note: Some("worn".into()),
+                ..Line::new(vec![
+                    Cell::mark(Verdict::Conforms),
+                    text(),
+                    Cell::Wide("in order".into(), 2),
+                    text(),
+                ])
+            },
+            Line::new(vec![Cell::mark(Verdict::Conforms), text()]),
+        ];
+        let caption = String::new();
+        let table = Table { columns: columns.into(), lines, caption, note_column: 1, place: Place::PAGE };
+        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400, crate::english());
+        table.draw(&mut flow);
+        let (_, tree, _) = flow.finish();
+        let tags: Vec<Tag> = tree.elements.iter().skip(6).map(|element| element.tag).collect();
+        let name = Tag::Header(Heads::Beside, 1);
+        assert_eq!(tags[..2], [Tag::Row, Tag::Header(Heads::Below, 4)]);
+        assert_eq!(tags[2..7], [Tag::Row, Tag::Cell(1), name, Tag::Cell(2), Tag::Paragraph]);
+        assert_eq!(tags[7..], [Tag::Row, Tag::Cell(1), name, Tag::Cell(2)]);
+        let named = tree.elements.iter().position(|element| element.tag == name).unwrap();
+        let remark = tree.elements.iter().find(|element| element.tag == Tag::Paragraph).unwrap();
+        assert_eq!(remark.parent, Some(named as u32));
     }
 }

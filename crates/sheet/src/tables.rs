@@ -11,6 +11,7 @@ use crate::marks::mark;
 use crate::observations;
 use crate::rows::RowTables;
 use crate::sources::Sources;
+use crate::structure::Tag;
 use crate::table::Line;
 use crate::text::{Style, wrap};
 use crate::words::{Verdict, port_name};
@@ -61,7 +62,9 @@ fn draw_deck(flow: &mut Flow, input: &SheetInput<'_>) {
         flow.gap(1.6);
         flow.ensure(map.height(measure));
         let at = (LEFT, flow.y);
+        flow.canvas().structure.open(Tag::Figure);
         map.draw(flow.canvas(), at, measure);
+        flow.canvas().structure.close();
         flow.y += map.height(measure);
     }
 }
@@ -99,6 +102,8 @@ fn draw_ports(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>) {
     if key.height() > 0.0 {
         flow.heading("Ports: what the drawings mean", key.height());
         key.draw(flow);
+    } else {
+        flow.canvas().structure.begin_section(2);
     }
     for (port, figures) in ports.iter().zip(&figures) {
         draw_port(flow, input, tables, (port, figures));
@@ -148,10 +153,14 @@ fn draw_port_head(flow: &mut Flow, port: &PortRows, name: &str) {
     let middle = top + 3.6;
     mark(flow.canvas(), verdict, (LEFT + 2.4, middle), 2.1);
     let base = middle + PORT_NAME.cap_height() / 2.0;
+    flow.canvas().structure.open_heading(3);
     flow.canvas().text(PORT_NAME.face, PORT_NAME.size, PORT_NAME.ink, (LEFT + 6.6, base), name);
+    flow.canvas().structure.close();
     let text = outcome(&port.rows, verdict);
     let style = Style::STRONG;
+    flow.canvas().structure.open(Tag::Paragraph);
     flow.canvas().text(style.face, style.size, style.ink, (right - style.width(&text), base), &text);
+    flow.canvas().structure.close();
     flow.y = top + 7.4;
 }
 

@@ -76,7 +76,9 @@ impl Style {
 }
 
 /// Breaks a text into lines of at most a width: after spaces, else after hyphens, strokes and the like,
-/// else inside a word. A mark that sits on the character before it is never parted from it.
+/// else inside a word. A mark that sits on the character before it is never parted from it. A line keeps the
+/// spaces it ends in, beyond that width: they part words for whoever reads the text without seeing it (ISO 32000-1,
+/// 14.8.2.5).
 pub(crate) fn wrap(style: Style, width: f32, text: &str) -> Vec<&str> {
     lines(style, width, text).collect()
 }
@@ -87,7 +89,7 @@ pub(crate) fn lines(style: Style, width: f32, text: &str) -> impl Iterator<Item 
     std::iter::from_fn(move || {
         let (line, tail) = rest.map(|text| text.split_at(line_end(style, width, text)))?;
         rest = Some(tail.trim_start()).filter(|tail| !tail.is_empty());
-        Some(line.trim_end())
+        Some(line)
     })
 }
 
@@ -157,7 +159,7 @@ mod tests {
 
     #[test]
     fn lines_break_at_spaces_then_at_signs_then_anywhere() {
-        check(12.0, "seat width too wide", &["seat", "width", "too wide"]);
+        check(12.0, "seat width too wide", &["seat ", "width ", "too wide"]);
         check(18.0, "/ports/3/seat/widths", &["/ports/3/", "seat/widths"]);
         check(7.0, "0123456789", &["0123", "4567", "89"]);
         check(14.0, "", &[""]);
@@ -170,7 +172,10 @@ mod tests {
             let width = tenths as f32 / 10.0;
             let lines = wrap(Style::BODY, width, text);
             assert!(
-                lines.iter().all(|line| Style::BODY.width(line) <= width + 0.01 || line.chars().count() == 1)
+                lines
+                    .iter()
+                    .all(|line| Style::BODY.width(line.trim_end()) <= width + 0.01
+                        || line.chars().count() == 1)
             );
             let without_spaces = |text: &str| text.replace(' ', "");
             assert_eq!(without_spaces(&lines.concat()), without_spaces(text));

@@ -6,6 +6,7 @@ use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::structure::Tag;
 use crate::text::Style;
 use crate::words::{Verdict, decision_rule, disposition_mark};
 
@@ -46,11 +47,15 @@ fn draw_word(flow: &mut Flow, disposition: &str) {
         flow.canvas().rectangle(Some(Ink::Accent), None, (x - 2.5, middle - size.1 / 2.0), size);
         ink = Ink::White;
     }
+    flow.canvas().structure.open_heading(1);
     flow.canvas().text(style.face, style.size, ink, (x, base), &word);
+    flow.canvas().structure.close();
     let label = Style::LABEL.sized(8.0);
     let at = (flow.right() - label.width(WHAT), base);
     if at.0 > x + style.width(&word) + 4.0 {
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.canvas().text(label.face, label.size, label.ink, at, WHAT);
+        flow.canvas().structure.close();
     }
     flow.y += height + 2.2;
 }
@@ -79,10 +84,13 @@ fn draw_tally(flow: &mut Flow, evaluation: &Evaluation) {
         let figure = count.to_string();
         let style = COUNT.fitted(&figure, 11.0, 6.0);
         let base = top + height / 2.0 + style.cap_height() / 2.0;
+        flow.canvas().structure.begin_item();
         flow.canvas().text(style.face, style.size, Ink::Black, (left + 8.7, base), &figure);
         let x = left + 8.7 + style.width(&figure) + 1.4;
         let words_style = Style::BODY.fitted(words, left + width - x - 1.8, 5.5);
+        flow.canvas().structure.begin_body();
         flow.canvas().text(words_style.face, words_style.size, Ink::Black, (x, base), words);
+        flow.canvas().structure.end_item();
     }
     flow.y += height;
 }

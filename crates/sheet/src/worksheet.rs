@@ -75,7 +75,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
-    let (mut canvases, overflowed) = flow.finish();
+    let (mut canvases, tree, overflowed) = flow.finish();
     if overflowed {
         let what = format!("the worksheet for profile {}", input.profile.id);
         return Err(SheetError::TooLarge { what, limit: MAX_PAGES });
@@ -87,7 +87,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     let text = code::text(input);
     let title = format!("Bench worksheet: profile {} revision {}", input.profile.id, input.profile.revision);
     let identity = vec!["worksheet", &text];
-    write(Document { title, size, canvases, bookmarks: Vec::new(), moments: Vec::new(), identity })
+    write(Document { title, size, canvases, tree, bookmarks: Vec::new(), moments: Vec::new(), identity })
 }
 
 /// What stands on every page: pages of a worksheet get apart at the bench.

@@ -8,6 +8,7 @@ use super::{CAPTION, Spot, TITLE_HEIGHT, draw_title};
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::structure::Tag;
 use crate::text::Style;
 use crate::words::Verdict;
 
@@ -132,14 +133,16 @@ impl Bars {
         if self.is_empty() {
             return;
         }
+        canvas.structure.open(Tag::Figure);
         let top = draw_title(canvas, at, width, self.say.text("bars-title"));
         let columns = Self::columns(width);
         let each = self.bars.len().div_ceil(columns);
         let wide = ((width - (columns - 1) as f32 * GUTTER) / columns as f32).min(MOST);
         for (n, bar) in self.bars.iter().enumerate() {
             let x = at.0 + (n / each) as f32 * (wide + GUTTER);
-            draw_line(canvas, bar, (x, top + (n % each) as f32 * LINE), wide);
+            draw_line(canvas, bar, (x, top + (n % each) as f32 * LINE), wide, self.say);
         }
+        canvas.structure.close();
     }
 
     /// Draws them over as many pages as they take.
@@ -157,8 +160,9 @@ impl Bars {
     }
 }
 
-fn draw_line(canvas: &mut Canvas, bar: &Bar, (x, y): Spot, width: f32) {
+fn draw_line(canvas: &mut Canvas, bar: &Bar, (x, y): Spot, width: f32, say: Say) {
     let middle = y + LINE / 2.0;
+    canvas.structure.describe(&format!("{}: {}", bar.name, bar.verdict.words(say)));
     mark(canvas, bar.verdict, (x + 1.4, middle), 1.2);
     let names = width * NAMES;
     let style = CAPTION.fitted(&bar.name, names - MARK - 1.5, 4.0);

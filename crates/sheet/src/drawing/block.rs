@@ -12,6 +12,7 @@ use super::spring::{self, SpringLine};
 use super::{Figure, Posted};
 use crate::SheetInput;
 use crate::flow::{Flow, LEFT};
+use crate::structure::Tag;
 
 /// Widths of the drawings; that of the section takes what a wider page has more.
 const SECTION: f32 = 59.0;
@@ -125,7 +126,9 @@ impl PortFigures {
         let (top, beside) = (flow.y, self.bars_beside());
         let mut x = LEFT;
         for (_, width, figure) in &self.figures {
+            flow.canvas().structure.open(Tag::Figure);
             figure.draw(flow.canvas(), (x, top), *width);
+            flow.canvas().structure.close();
             x += width + GUTTER;
         }
         let (at, width) = if beside {

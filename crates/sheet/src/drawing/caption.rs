@@ -15,8 +15,8 @@ use crate::words::Verdict;
 pub(super) enum Sign {
     /// Nothing.
     None,
-    /// The mark of a verdict.
-    Verdict(Verdict),
+    /// The mark of a verdict, and the verdict in words.
+    Verdict(Verdict, &'static str),
     /// The stroke that the words explain, with or without a dot on it.
     Stroke(Pen, bool),
     /// A patch like the one that the words explain.
@@ -27,7 +27,7 @@ impl Sign {
     const fn room(self) -> f32 {
         match self {
             Self::None => 0.0,
-            Self::Verdict(_) => 3.6,
+            Self::Verdict(..) => 3.6,
             Self::Stroke(..) => 8.0,
             Self::Patch(_) => 5.0,
         }
@@ -56,7 +56,8 @@ impl Caption {
             None => measured,
         };
         let verdict = Verdict::from_code(&row.verdict);
-        let sign = if verdict == Verdict::NoLimit { Sign::None } else { Sign::Verdict(verdict) };
+        let sign =
+            if verdict == Verdict::NoLimit { Sign::None } else { Sign::Verdict(verdict, verdict.words(say)) };
         self.add(sign, words);
     }
 
@@ -72,8 +73,12 @@ impl Caption {
             let base = y + CAPTION.ascent();
             let middle = base - CAPTION.cap_height() / 2.0;
             match *sign {
+                Sign::Verdict(_, said) => canvas.structure.describe(&format!("{said}: {words}")),
+                _ => canvas.structure.describe(words),
+            }
+            match *sign {
                 Sign::None => {}
-                Sign::Verdict(verdict) => mark(canvas, verdict, (x + 1.3, middle), 1.2),
+                Sign::Verdict(verdict, _) => mark(canvas, verdict, (x + 1.3, middle), 1.2),
                 Sign::Stroke(pen, dotted) => {
                     canvas.line(pen, &[(x, middle), (x + 6.8, middle)]);
                     if dotted {
@@ -85,10 +90,14 @@ impl Caption {
                     canvas.rectangle(Some(ink), Some(edge), (x, middle - 0.9), (4.0, 1.8));
                 }
             }
+            let is_paragraph = canvas.structure.open_paragraph();
             for line in wrap(CAPTION, width - sign.room(), words) {
                 let at = (x + sign.room(), y + CAPTION.ascent());
                 canvas.text(CAPTION.face, CAPTION.size, CAPTION.ink, at, line);
                 y += CAPTION.leading();
+            }
+            if is_paragraph {
+                canvas.structure.close();
             }
         }
     }

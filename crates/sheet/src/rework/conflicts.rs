@@ -65,7 +65,9 @@ fn draw_one(flow: &mut Flow, name: &str, conflict: Option<&PlanConflict>, first:
         flow.canvas().line(Pen::new(Ink::Pale, 0.5), &[(LEFT, y), (right, y)]);
         flow.y = y + 2.0;
     }
+    flow.canvas().structure.open_heading(4);
     flow.paragraph(NAME, LEFT, width, name);
+    flow.canvas().structure.close();
     for (sentence, texts) in lists {
         flow.y += GAP;
         flow.paragraph(STRONG, LEFT, width, sentence);

@@ -9,6 +9,7 @@ use super::{NAME, Part, STRONG, TEXT, draw_item, extras, item_height, words};
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::InUnit;
+use crate::structure::Tag;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::wrap;
 use crate::words::sentence;
@@ -121,9 +122,13 @@ impl<'a> Block<'a> {
         let name = words::name_of(self.port);
         let room = self.measure - STRONG.width(&sink) - 4.0;
         let style = NAME.fitted(&name, room, 5.0);
+        flow.canvas().structure.open_heading(4);
         flow.canvas().text(style.face, style.size, style.ink, (LEFT, base), &name);
+        flow.canvas().structure.close();
         let at = (right - STRONG.width(&sink), base);
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.canvas().text(STRONG.face, STRONG.size, STRONG.ink, at, &sink);
+        flow.canvas().structure.close();
         flow.y += HEAD;
     }
 
@@ -133,7 +138,11 @@ impl<'a> Block<'a> {
         flow.ensure(if beside { self.figure_height() } else { FRAME.1 });
         let top = flow.y;
         if let Some(section) = &self.section {
+            flow.canvas().structure.open(Tag::Figure);
+            flow.canvas().structure.describe(&words::name_of(self.port));
+            flow.canvas().structure.describe(&self.done);
             drawing::draw(flow.canvas(), section, &self.part.length, (LEFT, top));
+            flow.canvas().structure.close();
         }
         let (left, width) = if beside { self.side() } else { (LEFT, self.measure) };
         if !beside && self.section.is_some() {

@@ -7,6 +7,7 @@ use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{BAR_ROOM, Flow, LEFT};
 use crate::format::degrees;
+use crate::structure::Tag;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::{Style, wrap};
 use crate::words::sentence;
@@ -51,9 +52,13 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
             let on_new_page = flow.ensure(height + with_name);
             if n == 0 {
                 flow.gap(2.0);
+                flow.canvas().structure.open_heading(4);
                 draw_name(flow, &name);
+                flow.canvas().structure.close();
             } else if on_new_page {
+                flow.canvas().structure.open(Tag::Artifact);
                 draw_name(flow, &format!("{name} (continued)"));
+                flow.canvas().structure.close();
             }
             block.draw(flow);
         }
@@ -120,6 +125,9 @@ impl<'a> StepBlock<'a> {
     fn draw(&self, flow: &mut Flow) {
         let left = LEFT + INDENT;
         let (top, page) = (flow.y, flow.pages_before());
+        flow.canvas().structure.begin_item();
+        self.draw_number(flow, top);
+        flow.canvas().structure.begin_body();
         self.draw_boxes(flow, top);
         flow.y = top + 1.0;
         draw_text(flow, DO, self.narrow, &self.step.text);
@@ -143,23 +151,28 @@ impl<'a> StepBlock<'a> {
             table.draw(flow);
             flow.y += AIR;
         }
+        flow.canvas().structure.end_item();
         flow.y += 0.6;
         let (y, right) = (flow.y, flow.right());
         flow.canvas().line(Pen::new(Ink::Pale, 0.4), &[(LEFT, y), (right, y)]);
         flow.y += 0.6;
     }
 
-    /// Its number, the box to tick, and the place for a reading.
-    fn draw_boxes(&self, flow: &mut Flow, top: f32) {
+    fn draw_number(&self, flow: &mut Flow, top: f32) {
         let number = self.step.number.to_string();
         let style = NUMBER.fitted(&number, TICK_LEFT - 2.0, 5.0);
         let base = top + 1.0 + DO.ascent();
         let at = (LEFT + TICK_LEFT - 2.0 - style.width(&number), base);
         flow.canvas().text(style.face, style.size, style.ink, at, &number);
+    }
+
+    /// The box to tick, and the place for a reading.
+    fn draw_boxes(&self, flow: &mut Flow, top: f32) {
         let pen = Pen::new(Ink::Black, 0.8);
         flow.canvas().rectangle(None, Some(pen), (LEFT + TICK_LEFT, top + 0.8), (TICK, TICK));
         let x = flow.right() - READING.0;
         let label = Style::LABEL.sized(7.6);
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.canvas().text(
             label.face,
             label.size,
@@ -167,6 +180,7 @@ impl<'a> StepBlock<'a> {
             (x, top + 0.8 + label.ascent()),
             "Read after it",
         );
+        flow.canvas().structure.close();
         let y = top + 1.2 + label.leading();
         flow.canvas().rectangle(None, Some(Pen::new(Ink::Black, 0.5)), (x, y), READING);
     }
@@ -178,7 +192,9 @@ fn lines_height(style: Style, width: f32, text: &str) -> f32 {
 
 fn draw_text(flow: &mut Flow, style: Style, width: f32, text: &str) {
     if !text.is_empty() {
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.paragraph(style, LEFT + INDENT, width, text);
+        flow.canvas().structure.close();
         flow.y += AIR;
     }
 }
@@ -187,8 +203,12 @@ fn draw_text(flow: &mut Flow, style: Style, width: f32, text: &str) {
 fn draw_caution(flow: &mut Flow, left: f32, width: f32, text: &str) {
     flow.ensure(STRONG.leading());
     let at = (left + BAR_ROOM, flow.y + STRONG.ascent());
+    flow.canvas().structure.open(Tag::Paragraph);
     flow.canvas().text(STRONG.face, STRONG.size, STRONG.ink, at, "Caution");
+    flow.canvas().structure.close();
+    flow.canvas().structure.open(Tag::Paragraph);
     flow.barred(TEXT, left, CAUTION_ROOM, width, text);
+    flow.canvas().structure.close();
     flow.y += AIR;
 }
 

@@ -22,7 +22,9 @@ const WORKED_OUT: &str = "Everything in this part that speaks of after the work 
 /// Draws it.
 pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
     let (plan, measure) = (part.plan, flow.measure());
+    flow.canvas().structure.open_heading(2);
     flow.paragraph(TITLE, LEFT, measure, "Rework plan");
+    flow.canvas().structure.close();
     flow.y += 1.0;
     flow.paragraph(HEADLINE, LEFT, measure, &plan.headline);
     flow.y += 2.0;
@@ -89,9 +91,12 @@ fn draw_totals(flow: &mut Flow, part: &Part<'_>, totals: &PlanTotals) {
         }
         let style = FIGURE.fitted(figure, width - 4.0, 5.0);
         let at = (left + 2.0, top + 7.0);
+        flow.canvas().structure.begin_item();
         flow.canvas().text(style.face, style.size, style.ink, at, figure);
         let at = (left + 2.0, top + 10.8);
+        flow.canvas().structure.begin_body();
         flow.canvas().text(label_style.face, label_style.size, label_style.ink, at, label);
+        flow.canvas().structure.end_item();
     }
     flow.y += HEIGHT + 3.0;
 }

@@ -8,6 +8,7 @@ use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::sign;
 use crate::identity::reading_text;
+use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
 
 use super::WorksheetInput;
@@ -93,34 +94,51 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
 fn draw_table(flow: &mut Flow, layout: &Layout, columns: &[Column]) {
     draw_band(flow, "Each cylinder", None);
     let width = (flow.measure() - NUMBER + GAP) / columns.len() as f32;
+    flow.canvas().structure.open(Tag::Table);
     draw_names(flow, columns, width);
     for cylinder in 1..=layout.cylinders {
         if flow.ensure(ROW) {
-            flow.paragraph(Style::STRONG, LEFT, flow.measure(), "Cylinders (continued)");
+            flow.continued(LEFT, flow.measure(), "Cylinders (continued)");
+            flow.canvas().structure.open(Tag::Artifact);
             draw_names(flow, columns, width);
+            flow.canvas().structure.close();
         }
+        flow.canvas().structure.open(Tag::Row);
+        flow.canvas().structure.open(Tag::Header(Heads::Beside, 1));
         let style = Style::STRONG;
         let text = format!("Cylinder {cylinder}");
         let at = (LEFT, flow.y + (BOX + style.cap_height()) / 2.0);
         flow.canvas().text(style.face, style.size, style.ink, at, &text);
+        flow.canvas().structure.close();
         for n in 0..columns.len() {
+            flow.canvas().structure.open(Tag::Cell(1));
+            flow.canvas().structure.close();
             let at = (LEFT + NUMBER + n as f32 * width, flow.y);
             write_box(flow, at, width - GAP);
         }
+        flow.canvas().structure.close();
         flow.y += ROW;
     }
+    flow.canvas().structure.close();
 }
 
 fn draw_names(flow: &mut Flow, columns: &[Column], width: f32) {
     let heads: Vec<_> = columns.iter().map(|column| column.head(width - GAP)).collect();
     let leading = Style::TABLE.leading();
+    flow.canvas().structure.open(Tag::Row);
+    // Nothing stands over the numbers.
+    flow.canvas().structure.open(Tag::Cell(1));
+    flow.canvas().structure.close();
     for (n, head) in heads.iter().enumerate() {
         let x = LEFT + NUMBER + n as f32 * width;
+        flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
         for (line, (style, text)) in head.iter().enumerate() {
             let base = flow.y + 0.6 + line as f32 * leading + style.ascent();
             flow.canvas().text(style.face, style.size, style.ink, (x, base), text);
         }
+        flow.canvas().structure.close();
     }
+    flow.canvas().structure.close();
     flow.y += heads.iter().map(Vec::len).max().unwrap_or(0) as f32 * leading + 1.6;
     let (y, right) = (flow.y, flow.right());
     flow.canvas().line(Pen::new(Ink::Black, 0.5), &[(LEFT, y), (right, y)]);

@@ -6,6 +6,7 @@ use headproof_wire::Camshaft;
 
 use crate::flow::{Flow, LEFT};
 use crate::format::sign;
+use crate::structure::{Heads, Tag};
 use crate::text::Style;
 
 use super::WorksheetInput;
@@ -79,26 +80,42 @@ fn draw_part(flow: &mut Flow, input: &WorksheetInput<'_>, stations: std::ops::Ra
     let column = |n: usize| LEFT + NAMES + n as f32 * width;
     let label = Style::LABEL;
     let base = flow.y + 0.6 + label.ascent();
+    flow.canvas().structure.open(Tag::Table);
+    flow.canvas().structure.open(Tag::Row);
+    flow.canvas().structure.open(Tag::Cell(1));
+    flow.canvas().structure.close();
+    flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
+    flow.canvas().text(label.face, label.size, label.ink, (column(0), base), "across, y");
+    flow.canvas().structure.close();
     for (n, station) in stations.clone().enumerate() {
         let name = place(station, input);
         let style = label.fitted(&name, width - GAP, 5.0);
+        flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
         flow.canvas().text(style.face, style.size, style.ink, (column(n + 1), base), &name);
+        flow.canvas().structure.close();
     }
-    flow.canvas().text(label.face, label.size, label.ink, (column(0), base), "across, y");
+    flow.canvas().structure.close();
     flow.y += 0.6 + label.leading();
     for line in 0..=LINES.len() {
         let name = if line == 0 { "along, x" } else { LINES[line - 1] };
         let style = Style::TABLE;
         let at = (LEFT, flow.y + (BOX + style.cap_height()) / 2.0);
+        flow.canvas().structure.open(Tag::Row);
+        flow.canvas().structure.open(Tag::Header(Heads::Beside, 1));
         flow.canvas().text(style.face, style.size, style.ink, at, name);
+        flow.canvas().structure.close();
         // Where the two rules meet nothing is written.
         for n in 0..=stations.len() {
+            flow.canvas().structure.open(Tag::Cell(1));
+            flow.canvas().structure.close();
             if line > 0 || n > 0 {
                 write_box(flow, (column(n), flow.y), width - GAP);
             }
         }
+        flow.canvas().structure.close();
         flow.y += ROW;
     }
+    flow.canvas().structure.close();
     flow.y += 0.8;
 }
 

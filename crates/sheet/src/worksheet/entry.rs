@@ -3,6 +3,7 @@
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::decimal_sign_in;
+use crate::structure::Tag;
 use crate::text::{Style, wrap};
 
 use super::bounds::{Bounds, Pair, Word};
@@ -139,6 +140,9 @@ impl Entry {
         let top = flow.y + AIR;
         // A short text stands in the middle of its boxes.
         let below = (self.box_names() + BOX - self.text_height()).max(0.0) / 2.0;
+        flow.canvas().structure.begin_item();
+        self.draw_name(flow, x, top + below);
+        flow.canvas().structure.begin_body();
         self.draw_text(flow, x, top + below);
         let text = if self.is_whole() { BEFORE_STRIP } else { NAME + 2.0 * LIMIT };
         let boxes = (x + text, width - text);
@@ -153,6 +157,7 @@ impl Entry {
                 self.draw_boxes(flow, (boxes.0, top), boxes.1, names, names.len().clamp(4, MOST_BOXES));
             }
         }
+        flow.canvas().structure.end_item();
     }
 
     /// Boxes as wide as if there were so many of them.
@@ -165,37 +170,43 @@ impl Entry {
         count: usize,
     ) {
         let each = (width + GAP) / count as f32;
+        // A box that stands alone is for words.
+        let wide = if boxes.len() == 1 { width } else { each - GAP };
+        let left_of = |n: usize| x + n as f32 * each;
+        for n in 0..boxes.len() {
+            write_box(flow, (left_of(n), top + self.box_names()), wide);
+        }
         let style = Style::LABEL;
         for (n, (name, known)) in boxes.iter().enumerate() {
-            let left = x + n as f32 * each;
-            // A box that stands alone is for words.
-            let wide = if boxes.len() == 1 { width } else { each - GAP };
+            let left = left_of(n);
             let fitted = style.fitted(name, wide, SMALLEST);
-            let at = (left, top + style.ascent());
-            flow.canvas().text(fitted.face, fitted.size, fitted.ink, at, name);
-            let top = top + self.box_names();
-            write_box(flow, (left, top), wide);
+            write_word(flow, fitted, (left, top + style.ascent()), name);
             if let Some(known) = known {
                 let style = Style::STRONG.fitted(known, wide - 1.6, SMALLEST);
-                let at = (left + 0.8, top + (BOX + style.cap_height()) / 2.0);
-                flow.canvas().text(style.face, style.size, style.ink, at, known);
+                let middle = top + self.box_names() + BOX / 2.0;
+                write_word(flow, style, (left + 0.8, middle + style.cap_height() / 2.0), known);
             }
         }
     }
 
-    fn draw_text(&self, flow: &mut Flow, x: f32, top: f32) {
+    fn draw_name(&self, flow: &mut Flow, x: f32, top: f32) {
         let style = self.style();
+        for (n, line) in self.names().iter().enumerate() {
+            let base = top + n as f32 * TEXT.leading() + TEXT.ascent();
+            flow.canvas().text(style.face, style.size, style.ink, (x, base), line);
+        }
+    }
+
+    /// Its limits and its small print.
+    fn draw_text(&self, flow: &mut Flow, x: f32, top: f32) {
         let base = |line: usize| top + line as f32 * TEXT.leading() + TEXT.ascent();
         let names = self.names();
-        for (n, line) in names.iter().enumerate() {
-            flow.canvas().text(style.face, style.size, style.ink, (x, base(n)), line);
-        }
         let columns = x + if self.is_whole() { BEFORE_STRIP - 2.0 * LIMIT } else { NAME };
         let label = Style::LABEL;
         let places = self.places();
         for ((word, pair), line) in self.figures().iter().zip(&places) {
             if !word.is_empty() {
-                flow.canvas().text(label.face, label.size, label.ink, (x, base(*line)), word);
+                write_word(flow, label, (x, base(*line)), word);
             }
             let sign = |sign: &'static str| if *word == "nominal" { "" } else { sign };
             draw_limit(flow, columns, base(*line), sign("≥"), pair.lower.as_deref());
@@ -205,8 +216,15 @@ impl Entry {
         let below = top + lines as f32 * TEXT.leading();
         for (n, line) in self.notes().iter().enumerate() {
             let at = (x, below + n as f32 * label.leading() + label.ascent());
-            flow.canvas().text(label.face, label.size, label.ink, at, line);
+            write_word(flow, label, at, line.trim_end());
         }
+    }
+}
+
+/// Writes something that others stand beside, with a space that parts it from them for whoever does not see it.
+fn write_word(flow: &mut Flow, style: Style, at: (f32, f32), word: &str) {
+    if !word.is_empty() {
+        flow.canvas().text(style.face, style.size, style.ink, at, &format!("{word} "));
     }
 }
 
@@ -219,7 +237,7 @@ fn draw_limit(flow: &mut Flow, x: f32, base: f32, sign: &str, figure: Option<&st
     let at = (x + POINT - whole).min(right - style.width(figure)).max(left);
     let before = (at - SIGN, base);
     flow.canvas().text(TEXT.face, TEXT.size, TEXT.ink, before, sign);
-    flow.canvas().text(style.face, style.size, style.ink, (at, base), figure);
+    write_word(flow, style, (at, base), figure);
 }
 
 /// A box to write in.
@@ -230,12 +248,18 @@ pub(super) fn write_box(flow: &mut Flow, at: (f32, f32), width: f32) {
 /// Boxes to tick with their words; they share a width. Nothing is ticked by leaving one empty.
 pub(super) fn tick_boxes(flow: &mut Flow, (x, top): (f32, f32), width: f32, words: &[&str]) {
     let each = width / words.len().max(1) as f32;
+    for n in 0..words.len() {
+        write_box(flow, (x + n as f32 * each, top), BOX);
+    }
+    let is_paragraph = flow.canvas().structure.open_paragraph();
     for (n, word) in words.iter().enumerate() {
         let left = x + n as f32 * each;
-        write_box(flow, (left, top), BOX);
         let style = TEXT.fitted(word, each - BOX - 2.0, SMALLEST);
         let at = (left + BOX + 1.0, top + (BOX + style.cap_height()) / 2.0);
-        flow.canvas().text(style.face, style.size, style.ink, at, word);
+        write_word(flow, style, at, word);
+    }
+    if is_paragraph {
+        flow.canvas().structure.close();
     }
 }
 
@@ -293,7 +317,7 @@ impl Block {
             if flow.ensure(row_height(row)) {
                 let of = self.of.as_ref().map(|of| format!(" · {of}")).unwrap_or_default();
                 let text = format!("{}{of} (continued)", self.title);
-                flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
+                flow.continued(LEFT, flow.measure(), &text);
                 flow.y += 0.8;
             }
             draw_row(flow, row);
@@ -323,15 +347,21 @@ pub(super) fn draw_band(flow: &mut Flow, title: &str, of: Option<&str>) {
     flow.canvas().rectangle(Some(Ink::Tint), None, (LEFT, top), (measure, BAND));
     let style = Style::STRONG;
     let base = top + (BAND + style.cap_height()) / 2.0;
+    flow.canvas().structure.open_heading(3);
     flow.canvas().text(style.face, style.size, style.ink, (LEFT + 1.0, base), title);
+    flow.canvas().structure.close();
     if let Some(of) = of {
         let at = (LEFT + 1.0 + style.width(title) + 3.0, base);
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.canvas().text(Style::BODY.face, Style::BODY.size, Style::BODY.ink, at, of);
+        flow.canvas().structure.close();
     }
     let (label, words) = (Style::LABEL, "Instrument");
     let left = right - INSTRUMENT;
     let at = (left - 1.6 - label.width(words), base);
+    flow.canvas().structure.open(Tag::Paragraph);
     flow.canvas().text(label.face, label.size, label.ink, at, words);
+    flow.canvas().structure.close();
     write_box(flow, (left, top + 0.5), INSTRUMENT - 0.5);
     flow.y += BAND;
 }

@@ -6,12 +6,13 @@ use crate::SheetError;
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::sign;
+use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
 use crate::words::layout;
 
 use super::WorksheetInput;
 use super::cautions;
-use super::code::Code;
+use super::code::{self, Code};
 use super::deck::carries_camshaft;
 use super::entry::{BOX, tick_boxes, write_box};
 use super::parts::{
@@ -52,7 +53,9 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
     let profile = input.profile;
     flow.paragraph(Style::LABEL.sized(8.0), LEFT, width, "Blank, for readings by hand");
     flow.y += 0.6;
+    flow.canvas().structure.open_heading(1);
     flow.paragraph(Style::HEADING.sized(17.0), LEFT, width, "Bench worksheet");
+    flow.canvas().structure.close();
     flow.y += 1.0;
     let kinds = [Kind::Length, Kind::Angle, Kind::Force, Kind::Volume, Kind::Pressure, Kind::Roughness];
     let units = kinds.map(|kind| sign(input.units.unit(kind))).join(", ");
@@ -62,22 +65,30 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
         ("Units of this worksheet", units),
         ("SHA-256 of the profile", input.profile_digest.to_owned()),
     ] {
+        flow.canvas().structure.begin_item();
         flow.paragraph(Style::LABEL, LEFT, width, label);
+        flow.canvas().structure.begin_body();
         flow.paragraph(Style::BODY.fitted(&value, width, 6.6), LEFT, width, &value);
+        flow.canvas().structure.end_item();
         flow.y += 0.7;
     }
     flow.paragraph(Style::BODY, LEFT, width, HOW);
     let left = flow.y;
     flow.y = top;
+    flow.canvas().structure.open(Tag::Figure);
+    flow.canvas().structure.describe(&code::text(input));
     code.draw(flow.canvas(), (right - beside, top));
+    flow.canvas().structure.close();
     flow.y += code.edge() + 0.4;
     for line in beneath(input) {
+        flow.canvas().structure.open(Tag::Paragraph);
         for text in wrap(Style::LABEL, beside, &line) {
             let style = Style::LABEL.ink(Ink::Black);
             let at = (right - beside, flow.y + style.ascent());
             flow.canvas().text(style.face, style.size, style.ink, at, text);
             flow.y += style.leading();
         }
+        flow.canvas().structure.close();
     }
     flow.y = flow.y.max(left) + 1.5;
     Ok(())
@@ -160,7 +171,9 @@ fn draw_blanks(flow: &mut Flow, row: &[Blank]) {
     for blank in row {
         let width = column * blank.columns as f32 - GAP;
         let at = (x, flow.y + label.ascent());
+        flow.canvas().structure.begin_item();
         flow.canvas().text(label.face, label.size, label.ink, at, &blank.label);
+        flow.canvas().structure.begin_body();
         let top = flow.y + label.leading();
         match &blank.known {
             None => write_box(flow, (x, top), width),
@@ -172,6 +185,7 @@ fn draw_blanks(flow: &mut Flow, row: &[Blank]) {
                 }
             }
         }
+        flow.canvas().structure.end_item();
         x += width + GAP;
     }
     flow.y += label.leading() + height + 0.8;
@@ -216,10 +230,12 @@ fn draw_order(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) 
         let width = half - BOX - 4.0;
         let wrapped = wrap(style, width, &text);
         let above = (BOX - wrapped.len() as f32 * style.leading()) / 2.0;
+        flow.canvas().structure.begin_bare_item();
         for (n, line) in wrapped.iter().enumerate() {
             let at = (x + BOX + 1.5, y + above + n as f32 * style.leading() + style.ascent());
             flow.canvas().text(style.face, style.size, style.ink, at, line);
         }
+        flow.canvas().structure.end_item();
     }
     flow.y = top + lines as f32 * row;
 }
@@ -239,17 +255,25 @@ const OF_INSTRUMENT: [(&str, f32); 7] = [
 fn draw_instruments(flow: &mut Flow, input: &WorksheetInput<'_>) {
     let row = BOX + 0.8;
     flow.heading("Instruments", Style::LABEL.leading() + 3.0 * row);
+    flow.canvas().structure.open(Tag::Table);
     draw_instrument_names(flow);
     for _ in 0..INSTRUMENTS {
         if flow.ensure(row) {
+            flow.canvas().structure.open(Tag::Artifact);
             draw_instrument_names(flow);
+            flow.canvas().structure.close();
         }
         let y = flow.y;
+        flow.canvas().structure.open(Tag::Row);
         for (x, width, _) in instrument_columns(flow.measure()) {
+            flow.canvas().structure.open(Tag::Cell(1));
+            flow.canvas().structure.close();
             write_box(flow, (x, y), width);
         }
+        flow.canvas().structure.close();
         flow.y += row;
     }
+    flow.canvas().structure.close();
     let length = sign(input.units.unit(Kind::Length));
     let text = format!(
         "U: expanded uncertainty with its coverage factor k, in the units above ({length} for lengths). Name the \
@@ -274,9 +298,13 @@ fn instrument_columns(measure: f32) -> impl Iterator<Item = (f32, f32, &'static 
 fn draw_instrument_names(flow: &mut Flow) {
     let label = Style::LABEL;
     let base = flow.y + label.ascent();
+    flow.canvas().structure.open(Tag::Row);
     for (x, width, name) in instrument_columns(flow.measure()) {
         let style = label.fitted(name, width, 5.0);
+        flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
         flow.canvas().text(style.face, style.size, style.ink, (x, base), name);
+        flow.canvas().structure.close();
     }
+    flow.canvas().structure.close();
     flow.y += label.leading();
 }

@@ -6,6 +6,7 @@ use headproof_wire::{Layout, Service};
 use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
+use crate::structure::Tag;
 use crate::text::Style;
 use crate::words::port_name;
 
@@ -56,14 +57,18 @@ fn draw_head(flow: &mut Flow, name: &str) {
     flow.canvas().line(Pen::new(Ink::Black, 0.8), &[(LEFT, top), (right, top)]);
     let middle = top + 1.0 + BOX / 2.0;
     let base = middle + NAME.cap_height() / 2.0;
+    flow.canvas().structure.open_heading(2);
     flow.canvas().text(NAME.face, NAME.size, NAME.ink, (LEFT, base), name);
+    flow.canvas().structure.close();
     let label = Style::LABEL;
     let mut left = right;
     for (words, width) in [("Name, date", 52.0), ("Valve tag", 30.0)] {
         left -= width;
         write_box(flow, (left, top + 1.0), width);
         left -= label.width(words) + 1.6;
+        flow.canvas().structure.open(Tag::Paragraph);
         flow.canvas().text(label.face, label.size, label.ink, (left, base), words);
+        flow.canvas().structure.close();
         left -= 4.0;
     }
     flow.y = top + HEAD;

@@ -106,7 +106,7 @@ fn items(document: &Document, page: ObjectId) -> Vec<Ink> {
     let mut path: Vec<(f64, f64)> = Vec::new();
     let (mut fill, mut stroke) = (0.0, 0.0);
     let (mut at, mut size, mut font) = ((0.0, 0.0), 0.0, None);
-    let (mut width, mut words) = (0.0, String::new());
+    let (mut width, mut inked, mut words) = (0.0, 0.0, String::new());
     for operation in &content.operations {
         let numbers = || operation.operands.iter().map(number).collect::<Vec<f64>>();
         match operation.operator.as_str() {
@@ -135,7 +135,7 @@ fn items(document: &Document, page: ObjectId) -> Vec<Ink> {
                 items.push(Ink::Fill(Extent::of(&path), fill));
                 items.push(Ink::Stroke(std::mem::take(&mut path), stroke));
             }
-            "BT" => (width, words) = (0.0, String::new()),
+            "BT" => (width, inked, words) = (0.0, 0.0, String::new()),
             "Td" => at = (numbers()[0], numbers()[1]),
             "Tf" => {
                 font = operation.operands[0].as_name().ok().and_then(|name| fonts.get(name));
@@ -149,19 +149,25 @@ fn items(document: &Document, page: ObjectId) -> Vec<Ink> {
                     width += font.widths.get(&glyph).copied().unwrap_or(1000.0) * size / 1000.0;
                     let meaning = font.meanings.as_ref().ok().and_then(|meanings| meanings.get(&glyph));
                     words.push_str(meaning.map_or("\u{FFFD}", String::as_str));
+                    // The spaces at the end of a line have no ink.
+                    if !words.ends_with(' ') {
+                        inked = width;
+                    }
                 }
             }
             "ET" => {
                 let extent = Extent {
                     left: at.0,
-                    right: at.0 + width,
+                    right: at.0 + inked,
                     bottom: at.1 - 0.2 * size,
                     top: at.1 + 0.74 * size,
                 };
-                items.push(Ink::Text(extent, std::mem::take(&mut words)));
+                items.push(Ink::Text(extent, words.trim_end().to_owned()));
             }
             // Widths of pens and dashes, and the state of the page, move nothing.
             "w" | "d" | "q" | "Q" | "gs" => {}
+            // What it is a part of.
+            "BDC" | "BMC" | "EMC" => {}
             other => panic!("an operator that this reader does not know: {other}"),
         }
     }
