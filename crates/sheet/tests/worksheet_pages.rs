@@ -225,9 +225,17 @@ fn a_german_worksheet_says_nothing_in_english() {
             seen += usize::from(in_english.contains(&english) && all.contains(&german));
         }
     }
-    assert!(seen > 150, "{seen} texts in both languages");
-    for all in [all, in_english] {
-        assert!(!all.contains("blank-") && !all.contains("stage-"), "a name in place of a message: {all}");
+    assert!(seen > 130, "{seen} texts in both languages");
+}
+
+/// A message that no catalogue has is said by its name.
+#[test]
+fn every_message_of_the_tables_is_in_the_catalogue() {
+    for Drawn { name, pages, .. } in DRAWN.iter() {
+        for page in pages {
+            let text = text_of(page);
+            assert!(!text.contains("blank-") && !text.contains("stage-"), "{name}: {text}");
+        }
     }
 }
 
