@@ -214,6 +214,19 @@ def test_the_same_request_gives_the_same_bytes_at_the_service_and_at_the_command
         assert out.read_bytes() == content
 
 
+def test_german_is_the_same_at_the_service_and_at_the_command_line(shop, pdf, tmp_path):
+    document = asked("cold-store-8v", sheet={"language": "de"})
+    document["units"] = document["profile"]["units"]
+    sheet = drawn(shop, document, pdf)
+    assert "Messblatt" in sheet.text(1) and "Bench worksheet" not in sheet.text()
+    (tmp_path / "layout.json").write_text(json.dumps(document["layout"]))
+    out = tmp_path / "out.pdf"
+    finished = at_the_bench(tmp_path / "layout.json", out, "--language", "de")
+    assert finished.returncode == 0, finished.stderr
+    assert out.read_bytes() == sheet.path.read_bytes()
+    assert out.read_bytes() != shop.post("/v1/worksheet", take(document, "/sheet")).content
+
+
 def at_the_bench(layout, out, *more, head: str = "cold-store-8v"):
     return run("worksheet", "--layout", layout, "--profile", profile_path(head), "--out", out, *more)
 

@@ -8,7 +8,7 @@ use std::error::Error;
 use std::path::PathBuf;
 
 use headproof_sheet::worksheet;
-use headproof_wire::Paper;
+use headproof_wire::{Language, Paper, SheetOptions};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
@@ -16,6 +16,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             std::fs::write(directory.join(format!("{name}-{suffix}.pdf")), worksheet(&blank.input(paper))?)?;
         }
+        let german = SheetOptions { language: Language::De, ..SheetOptions::default() };
+        std::fs::write(directory.join(format!("{name}-de.pdf")), worksheet(&blank.input_in(german))?)?;
     }
     Ok(())
 }

@@ -11,7 +11,7 @@ mod parts;
 mod ports;
 mod wanted;
 
-use headproof_texts::Say;
+use headproof_texts::{Arg, Say};
 use headproof_wire::{Layout, SheetOptions, TargetProfile, Units};
 
 use crate::SheetError;
@@ -65,14 +65,15 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     let size = paper_size(input.look.paper);
     let chrome = chrome(input);
     let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, input.say());
+    let say = input.say();
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, say);
     let wanted = Wanted::of(input);
     first_page::draw(&mut flow, input, &wanted)?;
     deck::draw(&mut flow, input, &wanted);
     cylinders::draw(&mut flow, input, &wanted);
     ports::draw(&mut flow, input, &wanted);
     if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
-        flow.heading("Notice of the profile", Style::BODY.leading());
+        flow.heading(say.text("blank-notice"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
     let (mut canvases, tree, overflowed) = flow.finish();
@@ -85,22 +86,27 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         chrome.stamp(canvas, size, n + 1, pages);
     }
     let text = code::text(input);
-    let title = format!("Bench worksheet: profile {} revision {}", input.profile.id, input.profile.revision);
-    let identity = vec!["worksheet", &text];
+    let title = say.with("blank-document", &profile_names(input));
+    let identity = vec!["worksheet", say.language().code(), &text];
     write(Document { title, size, canvases, tree, bookmarks: Vec::new(), moments: Vec::new(), identity })
+}
+
+/// What a profile is called by.
+fn profile_names<'a>(input: &WorksheetInput<'a>) -> [(&'static str, Arg<'a>); 2] {
+    [("id", input.profile.id.as_str().into()), ("revision", input.profile.revision.as_str().into())]
 }
 
 /// What stands on every page: pages of a worksheet get apart at the bench.
 fn chrome(input: &WorksheetInput<'_>) -> Chrome {
-    let profile = input.profile;
+    let (profile, say) = (input.profile, input.say());
     Chrome {
         fields: vec![
-            ("Head", input.head_serial.unwrap_or_default().to_owned(), 0.0),
-            ("Job", input.job_number.unwrap_or_default().to_owned(), 34.0),
-            ("Profile", format!("{} revision {}", profile.id, profile.revision), 46.0),
-            ("Digest of the profile", input.profile_digest.chars().take(12).collect(), 25.0),
+            (say.text("blank-head"), input.head_serial.unwrap_or_default().to_owned(), 0.0),
+            (say.text("blank-job"), input.job_number.unwrap_or_default().to_owned(), 34.0),
+            (say.text("blank-profile"), say.with("blank-profile-revision", &profile_names(input)), 46.0),
+            (say.text("blank-profile-digest"), input.profile_digest.chars().take(12).collect(), 25.0),
         ],
         notice: profile.notice.clone(),
-        closing: "Bench worksheet: the limits of the profile and room for readings; nothing on it is judged.",
+        closing: say.text("blank-closing"),
     }
 }

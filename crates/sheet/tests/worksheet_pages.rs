@@ -5,10 +5,12 @@ mod ink;
 #[path = "common/worksheets.rs"]
 mod worksheets;
 
+use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use headproof_sheet::{SheetError, worksheet};
-use headproof_wire::Paper;
+use headproof_texts::Say;
+use headproof_wire::{Language, Paper, SheetOptions};
 use ink::{Ink, MM, check_page, pages};
 use worksheets::{Blank, DIGEST, inches, specimens};
 
@@ -16,8 +18,18 @@ use worksheets::{Blank, DIGEST, inches, specimens};
 const PAPERS: [(Paper, (f64, f64)); 2] =
     [(Paper::A4, (210.0 * MM, 297.0 * MM)), (Paper::Letter, (612.0, 792.0))];
 
+const GERMAN: SheetOptions = SheetOptions { paper: Paper::A4, language: Language::De };
+
+/// Specimens that are drawn in German too: between them everything that can stand on a worksheet, with the longest
+/// words where there is least room.
+const IN_GERMAN: [&str; 4] = ["pushrods", "terms", "every-limit-inch", "wordy"];
+
+fn file_in(blank: &Blank, look: SheetOptions) -> Vec<u8> {
+    worksheet(&blank.input_in(look)).expect("the specimen has a worksheet")
+}
+
 fn file(blank: &Blank, paper: Paper) -> Vec<u8> {
-    worksheet(&blank.input(paper)).expect("the specimen has a worksheet")
+    file_in(blank, SheetOptions { paper, ..SheetOptions::default() })
 }
 
 /// A text without white space: lines break where the layout wants.
@@ -31,8 +43,16 @@ fn text_of(page: &[Ink]) -> String {
     solid(&texts.collect::<String>())
 }
 
+fn text_in(blank: &Blank, look: SheetOptions) -> String {
+    pages(&file_in(blank, look)).iter().map(|page| text_of(page)).collect()
+}
+
 fn text(blank: &Blank) -> String {
-    pages(&file(blank, Paper::A4)).iter().map(|page| text_of(page)).collect()
+    text_in(blank, SheetOptions::default())
+}
+
+fn say_in(language: Language) -> Say {
+    Say::of(language.into())
 }
 
 /// One specimen on one paper, read back.
@@ -40,20 +60,23 @@ struct Drawn {
     name: &'static str,
     blank: Blank,
     size: (f64, f64),
+    language: Language,
     pages: Vec<Vec<Ink>>,
 }
 
-/// All specimens, drawn once.
+/// All specimens on both papers, some of them in German too, drawn once.
 static DRAWN: LazyLock<Vec<Drawn>> = LazyLock::new(|| {
-    let on_both = |(name, blank): (&'static str, Blank)| {
-        PAPERS.map(|(paper, size)| Drawn {
-            name,
-            blank: blank.clone(),
-            size,
-            pages: pages(&file(&blank, paper)),
-        })
+    let drawn = |(name, blank): (&'static str, Blank)| {
+        let languages = [Some(Language::En), IN_GERMAN.contains(&name).then_some(Language::De)];
+        let looks =
+            languages.into_iter().flatten().flat_map(|language| PAPERS.map(|paper| (language, paper)));
+        let each = looks.map(|(language, (paper, size))| {
+            let pages = pages(&file_in(&blank, SheetOptions { paper, language }));
+            Drawn { name, blank: blank.clone(), size, language, pages }
+        });
+        each.collect::<Vec<_>>()
     };
-    specimens().into_iter().flat_map(on_both).collect()
+    specimens().into_iter().flat_map(drawn).collect()
 });
 
 /// Width and height in millimetres of every outlined rectangle: the boxes to write in.
@@ -72,18 +95,20 @@ fn boxes(page: &[Ink]) -> Vec<(f64, f64)> {
 fn nothing_overlaps_leaves_the_page_or_is_hidden() {
     for drawn in DRAWN.iter() {
         for (n, page) in drawn.pages.iter().enumerate() {
-            check_page(page, drawn.size, &format!("{} on {:?}, page {}", drawn.name, drawn.size, n + 1));
+            let name = format!("{} on {:?}, {:?}, page {}", drawn.name, drawn.size, drawn.language, n + 1);
+            check_page(page, drawn.size, &name);
         }
     }
 }
 
 #[test]
-fn every_size_of_head_in_either_unit_finds_room() {
+fn every_size_of_head_in_either_unit_and_language_finds_room() {
     for (cylinders, intake, exhaust) in [(1, 1, 1), (5, 4, 1), (6, 1, 2), (12, 2, 2)] {
         for units in [worksheets::metric(), inches()] {
+            let language = if units == inches() { Language::De } else { Language::En };
             let blank = Blank { units, ..Blank::of(cylinders, intake, exhaust) };
             let (paper, size) = PAPERS[usize::from(cylinders) % 2];
-            for (n, page) in pages(&file(&blank, paper)).iter().enumerate() {
+            for (n, page) in pages(&file_in(&blank, SheetOptions { paper, language })).iter().enumerate() {
                 check_page(page, size, &format!("{cylinders} × {intake}+{exhaust}, page {}", n + 1));
             }
         }
@@ -106,7 +131,8 @@ fn every_box_is_high_enough_to_write_in_and_wide_enough_for_a_figure() {
 
 #[test]
 fn no_writing_stands_in_a_box_but_what_is_known() {
-    for Drawn { name, pages, .. } in DRAWN.iter() {
+    for Drawn { name, language, pages, .. } in DRAWN.iter() {
+        let terms = ["92", "98.5", "0.7; 0.71"].map(|known| say_in(*language).number(known));
         for page in pages {
             let text =
                 |ink| if let &Ink::Text(extent, ref words) = ink { Some((extent, words)) } else { None };
@@ -119,7 +145,7 @@ fn no_writing_stands_in_a_box_but_what_is_known() {
                 for (place, words) in
                     words.iter().filter(|(place, _)| place.shrunk(0.4).meets(extent.shrunk(0.4)))
                 {
-                    let known = *name == "terms" && ["92", "98.5", "0.7; 0.71"].contains(&words.as_str());
+                    let known = *name == "terms" && terms.iter().any(|term| term == *words);
                     assert!(known, "{name}: “{words}” stands in a box at {place:?}");
                 }
             }
@@ -130,11 +156,19 @@ fn no_writing_stands_in_a_box_but_what_is_known() {
 #[test]
 fn every_limited_characteristic_appears_with_its_limits() {
     let blank = Blank::of(1, 1, 1).with_every_limit();
-    let all = text(&blank);
-    for row in headproof_judge::table() {
-        assert!(all.contains(&solid(row.title)), "{} is missing", row.title);
+    for (language, sign) in [(Language::En, '.'), (Language::De, ',')] {
+        check_limits(&text_in(&blank, SheetOptions { language, ..GERMAN }), say_in(language), sign);
     }
-    let limits = |lower: &str, upper: &str| all.matches(&format!("≥{lower}≤{upper}")).count();
+}
+
+fn check_limits(all: &str, say: Say, sign: char) {
+    for row in headproof_judge::table() {
+        let title = say.title(row.id.as_str());
+        assert!(all.contains(&solid(&title)), "{title} is missing");
+    }
+    let limits = |lower: &str, upper: &str| {
+        all.matches(&format!("≥{lower}≤{upper}").replace('.', &sign.to_string())).count()
+    };
     let of = |scope| {
         let amounts = headproof_judge::table().filter(|row| !row.measure().is_in_order());
         amounts.filter(|row| row.scope() == scope).count()
@@ -155,6 +189,94 @@ fn a_limit_of_one_service_stands_at_its_ports_only() {
     let seat_width = |text: &str, limits: &str| text.contains(&format!("Seatwidth,mm{limits}"));
     assert!(seat_width(intake, "≥1.000≤1.600nominal1.300asreceived≥0.800≤2.000"), "{intake}");
     assert!(seat_width(exhaust, "≥1.400≤2.000nominal1.700asreceived≥1.200≤2.400"), "{exhaust}");
+}
+
+/// Every message of the catalogue that needs no values, and every title, as English says it and as German does.
+fn fixed_texts() -> Vec<(&'static str, String, String)> {
+    const FILES: [&str; 5] = [
+        include_str!("../../texts/locales/en/drawings.ftl"),
+        include_str!("../../texts/locales/en/judgement.ftl"),
+        include_str!("../../texts/locales/en/pages.ftl"),
+        include_str!("../../texts/locales/en/plan.ftl"),
+        include_str!("../../texts/locales/en/worksheet.ftl"),
+    ];
+    let [english, german] = [Language::En, Language::De].map(say_in);
+    let lines = FILES.iter().flat_map(|file| file.lines());
+    let ids = lines.filter_map(|line| line.split_once(" = ").filter(|(_, text)| !text.contains('$')));
+    let messages = ids.map(|(id, _)| (id, english.text(id).to_owned(), german.text(id).to_owned()));
+    let titles = headproof_judge::table().map(|row| row.id.as_str());
+    let titles = titles.map(|id| (id, english.title(id).into_owned(), german.title(id).into_owned()));
+    messages.chain(titles).collect()
+}
+
+#[test]
+fn a_german_worksheet_says_nothing_in_english() {
+    let mut blank = Blank::of(2, 1, 1).with_every_limit();
+    // What the profile says stays as it was posted.
+    blank.profile.title = "P".to_owned();
+    blank.profile.notice = None;
+    let (all, in_english) = (text_in(&blank, GERMAN), text(&blank));
+    let mut seen = 0;
+    for (id, english, german) in fixed_texts() {
+        let [english, german] = [&english, &german].map(|text| solid(text));
+        let is_long = english.chars().count() > 12;
+        if is_long && english != german && !german.contains(&english) {
+            assert!(!all.contains(&english), "{id}: “{english}”");
+            seen += usize::from(in_english.contains(&english) && all.contains(&german));
+        }
+    }
+    assert!(seen > 130, "{seen} texts in both languages");
+}
+
+/// A message that no catalogue has is said by its name.
+#[test]
+fn every_message_of_the_tables_is_in_the_catalogue() {
+    for Drawn { name, pages, .. } in DRAWN.iter() {
+        for page in pages {
+            let text = text_of(page);
+            assert!(!text.contains("blank-") && !text.contains("stage-"), "{name}: {text}");
+        }
+    }
+}
+
+#[test]
+fn no_word_of_a_title_is_broken() {
+    let blank = Blank::of(1, 1, 1).with_every_limit();
+    for language in [Language::En, Language::De] {
+        let pages = pages(&file_in(&blank, SheetOptions { language, ..GERMAN }));
+        let texts = pages.iter().flatten().filter_map(|ink| match ink {
+            Ink::Text(_, text) => Some(text.as_str()),
+            _ => None,
+        });
+        let printed: BTreeSet<&str> = texts.flat_map(bare_words).collect();
+        for row in headproof_judge::table() {
+            let title = say_in(language).title(row.id.as_str());
+            let broken: Vec<&str> = bare_words(&title).filter(|word| !printed.contains(word)).collect();
+            assert!(broken.is_empty(), "{title}: {broken:?}");
+        }
+    }
+}
+
+fn bare_words(text: &str) -> impl Iterator<Item = &str> {
+    text.split_whitespace().map(|word| word.trim_end_matches(','))
+}
+
+#[test]
+fn a_german_worksheet_speaks_german_with_decimal_commas() {
+    let mut blank = Blank::of(1, 1, 1);
+    blank.layout.compression = serde_json::from_value(serde_json::json!({"bore": 82.01})).ok();
+    let all = text_in(&blank, GERMAN);
+    for words in [
+        "Messblatt",
+        "Sitzbreite,mm≥1,000≤1,600Sollwert1,300Eingang≥0,800≤2,000",
+        "Brennraumvolumen,mL≥41,00≤43,00Sollwert42,00",
+        "aufje75,000×75,000mm",
+        "FührungundSchaftZylinder1,Auslass1",
+        "NatriumimSchaft",
+        "82,01",
+    ] {
+        assert!(all.contains(words), "{words} is not in {all}");
+    }
 }
 
 /// 1 in = 25.4 mm, 1 lbf = 4.448 221 615 260 5 N: NIST SP 811 (2008), Appendix B.8.
@@ -227,14 +349,15 @@ fn readings_of_what_is_worked_out_have_boxes_of_their_own() {
 
 #[test]
 fn every_page_says_what_it_belongs_to_or_leaves_room_to_write_it() {
-    for Drawn { name, blank, pages, .. } in DRAWN.iter() {
+    for Drawn { name, blank, language, pages, .. } in DRAWN.iter() {
+        let labels = ["blank-head", "blank-job"].map(|label| say_in(*language).text(label));
         let known: Vec<&String> = blank.head_serial.iter().chain(&blank.job_number).collect();
         for (n, page) in pages.iter().enumerate() {
             assert!(text_of(page).contains(&DIGEST[..12]), "{name}, page {}", n + 1);
             // Room for what is not known stands in the running head, above everything else.
             let heads = page
                 .iter()
-                .filter(|ink| matches!(ink, Ink::Text(_, text) if text == "Head" || text == "Job"));
+                .filter(|ink| matches!(ink, Ink::Text(_, text) if labels.contains(&text.as_str())));
             assert!(heads.count() >= 2, "{name}, page {}", n + 1);
             assert!(boxes(page).len() >= 2 - known.len(), "{name}, page {}", n + 1);
         }
@@ -273,7 +396,8 @@ fn the_same_request_gives_the_same_bytes_and_another_another_file() {
         Blank { units: inches(), ..blank.clone() },
         Blank::of(2, 1, 2),
     ];
-    let mut seen = vec![identity(&first), identity(&file(&blank, Paper::Letter))];
+    let mut seen =
+        vec![identity(&first), identity(&file(&blank, Paper::Letter)), identity(&file_in(&blank, GERMAN))];
     seen.extend(others.iter().map(|other| identity(&file(other, Paper::A4))));
     let count = seen.len();
     seen.sort();

@@ -2,10 +2,11 @@
 
 use headproof_judge::characteristic;
 use headproof_quantity::{Kind, Unit};
-use headproof_wire::{Limit, LimitUse, Service, Units};
+use headproof_texts::Say;
+use headproof_wire::{Limit, LimitUse, Service};
 
 use super::WorksheetInput;
-use crate::format::{decimals, is_whole_at, plain, sign};
+use crate::format::{decimals, is_whole_at, number, sign};
 
 /// A number that the profile writes with more decimals than usual keeps up to so many more.
 const MORE: usize = 6;
@@ -46,7 +47,7 @@ impl Bounds {
             return None;
         }
         let amounts = limits.iter().flat_map(|limit| [limit.lower, limit.upper, limit.nominal]).flatten();
-        let print = Printer::new(kind, &input.profile.units, input.units, amounts);
+        let print = Printer::new(kind, input, amounts);
         let mut bounds = Self::default();
         for limit in limits {
             let pair =
@@ -79,13 +80,28 @@ pub(super) enum Word {
     None,
     /// That it is the limit as received.
     AsReceived,
+    /// That it is what is aimed for.
+    Nominal,
+}
+
+impl Word {
+    /// As it stands there.
+    pub(super) fn said(self, say: Say) -> &'static str {
+        match self {
+            Self::None => "",
+            Self::AsReceived => say.text("stage-as-received"),
+            Self::Nominal => say.text("blank-nominal"),
+        }
+    }
 }
 
 fn window_text(input: &WorksheetInput<'_>, window: headproof_wire::Window) -> String {
     let sides = [window.length, window.width];
-    let print = Printer::new(Kind::Length, &input.profile.units, input.units, sides.into_iter());
+    let print = Printer::new(Kind::Length, input, sides.into_iter());
     let [length, width] = sides.map(|side| print.of(side));
-    format!("in any {length} × {width} {}", print.sign())
+    let say = input.say();
+    let values = [("length", length.into()), ("width", width.into()), ("unit", print.sign().into())];
+    say.with("blank-in-any-window", &values)
 }
 
 /// Prints amounts of a profile in the units of the worksheet, all with the same decimals.
@@ -93,15 +109,16 @@ struct Printer {
     from: Unit,
     to: Unit,
     places: usize,
+    say: Say,
 }
 
 impl Printer {
     /// For amounts of a kind. A number in its own unit keeps every decimal it was written with; one that is
     /// converted gets one decimal more than usual, as on the inspection sheet.
-    fn new(kind: Kind, written: &Units, wanted: &Units, amounts: impl Iterator<Item = f64>) -> Self {
-        let (from, to) = (written.unit(kind), wanted.unit(kind));
+    fn new(kind: Kind, input: &WorksheetInput<'_>, amounts: impl Iterator<Item = f64>) -> Self {
+        let (from, to) = (input.profile.units.unit(kind), input.units.unit(kind));
         let usual = decimals(to);
-        let mut print = Self { from, to, places: usual };
+        let mut print = Self { from, to, places: usual, say: input.say() };
         let most = usual + if from == to { MORE } else { 1 };
         for amount in amounts {
             while print.places < most && !is_whole_at(print.converted(amount), print.places) {
@@ -119,8 +136,8 @@ impl Printer {
         self.from.to_base(number).map_or(f64::NAN, |exact| self.to.from_base(exact.approx()))
     }
 
-    fn of(&self, number: f64) -> String {
-        plain(self.converted(number), self.places)
+    fn of(&self, amount: f64) -> String {
+        number(self.converted(amount), self.places, self.say)
     }
 
     const fn sign(&self) -> &'static str {

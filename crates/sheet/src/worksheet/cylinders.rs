@@ -2,7 +2,8 @@
 
 use headproof_judge::{Characteristic, Scope};
 use headproof_quantity::Kind;
-use headproof_wire::{CompressionTerms, Layout};
+use headproof_texts::Say;
+use headproof_wire::{CompressionTerms, Layout, Reading};
 
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
@@ -10,10 +11,11 @@ use crate::format::sign;
 use crate::identity::reading_text;
 use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
+use crate::words::cylinder_name;
 
 use super::WorksheetInput;
 use super::bounds::{Bounds, Word};
-use super::entry::{BAND, BOX, Block, Entry, Field, draw_band, write_box};
+use super::entry::{BAND, BOX, Block, Entry, Field, draw_band, with_whole_words, write_box};
 use super::wanted::Wanted;
 
 /// Width of the cylinder's number.
@@ -30,28 +32,30 @@ struct Column {
 impl Column {
     fn of(row: &Characteristic, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) -> Self {
         let sign = sign(input.units.unit(row.kind()));
-        let name = if sign.is_empty() { row.title.to_owned() } else { format!("{}, {sign}", row.title) };
+        let title = input.say().title(row.id.as_str());
+        let name = if sign.is_empty() { title.into_owned() } else { format!("{title}, {sign}") };
         Self { name, bounds: wanted.bounds(row.id.as_str(), None) }
     }
 
     /// Its limits, a text for each use.
-    fn figures(&self) -> Vec<String> {
+    fn figures(&self, say: Say) -> Vec<String> {
         let Some(bounds) = &self.bounds else { return Vec::new() };
         let mut texts: Vec<String> = Vec::new();
         for (word, pair) in bounds.lines() {
-            texts.extend((word == Word::AsReceived).then(|| "as received:".to_owned()));
+            texts.extend((word == Word::AsReceived).then(|| say.text("blank-as-received").to_owned()));
             let signed = [("≥", &pair.lower), ("≤", &pair.upper)];
             let limits = signed.iter().filter_map(|(sign, n)| n.as_ref().map(|n| format!("{sign}\u{A0}{n}")));
             texts.push(limits.collect::<Vec<_>>().join(" "));
         }
-        texts.extend(bounds.nominal.as_ref().map(|nominal| format!("nominal {nominal}")));
+        let nominal = bounds.nominal.as_ref();
+        texts.extend(nominal.map(|amount| say.with("blank-nominal-amount", &[("amount", amount.into())])));
         texts
     }
 
     /// Its head: name and limits, line by line.
-    fn head(&self, width: f32) -> Vec<(Style, String)> {
-        let figures = self.figures().into_iter().map(|text| (Style::TABLE, text));
-        let texts = std::iter::once((self.style(), self.name.clone())).chain(figures);
+    fn head(&self, width: f32, say: Say) -> Vec<(Style, String)> {
+        let figures = self.figures(say).into_iter().map(|text| (Style::TABLE, text));
+        let texts = std::iter::once((self.style(width), self.name.clone())).chain(figures);
         texts
             .flat_map(|(style, text)| {
                 let lines: Vec<String> = wrap(style, width, &text).into_iter().map(str::to_owned).collect();
@@ -60,9 +64,9 @@ impl Column {
             .collect()
     }
 
-    fn style(&self) -> Style {
+    fn style(&self, width: f32) -> Style {
         let required = self.bounds.as_ref().is_some_and(|bounds| bounds.required);
-        if required { Style::TABLE_STRONG } else { Style::TABLE }
+        with_whole_words(if required { Style::TABLE_STRONG } else { Style::TABLE }, width, &self.name)
     }
 }
 
@@ -76,12 +80,19 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
         wanted.is_limited(id, None) || (id == "chamber-volume" && needs_volume)
     });
     let columns: Vec<Column> = rows.map(|row| Column::of(row, input, wanted)).collect();
-    let shared =
-        Block { title: "All cylinders".into(), of: None, entries: shared(input, wanted, needs_terms) };
+    let say = input.say();
+    let shared = Block {
+        title: say.text("blank-all-cylinders"),
+        of: None,
+        entries: shared(input, wanted, needs_terms),
+    };
     if columns.is_empty() && shared.entries.is_empty() {
         return;
     }
-    flow.heading("Cylinders", if columns.is_empty() { shared.least_height() } else { BAND + 30.0 });
+    flow.heading(
+        say.text("blank-cylinders"),
+        if columns.is_empty() { shared.least_height() } else { BAND + 30.0 },
+    );
     if !columns.is_empty() {
         draw_table(flow, input.layout, &columns);
     }
@@ -92,13 +103,15 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
 }
 
 fn draw_table(flow: &mut Flow, layout: &Layout, columns: &[Column]) {
-    draw_band(flow, "Each cylinder", None);
+    let say = flow.say();
+    draw_band(flow, say.text("blank-each-cylinder"), None);
     let width = (flow.measure() - NUMBER + GAP) / columns.len() as f32;
     flow.canvas().structure.open(Tag::Table);
     draw_names(flow, columns, width);
     for cylinder in 1..=layout.cylinders {
         if flow.ensure(ROW) {
-            flow.continued(LEFT, flow.measure(), "Cylinders (continued)");
+            let again = say.with("blank-continued", &[("title", say.text("blank-cylinders").into())]);
+            flow.continued(LEFT, flow.measure(), &again);
             flow.canvas().structure.open(Tag::Artifact);
             draw_names(flow, columns, width);
             flow.canvas().structure.close();
@@ -106,7 +119,7 @@ fn draw_table(flow: &mut Flow, layout: &Layout, columns: &[Column]) {
         flow.canvas().structure.open(Tag::Row);
         flow.canvas().structure.open(Tag::Header(Heads::Beside, 1));
         let style = Style::STRONG;
-        let text = format!("Cylinder {cylinder}");
+        let text = cylinder_name(cylinder, say);
         let at = (LEFT, flow.y + (BOX + style.cap_height()) / 2.0);
         flow.canvas().text(style.face, style.size, style.ink, at, &text);
         flow.canvas().structure.close();
@@ -123,7 +136,8 @@ fn draw_table(flow: &mut Flow, layout: &Layout, columns: &[Column]) {
 }
 
 fn draw_names(flow: &mut Flow, columns: &[Column], width: f32) {
-    let heads: Vec<_> = columns.iter().map(|column| column.head(width - GAP)).collect();
+    let say = flow.say();
+    let heads: Vec<_> = columns.iter().map(|column| column.head(width - GAP, say)).collect();
     let leading = Style::TABLE.leading();
     flow.canvas().structure.open(Tag::Row);
     // Nothing stands over the numbers.
@@ -147,14 +161,14 @@ fn draw_names(flow: &mut Flow, columns: &[Column], width: f32) {
 
 /// What is read or compared for all cylinders together.
 fn shared(input: &WorksheetInput<'_>, wanted: &Wanted<'_>, terms: bool) -> Vec<Entry> {
-    let mut entries = Vec::new();
+    let (mut entries, say) = (Vec::new(), input.say());
     if terms {
         let units = [Kind::Length, Kind::Volume].map(|kind| sign(input.units.unit(kind)));
         entries.push(Entry {
-            name: format!("Terms of the compression ratio, {}", units.join(", ")),
-            note: Some("deck: piston + below, − proud; piston: + dish, − dome".into()),
+            name: format!("{}, {}", say.text("blank-compression-terms"), units.join(", ")),
+            note: Some(say.text("blank-note-compression")),
             bounds: None,
-            field: Field::Strip(known_terms(input.layout.compression.as_ref())),
+            field: Field::Strip(known_terms(input.layout.compression.as_ref(), say)),
         });
     }
     for id in ["chamber-spread", "compression-ratio-spread"] {
@@ -169,17 +183,18 @@ fn shared(input: &WorksheetInput<'_>, wanted: &Wanted<'_>, terms: bool) -> Vec<E
 }
 
 /// The terms with what the layout says of them.
-fn known_terms(terms: Option<&CompressionTerms>) -> Vec<(String, Option<String>)> {
+fn known_terms(terms: Option<&CompressionTerms>, say: Say) -> Vec<(String, Option<String>)> {
     let given = terms.cloned().unwrap_or_default();
     let terms = [
-        ("bore", given.bore),
-        ("stroke", given.stroke),
-        ("gasket bore", given.gasket_bore),
-        ("gasket, pressed", given.gasket_thickness),
-        ("deck clearance", given.deck_clearance),
-        ("piston volume", given.piston_volume),
-        ("pre-chamber", given.prechamber),
-        ("crevice", given.crevice),
+        ("blank-term-bore", given.bore),
+        ("blank-term-stroke", given.stroke),
+        ("blank-term-gasket-bore", given.gasket_bore),
+        ("blank-term-gasket-thickness", given.gasket_thickness),
+        ("blank-term-deck-clearance", given.deck_clearance),
+        ("blank-term-piston-volume", given.piston_volume),
+        ("blank-term-prechamber", given.prechamber),
+        ("blank-term-crevice", given.crevice),
     ];
-    terms.into_iter().map(|(name, known)| (name.to_owned(), known.as_ref().map(reading_text))).collect()
+    let text = |reading: &Reading| say.number(&reading_text(reading)).into_owned();
+    terms.into_iter().map(|(name, known)| (say.text(name).to_owned(), known.as_ref().map(text))).collect()
 }

@@ -14,8 +14,8 @@ use super::entry::{BOX, Block, draw_band, write_box};
 use super::parts::{OF_HEAD, others, wants_grid};
 use super::wanted::Wanted;
 
-/// Lines along the head on which heights are read.
-const LINES: [&str; 3] = ["one side", "middle", "other side"];
+/// Messages that name the lines along the head on which heights are read.
+const LINES: [&str; 3] = ["blank-deck-one-side", "blank-deck-middle", "blank-deck-other-side"];
 /// Most places of a line beside each other.
 const ABREAST: usize = 9;
 const NAMES: f32 = 17.0;
@@ -24,21 +24,22 @@ const ROW: f32 = BOX + 0.9;
 
 /// Draws what the profile asks of the head.
 pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) {
-    let block = |title: &str, entries| Block { title: title.to_owned(), of: None, entries };
+    let say = input.say();
+    let block = |title, entries| Block { title: say.text(title), of: None, entries };
     let mut blocks: Vec<Block> =
         OF_HEAD.iter().map(|part| block(part.title, part.entries(wanted, None, input.units))).collect();
     // What compares cylinders stands with them.
     let mut rest = others(&OF_HEAD, Scope::Head, wanted, None, input.units);
-    let with_cylinders = ["chamber-spread", "compression-ratio-spread"].map(super::wanted::title);
-    rest.retain(|entry| !with_cylinders.iter().any(|title| entry.name.starts_with(title)));
-    blocks.push(block("Further, of the head as a whole", rest));
+    let with_cylinders = ["chamber-spread", "compression-ratio-spread"].map(|id| say.title(id));
+    rest.retain(|entry| !with_cylinders.iter().any(|title| entry.name.starts_with(title.as_ref())));
+    blocks.push(block("blank-part-further-head", rest));
     blocks.retain(|block| !block.entries.is_empty());
     let grid = wants_grid(wanted);
     let first = blocks.first().map_or(0.0, Block::least_height);
     if blocks.is_empty() && !grid {
         return;
     }
-    flow.heading("Deck and head", if grid { grid_height(input) } else { first });
+    flow.heading(say.text("blank-deck-and-head"), if grid { grid_height(input) } else { first });
     if grid {
         draw_grid(flow, input);
         flow.gap(2.0);
@@ -65,7 +66,8 @@ fn part_height() -> f32 {
 fn draw_grid(flow: &mut Flow, input: &WorksheetInput<'_>) {
     let unit = sign(input.units.unit(Kind::Length));
     flow.ensure(grid_height(input).min(flow.full_room()));
-    draw_band(flow, &format!("Heights of the deck over a datum, {unit}"), None);
+    let say = flow.say();
+    draw_band(flow, &say.with("blank-deck-heights", &[("unit", unit.into())]), None);
     let all = stations(input);
     let parts = all.div_ceil(ABREAST);
     let each = all.div_ceil(parts);
@@ -78,14 +80,14 @@ fn draw_grid(flow: &mut Flow, input: &WorksheetInput<'_>) {
 fn draw_part(flow: &mut Flow, input: &WorksheetInput<'_>, stations: std::ops::Range<usize>, each: usize) {
     let width = (flow.measure() - NAMES + GAP) / (each + 1) as f32;
     let column = |n: usize| LEFT + NAMES + n as f32 * width;
-    let label = Style::LABEL;
+    let (label, say) = (Style::LABEL, flow.say());
     let base = flow.y + 0.6 + label.ascent();
     flow.canvas().structure.open(Tag::Table);
     flow.canvas().structure.open(Tag::Row);
     flow.canvas().structure.open(Tag::Cell(1));
     flow.canvas().structure.close();
     flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
-    flow.canvas().text(label.face, label.size, label.ink, (column(0), base), "across, y");
+    flow.canvas().text(label.face, label.size, label.ink, (column(0), base), say.text("blank-deck-across"));
     flow.canvas().structure.close();
     for (n, station) in stations.clone().enumerate() {
         let name = place(station, input);
@@ -97,7 +99,7 @@ fn draw_part(flow: &mut Flow, input: &WorksheetInput<'_>, stations: std::ops::Ra
     flow.canvas().structure.close();
     flow.y += 0.6 + label.leading();
     for line in 0..=LINES.len() {
-        let name = if line == 0 { "along, x" } else { LINES[line - 1] };
+        let name = say.text(if line == 0 { "blank-deck-along" } else { LINES[line - 1] });
         let style = Style::TABLE;
         let at = (LEFT, flow.y + (BOX + style.cap_height()) / 2.0);
         flow.canvas().structure.open(Tag::Row);
@@ -122,11 +124,14 @@ fn draw_part(flow: &mut Flow, input: &WorksheetInput<'_>, stations: std::ops::Ra
 /// Where a place lies along the head.
 fn place(station: usize, input: &WorksheetInput<'_>) -> String {
     let cylinders = usize::from(input.layout.cylinders);
+    let say = input.say();
     match station {
-        0 => "before 1".to_owned(),
-        _ if cylinders < 2 && station == 1 => "beside 1".to_owned(),
-        _ if cylinders < 2 || station == cylinders => format!("behind {cylinders}"),
-        _ => format!("between {station}, {}", station + 1),
+        0 => say.text("blank-before-first").to_owned(),
+        _ if cylinders < 2 && station == 1 => say.text("blank-beside-first").to_owned(),
+        _ if cylinders < 2 || station == cylinders => {
+            say.with("blank-behind", &[("cylinder", cylinders.into())])
+        }
+        _ => say.with("blank-between", &[("before", station.into()), ("behind", (station + 1).into())]),
     }
 }
 

@@ -52,7 +52,7 @@ pub(super) struct Entry {
     /// What it is, with its unit.
     pub(super) name: String,
     /// A remark under its name.
-    pub(super) note: Option<String>,
+    pub(super) note: Option<&'static str>,
     /// Its limits.
     pub(super) bounds: Option<Bounds>,
     /// What is filled in.
@@ -66,7 +66,7 @@ impl Entry {
 
     fn style(&self) -> Style {
         let required = self.bounds.as_ref().is_some_and(|bounds| bounds.required);
-        if required { Style::TABLE_STRONG } else { TEXT }
+        with_whole_words(if required { Style::TABLE_STRONG } else { TEXT }, self.name_width(), &self.name)
     }
 
     fn name_width(&self) -> f32 {
@@ -80,19 +80,16 @@ impl Entry {
     /// Small print under the name: where the limit holds, and how to read.
     fn notes(&self) -> Vec<&str> {
         let window = self.bounds.as_ref().and_then(|bounds| bounds.window.as_deref());
-        let texts = window.into_iter().chain(self.note.as_deref());
+        let texts = window.into_iter().chain(self.note);
         texts.flat_map(|text| wrap(Style::LABEL, self.name_width(), text)).collect()
     }
 
-    fn figures(&self) -> Vec<(&'static str, Pair)> {
+    fn figures(&self) -> Vec<(Word, Pair)> {
         let Some(bounds) = &self.bounds else { return Vec::new() };
-        let mut lines: Vec<(&'static str, Pair)> = bounds
-            .lines()
-            .map(|(word, pair)| (if word == Word::AsReceived { "as received" } else { "" }, pair.clone()))
-            .collect();
+        let mut lines: Vec<(Word, Pair)> = bounds.lines().map(|(word, pair)| (word, pair.clone())).collect();
         if let Some(nominal) = &bounds.nominal {
-            let at = lines.iter().take_while(|(word, _)| word.is_empty()).count();
-            lines.insert(at, ("nominal", Pair { lower: Some(nominal.clone()), upper: None }));
+            let at = lines.iter().take_while(|(word, _)| *word == Word::None).count();
+            lines.insert(at, (Word::Nominal, Pair { lower: Some(nominal.clone()), upper: None }));
         }
         lines
     }
@@ -109,7 +106,7 @@ impl Entry {
         let mut next = self.first_figure();
         let mut places = Vec::new();
         for (word, _) in self.figures() {
-            if !word.is_empty() {
+            if word != Word::None {
                 next = next.max(names);
             }
             places.push(next);
@@ -205,10 +202,11 @@ impl Entry {
         let label = Style::LABEL;
         let places = self.places();
         for ((word, pair), line) in self.figures().iter().zip(&places) {
-            if !word.is_empty() {
-                write_word(flow, label, (x, base(*line)), word);
+            let said = word.said(flow.say());
+            if !said.is_empty() {
+                write_word(flow, label, (x, base(*line)), said);
             }
-            let sign = |sign: &'static str| if *word == "nominal" { "" } else { sign };
+            let sign = |sign: &'static str| if *word == Word::Nominal { "" } else { sign };
             draw_limit(flow, columns, base(*line), sign("≥"), pair.lower.as_deref());
             draw_limit(flow, columns + LIMIT, base(*line), sign("≤"), pair.upper.as_deref());
         }
@@ -226,6 +224,11 @@ fn write_word(flow: &mut Flow, style: Style, at: (f32, f32), word: &str) {
     if !word.is_empty() {
         flow.canvas().text(style.face, style.size, style.ink, at, &format!("{word} "));
     }
+}
+
+/// A style made so small that no word of a text is wider than its column and has to be broken.
+pub(super) fn with_whole_words(style: Style, width: f32, text: &str) -> Style {
+    text.split_inclusive([' ', '-']).fold(style, |style, word| style.fitted(word.trim_end(), width, SMALLEST))
 }
 
 /// A limit with its decimal point where those of its column stand; a wide one gives way, then shrinks.
@@ -264,13 +267,14 @@ pub(super) fn tick_boxes(flow: &mut Flow, (x, top): (f32, f32), width: f32, word
 }
 
 fn draw_ticks(flow: &mut Flow, at: (f32, f32), width: f32) {
-    tick_boxes(flow, at, width, &["in order", "not in order"]);
+    let say = flow.say();
+    tick_boxes(flow, at, width, &[say.text("blank-in-order"), say.text("blank-not-in-order")]);
 }
 
 /// Entries under a title, with room for the instrument that reads them.
 pub(super) struct Block {
     /// What it is about.
-    pub(super) title: String,
+    pub(super) title: &'static str,
     /// The port it belongs to: it stands in every band, since pages get apart at the bench.
     pub(super) of: Option<String>,
     /// What is filled in.
@@ -312,11 +316,12 @@ impl Block {
         } else {
             self.least_height()
         });
-        draw_band(flow, &self.title, self.of.as_deref());
+        draw_band(flow, self.title, self.of.as_deref());
         for row in self.rows() {
             if flow.ensure(row_height(row)) {
                 let of = self.of.as_ref().map(|of| format!(" · {of}")).unwrap_or_default();
-                let text = format!("{}{of} (continued)", self.title);
+                let (say, title) = (flow.say(), format!("{}{of}", self.title));
+                let text = say.with("blank-continued", &[("title", title.into())]);
                 flow.continued(LEFT, flow.measure(), &text);
                 flow.y += 0.8;
             }
@@ -344,6 +349,7 @@ fn draw_row(flow: &mut Flow, row: &[Entry]) {
 /// The band over a block or table: its title, what it belongs to, and a box for the instrument.
 pub(super) fn draw_band(flow: &mut Flow, title: &str, of: Option<&str>) {
     let (top, right, measure) = (flow.y, flow.right(), flow.measure());
+    let say = flow.say();
     flow.canvas().rectangle(Some(Ink::Tint), None, (LEFT, top), (measure, BAND));
     let style = Style::STRONG;
     let base = top + (BAND + style.cap_height()) / 2.0;
@@ -356,7 +362,7 @@ pub(super) fn draw_band(flow: &mut Flow, title: &str, of: Option<&str>) {
         flow.canvas().text(Style::BODY.face, Style::BODY.size, Style::BODY.ink, at, of);
         flow.canvas().structure.close();
     }
-    let (label, words) = (Style::LABEL, "Instrument");
+    let (label, words) = (Style::LABEL, say.text("blank-instrument"));
     let left = right - INSTRUMENT;
     let at = (left - 1.6 - label.width(words), base);
     flow.canvas().structure.open(Tag::Paragraph);

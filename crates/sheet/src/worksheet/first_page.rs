@@ -1,6 +1,7 @@
 //! Who and what, the code, how to fill it in, the instruments, the order of the bench, and the cautions.
 
 use headproof_quantity::Kind;
+use headproof_wire::{Material, Stage};
 
 use crate::SheetError;
 use crate::canvas::{Ink, Pen};
@@ -8,9 +9,8 @@ use crate::flow::{Flow, LEFT};
 use crate::format::sign;
 use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
-use crate::words::layout;
+use crate::words::{layout, material, stage};
 
-use super::WorksheetInput;
 use super::cautions;
 use super::code::{self, Code};
 use super::deck::carries_camshaft;
@@ -19,6 +19,7 @@ use super::parts::{
     ASSEMBLY, CAM_BORES, CONTACT, DECK, GUIDE, LEAK, SEAT, SPRINGS, TESTS, VALVE, wants_grid,
 };
 use super::wanted::Wanted;
+use super::{WorksheetInput, profile_names};
 
 const COLUMNS: usize = 4;
 const GAP: f32 = 2.0;
@@ -50,20 +51,22 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
     let beside = code.edge().max(BESIDE);
     let (top, right) = (flow.y, flow.right());
     let width = flow.measure() - beside - 4.0;
-    let profile = input.profile;
-    flow.paragraph(Style::LABEL.sized(8.0), LEFT, width, "Blank, for readings by hand");
+    let say = input.say();
+    let [id, revision] = profile_names(input);
+    let profile = say.with("blank-profile-named", &[("title", (&input.profile.title).into()), id, revision]);
+    flow.paragraph(Style::LABEL.sized(8.0), LEFT, width, say.text("blank-for-readings"));
     flow.y += 0.6;
     flow.canvas().structure.open_heading(1);
-    flow.paragraph(Style::HEADING.sized(17.0), LEFT, width, "Bench worksheet");
+    flow.paragraph(Style::HEADING.sized(17.0), LEFT, width, say.text("blank-title"));
     flow.canvas().structure.close();
     flow.y += 1.0;
     let kinds = [Kind::Length, Kind::Angle, Kind::Force, Kind::Volume, Kind::Pressure, Kind::Roughness];
     let units = kinds.map(|kind| sign(input.units.unit(kind))).join(", ");
     for (label, value) in [
-        ("Target profile", format!("{} – {} revision {}", profile.title, profile.id, profile.revision)),
-        ("Layout", layout(input.layout, input.say())),
-        ("Units of this worksheet", units),
-        ("SHA-256 of the profile", input.profile_digest.to_owned()),
+        (say.text("blank-target-profile"), profile),
+        (say.text("blank-layout"), layout(input.layout, say)),
+        (say.text("blank-units"), units),
+        (say.text("blank-profile-sha-256"), input.profile_digest.to_owned()),
     ] {
         flow.canvas().structure.begin_item();
         flow.paragraph(Style::LABEL, LEFT, width, label);
@@ -72,7 +75,7 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
         flow.canvas().structure.end_item();
         flow.y += 0.7;
     }
-    flow.paragraph(Style::BODY, LEFT, width, HOW);
+    flow.paragraph(Style::BODY, LEFT, width, say.text("blank-how-to-fill-in"));
     let left = flow.y;
     flow.y = top;
     flow.canvas().structure.open(Tag::Figure);
@@ -94,56 +97,55 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
     Ok(())
 }
 
-const HOW: &str = "One box, one reading, as the gauge shows it, in the unit beside its name. What is printed bold has to \
-                   be measured. An empty box says: not measured. Strike a wrong reading through once, write the right \
-                   one beside it and sign. Positions round a seat or face go clockwise, seen from the chamber; mark where 12:00 is.";
-
 /// The words below the code: what it ties this paper to.
 fn beneath(input: &WorksheetInput<'_>) -> Vec<String> {
-    let layout = input.layout;
+    let (layout, say) = (input.layout, input.say());
     let valves = layout.intake_per_cylinder + layout.exhaust_per_cylinder;
+    let [id, revision] = profile_names(input);
     let mut lines = vec![
-        format!("Profile {}", input.profile.id),
-        format!("Revision {}", input.profile.revision),
-        input.say().with(
-            "cylinders-of-valves",
-            &[("cylinders", layout.cylinders.into()), ("valves", valves.into())],
-        ),
+        say.with("blank-code-profile", &[id]),
+        say.with("blank-code-revision", &[revision]),
+        say.with("cylinders-of-valves", &[("cylinders", layout.cylinders.into()), ("valves", valves.into())]),
     ];
-    lines.extend(input.job_number.map(|number| format!("Job {number}")));
-    lines.extend(input.head_serial.map(|serial| format!("Head {serial}")));
+    lines.extend(input.job_number.map(|number| say.with("blank-code-job", &[("number", number.into())])));
+    lines.extend(input.head_serial.map(|serial| say.with("blank-code-head", &[("serial", serial.into())])));
     lines
 }
 
 /// One labelled box, over so many columns.
 struct Blank {
-    label: String,
+    label: &'static str,
     known: Option<String>,
     columns: usize,
 }
 
-fn blank(label: &str, columns: usize) -> Blank {
-    Blank { label: label.to_owned(), known: None, columns }
+fn blank(label: &'static str, columns: usize) -> Blank {
+    Blank { label, known: None, columns }
 }
 
 /// Boxes for who, when and which; what is known is printed into them.
 fn draw_fields(flow: &mut Flow, input: &WorksheetInput<'_>) {
-    let known = |label: &str, value: Option<&str>, columns| Blank {
+    let say = input.say();
+    let known = |label: &'static str, value: Option<&str>, columns| Blank {
         known: value.map(str::to_owned),
         ..blank(label, columns)
     };
     let rows = [
         vec![
-            known("Head serial", input.head_serial, 2),
-            known("Job number", input.job_number, 1),
-            blank("Engine family", 1),
+            known(say.text("blank-head-serial"), input.head_serial, 2),
+            known(say.text("blank-job-number"), input.job_number, 1),
+            blank(say.text("blank-engine-family"), 1),
         ],
-        vec![blank("Customer", 2), blank("Customer's reference", 1), blank("Casting", 1)],
         vec![
-            blank("Measured by", 1),
-            blank("Date and time", 1),
-            blank("Temperature of the head, °C", 1),
-            blank("Bench, cutter, operator", 1),
+            blank(say.text("blank-customer"), 2),
+            blank(say.text("blank-customer-reference"), 1),
+            blank(say.text("blank-casting"), 1),
+        ],
+        vec![
+            blank(say.text("blank-measured-by"), 1),
+            blank(say.text("blank-date-and-time"), 1),
+            blank(say.text("blank-head-temperature"), 1),
+            blank(say.text("blank-bench-cutter-operator"), 1),
         ],
     ];
     for row in rows {
@@ -151,8 +153,11 @@ fn draw_fields(flow: &mut Flow, input: &WorksheetInput<'_>) {
     }
     let (measure, y) = (flow.measure(), flow.y + 0.6);
     let half = measure / 2.0;
-    tick_boxes(flow, (LEFT, y), half, &["as received", "after rework", "final"]);
-    tick_boxes(flow, (LEFT + half, y), half, &["cast iron", "aluminium", "overheated", "welded"]);
+    let stages = [Stage::AsReceived, Stage::AfterRework, Stage::Final].map(|one| stage(one, say));
+    tick_boxes(flow, (LEFT, y), half, &stages);
+    let [iron, aluminium] = [Material::CastIron, Material::Aluminium].map(|one| material(one, say));
+    let states = [iron, aluminium, say.text("blank-overheated"), say.text("blank-welded")];
+    tick_boxes(flow, (LEFT + half, y), half, &states);
     flow.y += BOX + 1.2;
 }
 
@@ -172,7 +177,7 @@ fn draw_blanks(flow: &mut Flow, row: &[Blank]) {
         let width = column * blank.columns as f32 - GAP;
         let at = (x, flow.y + label.ascent());
         flow.canvas().structure.begin_item();
-        flow.canvas().text(label.face, label.size, label.ink, at, &blank.label);
+        flow.canvas().text(label.face, label.size, label.ink, at, blank.label);
         flow.canvas().structure.begin_body();
         let top = flow.y + label.leading();
         match &blank.known {
@@ -192,41 +197,41 @@ fn draw_blanks(flow: &mut Flow, row: &[Blank]) {
 }
 
 /// The steps of measuring in the order of the bench (common practice, no source); those that nothing of the
-/// profile asks for are left out.
+/// profile asks for are left out. Each is the name of a message.
 fn order(input: &WorksheetInput<'_>, wanted: &Wanted<'_>) -> Vec<&'static str> {
     let cam = CAM_BORES.is_wanted(wanted) || (carries_camshaft(input) && wants_grid(wanted));
     let steps = [
-        (true, "Clean. Tag each valve: it stays with its seat."),
-        (TESTS.is_wanted(wanted), "Crack test, then pressure test: before any other work is paid for."),
-        (cam, "Cam bores: a warped deck is not cut before they are known."),
+        (true, "blank-order-clean"),
+        (TESTS.is_wanted(wanted), "blank-order-tests"),
+        (cam, "blank-order-cam-bores"),
+        (DECK.is_wanted(wanted) || wants_grid(wanted), "blank-order-deck"),
+        (GUIDE.is_wanted(wanted), "blank-order-guides"),
+        (VALVE.is_wanted(wanted), "blank-order-valves"),
+        (SEAT.is_wanted(wanted), "blank-order-seats"),
+        (CONTACT.is_wanted(wanted), "blank-order-contact"),
+        (ASSEMBLY.is_wanted(wanted), "blank-order-heights"),
         (
-            DECK.is_wanted(wanted) || wants_grid(wanted),
-            "Deck: heights or straightedge, roughness, thickness.",
+            wanted.is_wanted("chamber-volume", None) || wanted.is_wanted("chamber-spread", None),
+            "blank-order-chambers",
         ),
-        (GUIDE.is_wanted(wanted), "Guides and stems. After work on a guide its seat is read anew."),
-        (VALVE.is_wanted(wanted), "Valves: face, margin, tip, groove, neck."),
-        (SEAT.is_wanted(wanted), "Seats: on a pilot that fits the guide."),
-        (CONTACT.is_wanted(wanted), "Contact band: marking compound, light pressure, no turning."),
-        (ASSEMBLY.is_wanted(wanted), "Heights: valve closed on its own seat."),
-        (wanted.is_wanted("chamber-volume", None) || wanted.is_wanted("chamber-spread", None), "Chambers."),
-        (SPRINGS.is_wanted(wanted), "Springs: each in its place, outer and inner apart."),
-        (LEAK.is_wanted(wanted), "Leak test, last: washed and assembled."),
+        (SPRINGS.is_wanted(wanted), "blank-order-springs"),
+        (LEAK.is_wanted(wanted), "blank-order-leak-test"),
     ];
     steps.into_iter().filter(|(applies, _)| *applies).map(|(_, step)| step).collect()
 }
 
 fn draw_order(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) {
-    let steps = order(input, wanted);
+    let (steps, say) = (order(input, wanted), input.say());
     let lines = steps.len().div_ceil(2);
     let row = BOX + 0.9;
-    flow.heading("Order of the bench", lines as f32 * row);
+    flow.heading(say.text("blank-order"), lines as f32 * row);
     let half = flow.measure() / 2.0;
     let (top, style) = (flow.y, Style::BODY);
     for (n, step) in steps.iter().enumerate() {
         let x = LEFT + (n / lines.max(1)) as f32 * half;
         let y = top + (n % lines.max(1)) as f32 * row;
         write_box(flow, (x, y), BOX);
-        let text = format!("{}. {step}", n + 1);
+        let text = format!("{}. {}", n + 1, say.text(step));
         let width = half - BOX - 4.0;
         let wrapped = wrap(style, width, &text);
         let above = (BOX - wrapped.len() as f32 * style.leading()) / 2.0;
@@ -240,21 +245,21 @@ fn draw_order(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) 
     flow.y = top + lines as f32 * row;
 }
 
-/// Columns of the table of instruments with their shares of the width.
+/// Columns of the table of instruments: the messages of their heads, and their shares of the width.
 const OF_INSTRUMENT: [(&str, f32); 7] = [
-    ("Instrument (its id)", 0.22),
-    ("Kind", 0.25),
-    ("Measures, unit", 0.14),
-    ("U of one reading", 0.12),
-    ("k", 0.06),
-    ("Resolution", 0.09),
-    ("Calibration holds until", 0.12),
+    ("blank-instrument-id", 0.22),
+    ("blank-instrument-kind", 0.25),
+    ("blank-instrument-measures", 0.14),
+    ("blank-instrument-uncertainty", 0.12),
+    ("blank-instrument-coverage", 0.06),
+    ("blank-instrument-resolution", 0.09),
+    ("blank-instrument-calibration", 0.12),
 ];
 
 /// The gauges, to be named where they are used.
 fn draw_instruments(flow: &mut Flow, input: &WorksheetInput<'_>) {
-    let row = BOX + 0.8;
-    flow.heading("Instruments", Style::LABEL.leading() + 3.0 * row);
+    let (row, say) = (BOX + 0.8, input.say());
+    flow.heading(say.text("blank-instruments"), Style::LABEL.leading() + 3.0 * row);
     flow.canvas().structure.open(Tag::Table);
     draw_instrument_names(flow);
     for _ in 0..INSTRUMENTS {
@@ -275,17 +280,14 @@ fn draw_instruments(flow: &mut Flow, input: &WorksheetInput<'_>) {
     }
     flow.canvas().structure.close();
     let length = sign(input.units.unit(Kind::Length));
-    let text = format!(
-        "U: expanded uncertainty with its coverage factor k, in the units above ({length} for lengths). Name the \
-         instrument in the band over what it read."
-    );
+    let text = say.with("blank-note-uncertainty", &[("length", length.into())]);
     flow.paragraph(Style::SMALL, LEFT, flow.measure(), &text);
     let (y, right) = (flow.y + 0.8, flow.right());
     flow.canvas().line(Pen::new(Ink::Pale, 0.25), &[(LEFT, y), (right, y)]);
     flow.y = y;
 }
 
-/// Left edge, width and name of each column.
+/// Left edge and width of each column, and the message of its head.
 fn instrument_columns(measure: f32) -> impl Iterator<Item = (f32, f32, &'static str)> {
     let mut x = LEFT;
     OF_INSTRUMENT.into_iter().map(move |(name, share)| {
@@ -296,10 +298,11 @@ fn instrument_columns(measure: f32) -> impl Iterator<Item = (f32, f32, &'static 
 }
 
 fn draw_instrument_names(flow: &mut Flow) {
-    let label = Style::LABEL;
+    let (label, say) = (Style::LABEL, flow.say());
     let base = flow.y + label.ascent();
     flow.canvas().structure.open(Tag::Row);
     for (x, width, name) in instrument_columns(flow.measure()) {
+        let name = say.text(name);
         let style = label.fitted(name, width, 5.0);
         flow.canvas().structure.open(Tag::Header(Heads::Below, 1));
         flow.canvas().text(style.face, style.size, style.ink, (x, base), name);

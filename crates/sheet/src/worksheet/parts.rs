@@ -1,39 +1,48 @@
-//! What is read of a port and of the head, in the order of the bench, and which characteristics need it.
+//! What is read of a port and of the head, in the order of the bench, and which characteristics need it. The words
+//! of the tables are names of messages.
 
 use headproof_judge::{Scope, characteristic};
 use headproof_quantity::Kind;
+use headproof_texts::Say;
 use headproof_wire::{Service, Units};
 
 use crate::format::sign;
 
 use super::entry::{Entry, Field};
-use super::wanted::{Wanted, title};
+use super::wanted::Wanted;
 
 /// Positions round a seat or face, as the hands of a clock show them.
 const ROUND: [&str; 8] = ["12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30"];
-const BORES: [&str; 6] = ["top, axis 1", "top, axis 2", "middle, 1", "middle, 2", "bottom, 1", "bottom, 2"];
-const STEM: [&str; 4] = ["top", "middle", "bottom", "unworn"];
-const NESTED: [&str; 2] = ["outer", "inner"];
-const LOADS: [&str; 8] = [
-    "outer, height",
-    "outer, load",
-    "outer, height",
-    "outer, load",
-    "inner, height",
-    "inner, load",
-    "inner, height",
-    "inner, load",
+const BORES: [&str; 6] = [
+    "blank-bore-top-1",
+    "blank-bore-top-2",
+    "blank-bore-middle-1",
+    "blank-bore-middle-2",
+    "blank-bore-bottom-1",
+    "blank-bore-bottom-2",
 ];
-const PLUNGER: &str = "ring how the plunger stood: square to the face, square to the axis, along the axis";
+const STEM: [&str; 4] = ["blank-stem-top", "blank-stem-middle", "blank-stem-bottom", "blank-stem-unworn"];
+const NESTED: [&str; 2] = ["blank-spring-outer", "blank-spring-inner"];
+const LOADS: [&str; 8] = [
+    "blank-outer-height",
+    "blank-outer-load",
+    "blank-outer-height",
+    "blank-outer-load",
+    "blank-inner-height",
+    "blank-inner-load",
+    "blank-inner-height",
+    "blank-inner-load",
+];
+const PLUNGER: &str = "blank-note-plunger";
 
 /// Something that is filled in.
 struct Item {
     /// The characteristic it is a reading of, or that is worked out from the readings above it.
     id: Option<&'static str>,
-    /// Its name, where that is not the title of the characteristic.
-    name: &'static str,
-    /// How it is read.
-    note: &'static str,
+    /// The message that names it, where that is not the title of the characteristic.
+    name: Option<&'static str>,
+    /// The message that says how it is read.
+    note: Option<&'static str>,
     /// What its amounts are, where the characteristic does not say.
     kinds: &'static [Kind],
     boxes: Boxes,
@@ -41,23 +50,51 @@ struct Item {
     of: &'static [&'static str],
 }
 
-/// How many boxes.
+/// How many boxes, and the messages that name them.
 #[derive(Clone, Copy)]
 enum Boxes {
+    /// One.
     One,
+    /// Two, with these words.
     Two([&'static str; 2]),
+    /// With these words.
     Strip(&'static [&'static str]),
+    /// With these signs, which are the same in every language.
+    Marked(&'static [&'static str]),
+    /// With the same word and a number, so many.
+    Numbered(&'static str, u8),
+}
+
+impl Boxes {
+    /// To be filled in, named in a language.
+    fn field(self, say: Say) -> Field {
+        let unknown = |name: String| (name, None);
+        match self {
+            Self::One => Field::One,
+            Self::Two(words) => Field::Two(words.map(|word| say.text(word))),
+            Self::Strip(words) => {
+                Field::Strip(words.iter().map(|word| unknown(say.text(word).to_owned())).collect())
+            }
+            Self::Marked(signs) => {
+                Field::Strip(signs.iter().map(|sign| unknown((*sign).to_owned())).collect())
+            }
+            Self::Numbered(word, count) => {
+                let name = |number: u8| say.with(word, &[("number", number.into())]);
+                Field::Strip((1..=count).map(|number| unknown(name(number))).collect())
+            }
+        }
+    }
 }
 
 impl Item {
     /// A characteristic with one box.
     const fn value(id: &'static str) -> Self {
-        Self { id: Some(id), name: "", note: "", kinds: &[], boxes: Boxes::One, of: &[] }
+        Self { id: Some(id), name: None, note: None, kinds: &[], boxes: Boxes::One, of: &[] }
     }
 
     /// A reading that is no characteristic itself.
     const fn reading(name: &'static str, kinds: &'static [Kind], of: &'static [&'static str]) -> Self {
-        Self { id: None, name, note: "", kinds, boxes: Boxes::One, of }
+        Self { id: None, name: Some(name), note: None, kinds, boxes: Boxes::One, of }
     }
 
     /// A characteristic that is also read for others.
@@ -66,11 +103,19 @@ impl Item {
     }
 
     const fn noted(self, note: &'static str) -> Self {
-        Self { note, ..self }
+        Self { note: Some(note), ..self }
     }
 
     const fn at(self, places: &'static [&'static str]) -> Self {
         Self { boxes: Boxes::Strip(places), ..self }
+    }
+
+    const fn marked(self, signs: &'static [&'static str]) -> Self {
+        Self { boxes: Boxes::Marked(signs), ..self }
+    }
+
+    const fn numbered(self, word: &'static str, count: u8) -> Self {
+        Self { boxes: Boxes::Numbered(word, count), ..self }
     }
 
     const fn nested(self) -> Self {
@@ -86,27 +131,25 @@ impl Item {
         let row = self.id.and_then(characteristic);
         let own = [row.map_or(Kind::Ratio, |row| row.kind())];
         let kinds = if self.kinds.is_empty() { &own[..] } else { self.kinds };
-        let mut name = if self.name.is_empty() { self.id.map_or("", title) } else { self.name }.to_owned();
+        let say = wanted.say();
+        let mut name = match self.name {
+            Some(name) => say.text(name).to_owned(),
+            None => self.id.map_or_else(String::new, |id| say.title(id).into_owned()),
+        };
         for sign in kinds.iter().map(|kind| sign(units.unit(*kind))).filter(|sign| !sign.is_empty()) {
             name.push_str(&format!(", {sign}"));
         }
-        let field = match self.boxes {
-            Boxes::One if row.is_some_and(|row| row.measure().is_in_order()) => Field::InOrder,
-            Boxes::One => Field::One,
-            Boxes::Two(names) => Field::Two(names),
-            Boxes::Strip(names) => {
-                Field::Strip(names.iter().map(|name| ((*name).to_owned(), None)).collect())
-            }
-        };
+        let is_ticked = row.is_some_and(|row| row.measure().is_in_order());
+        let field = if is_ticked { Field::InOrder } else { self.boxes.field(say) };
         let bounds = self.id.and_then(|id| wanted.bounds(id, service));
-        let note = (!self.note.is_empty()).then(|| self.note.to_owned());
+        let note = self.note.map(|note| say.text(note));
         Entry { name, note, bounds, field }
     }
 }
 
 /// What is read together.
 pub(super) struct Part {
-    /// Its title.
+    /// The message of its title.
     pub(super) title: &'static str,
     items: &'static [Item],
 }
@@ -163,7 +206,7 @@ const LENGTH: &[Kind] = &[Kind::Length];
 
 /// Guide and stem: everything that follows stands on the guide.
 pub(super) static GUIDE: Part = Part {
-    title: "Guide and stem",
+    title: "blank-part-guide",
     items: &[
         Item::value("guide-bore").at(&BORES).also_for(OF_BORES),
         Item::value("stem-diameter").at(&STEM).also_for(&[
@@ -171,10 +214,10 @@ pub(super) static GUIDE: Part = Part {
             "stem-wear",
             "stem-tilt",
         ]),
-        Item::reading("Or stem rocking, without a bore gauge", LENGTH, OF_CLEARANCE).at(&[
-            "travel, side to side",
-            "dial outside guide",
-            "engaged length",
+        Item::reading("blank-stem-rocking", LENGTH, OF_CLEARANCE).at(&[
+            "blank-rocking-travel",
+            "blank-rocking-outside",
+            "blank-rocking-engaged",
         ]),
         Item::value("stem-to-guide-clearance"),
         Item::value("guide-taper"),
@@ -188,9 +231,9 @@ pub(super) static GUIDE: Part = Part {
 
 /// The valve.
 pub(super) static VALVE: Part = Part {
-    title: "Valve",
+    title: "blank-part-valve",
     items: &[
-        Item::reading("Dial once round the face", LENGTH, OF_FACE_DIAL).at(&ROUND).noted(PLUNGER),
+        Item::reading("blank-face-dial", LENGTH, OF_FACE_DIAL).marked(&ROUND).noted(PLUNGER),
         Item::value("face-runout"),
         Item::value("face-eccentricity"),
         Item::value("face-ovality"),
@@ -198,7 +241,7 @@ pub(super) static VALVE: Part = Part {
         Item::value("face-angle").also_for(&["interference-angle", "contact-edge-gap"]),
         Item::value("margin"),
         Item::value("valve-head-diameter").also_for(OF_FACE),
-        Item::reading("Diameter at which the face begins", LENGTH, OF_FACE),
+        Item::reading("blank-face-begins", LENGTH, OF_FACE),
         Item::value("valve-length"),
         Item::value("valve-stretch"),
         Item::value("valve-tip"),
@@ -209,10 +252,10 @@ pub(super) static VALVE: Part = Part {
 
 /// The seat and its insert.
 pub(super) static SEAT: Part = Part {
-    title: "Seat",
+    title: "blank-part-seat",
     items: &[
-        Item::value("seat-width").at(&ROUND).also_for(&["seat-width-uniformity"]),
-        Item::reading("Dial once round the seat", LENGTH, OF_SEAT_DIAL).at(&ROUND).noted(PLUNGER),
+        Item::value("seat-width").marked(&ROUND).also_for(&["seat-width-uniformity"]),
+        Item::reading("blank-seat-dial", LENGTH, OF_SEAT_DIAL).marked(&ROUND).noted(PLUNGER),
         Item::value("seat-width-uniformity"),
         Item::value("seat-runout"),
         Item::value("seat-eccentricity"),
@@ -228,8 +271,8 @@ pub(super) static SEAT: Part = Part {
         Item::value("throat-diameter").also_for(&["insert-pressure"]),
         Item::value("pit-depth"),
         Item::value("insert-fit"),
-        Item::reading("Insert diameter", LENGTH, OF_INSERT),
-        Item::reading("Counterbore diameter", LENGTH, OF_INSERT),
+        Item::reading("blank-insert-diameter", LENGTH, OF_INSERT),
+        Item::reading("blank-counterbore-diameter", LENGTH, OF_INSERT),
         Item::value("insert-wall").also_for(&["insert-pressure"]),
         Item::value("insert-interference"),
         Item::value("insert-chill"),
@@ -240,13 +283,10 @@ pub(super) static SEAT: Part = Part {
 
 /// Where face and seat touch.
 pub(super) static CONTACT: Part = Part {
-    title: "Contact band on the valve face",
+    title: "blank-part-contact",
     items: &[
-        Item::value("overhang")
-            .at(&ROUND)
-            .also_for(OF_MARKS)
-            .noted("from the outer edge of the face to the band"),
-        Item::value("contact-width").at(&ROUND).also_for(&[
+        Item::value("overhang").marked(&ROUND).also_for(OF_MARKS).noted("blank-note-overhang"),
+        Item::value("contact-width").marked(&ROUND).also_for(&[
             "contact-width-uniformity",
             "contact-offset",
             "inner-edge-clearance",
@@ -255,16 +295,16 @@ pub(super) static CONTACT: Part = Part {
         Item::value("contact-offset"),
         Item::value("inner-edge-clearance"),
         Item::value("contact-edge-gap"),
-        Item::value("contact-gap").noted("all arcs without contact; 0: none"),
-        Item::value("interference-angle").noted("seat less face"),
+        Item::value("contact-gap").noted("blank-note-contact-gap"),
+        Item::value("interference-angle").noted("blank-note-interference"),
     ],
 };
 
 /// How it all sits together.
 pub(super) static ASSEMBLY: Part = Part {
-    title: "Heights",
+    title: "blank-part-heights",
     items: &[
-        Item::value("recession").noted("+ below, − proud; ring: of the deck, of the chamber"),
+        Item::value("recession").noted("blank-note-recession"),
         Item::value("stem-protrusion").also_for(&["stem-protrusion-spread"]),
         Item::value("lash"),
         Item::value("lash-shim"),
@@ -275,24 +315,19 @@ pub(super) static ASSEMBLY: Part = Part {
 
 /// The springs.
 pub(super) static SPRINGS: Part = Part {
-    title: "Springs",
+    title: "blank-part-springs",
     items: &[
-        Item::reading("Loads at two heights", &[Kind::Length, Kind::Force], OF_LOADS).at(&LOADS),
-        Item::reading("Winding of the outer spring", LENGTH, OF_WINDING).at(&[
-            "wire",
-            "outer diameter",
-            "active coils",
+        Item::reading("blank-spring-loads", &[Kind::Length, Kind::Force], OF_LOADS).at(&LOADS),
+        Item::reading("blank-spring-winding", LENGTH, OF_WINDING).at(&[
+            "blank-winding-wire",
+            "blank-winding-diameter",
+            "blank-winding-coils",
         ]),
         Item::value("installed-height").also_for(OF_HEIGHT),
-        Item::reading(
-            "Greatest lift at the valve",
-            LENGTH,
-            &["open-load", "coil-bind-margin", "retainer-margin"],
-        ),
-        Item::reading("Retainer to seal, closed", LENGTH, &["retainer-margin"]),
-        Item::reading("Height at coil bind", LENGTH, &["coil-bind-margin"]).nested(),
-        Item::reading("Step of its own seat", LENGTH, &["coil-bind-margin", "seat-load", "open-load"])
-            .nested(),
+        Item::reading("blank-valve-lift", LENGTH, &["open-load", "coil-bind-margin", "retainer-margin"]),
+        Item::reading("blank-retainer-to-seal", LENGTH, &["retainer-margin"]),
+        Item::reading("blank-coil-bind-height", LENGTH, &["coil-bind-margin"]).nested(),
+        Item::reading("blank-spring-step", LENGTH, &["coil-bind-margin", "seat-load", "open-load"]).nested(),
         Item::value("spring-free-length").nested(),
         Item::value("spring-squareness").nested(),
         Item::value("seat-load"),
@@ -307,22 +342,21 @@ pub(super) static SPRINGS: Part = Part {
 };
 
 /// The leak test.
-pub(super) static LEAK: Part =
-    Part {
-        title: "Leak test",
-        items: &[
-            Item::reading("Decay", &[Kind::Pressure, Kind::Time], OF_LEAK)
-                .at(&["start", "end", "seconds"])
-                .noted("ring: vacuum, pressure; in the port, in the chamber; spring fitted; guide sealed"),
-            Item::reading("Volume and air", &[Kind::Volume, Kind::Temperature, Kind::Pressure], OF_WARMTH)
-                .at(&["closed volume", "air at start", "air at end", "atmosphere"]),
-            Item::value("leak-pressure-drop"),
-            Item::value("leak-rate"),
-            Item::value("leak-drift"),
-            Item::value("leak-held"),
-            Item::value("leak-seep"),
-        ],
-    };
+pub(super) static LEAK: Part = Part {
+    title: "blank-part-leak",
+    items: &[
+        Item::reading("blank-leak-decay", &[Kind::Pressure, Kind::Time], OF_LEAK)
+            .at(&["blank-decay-start", "blank-decay-end", "blank-test-seconds"])
+            .noted("blank-note-decay"),
+        Item::reading("blank-leak-volume", &[Kind::Volume, Kind::Temperature, Kind::Pressure], OF_WARMTH)
+            .at(&["blank-volume-closed", "blank-air-at-start", "blank-air-at-end", "blank-air-pressure"]),
+        Item::value("leak-pressure-drop"),
+        Item::value("leak-rate"),
+        Item::value("leak-drift"),
+        Item::value("leak-held"),
+        Item::value("leak-seep"),
+    ],
+};
 
 /// The parts of a port, in the order of the bench.
 pub(super) static OF_PORT: [&Part; 7] = [&GUIDE, &VALVE, &SEAT, &CONTACT, &ASSEMBLY, &SPRINGS, &LEAK];
@@ -343,11 +377,20 @@ pub(super) fn wants_grid(wanted: &Wanted<'_>) -> bool {
 
 /// Tests of the whole casting.
 pub(super) static TESTS: Part = Part {
-    title: "Tests of the casting",
+    title: "blank-part-tests",
     items: &[
-        Item::reading("Crack test, by what method", &[], &["crack-test"]).at(&[""]),
-        Item::reading("Pressure test", &[Kind::Pressure, Kind::Temperature, Kind::Time], &["pressure-test"])
-            .at(&["medium", "pressure", "temperature", "seconds"]),
+        Item::reading("blank-crack-method", &[], &["crack-test"]).marked(&[""]),
+        Item::reading(
+            "blank-pressure-test",
+            &[Kind::Pressure, Kind::Temperature, Kind::Time],
+            &["pressure-test"],
+        )
+        .at(&[
+            "blank-test-medium",
+            "blank-test-pressure",
+            "blank-test-temperature",
+            "blank-test-seconds",
+        ]),
         Item::value("crack-test"),
         Item::value("pressure-test"),
     ],
@@ -355,18 +398,16 @@ pub(super) static TESTS: Part = Part {
 
 /// The deck, beside the grid of its heights.
 pub(super) static DECK: Part = Part {
-    title: "Deck",
+    title: "blank-part-deck",
     items: &[
         Item::value("deck-feeler-lengthwise")
-            .at(&["1", "2", "3"])
+            .marked(&["1", "2", "3"])
             .also_for(&["deck-flatness-local"])
-            .noted("thickest feeler; 0 where the thinnest does not go under"),
-        Item::value("deck-feeler-crosswise").at(&["1", "2", "3", "4", "5", "6"]),
-        Item::value("deck-feeler-diagonal").at(&["1", "2"]),
-        Item::value("deck-roughness").at(&["place 1", "place 2", "place 3", "place 4"]),
-        Item::value("head-thickness")
-            .at(&["corner 1", "corner 2", "corner 3", "corner 4"])
-            .also_for(&["head-thickness-cleaned"]),
+            .noted("blank-note-feeler"),
+        Item::value("deck-feeler-crosswise").marked(&["1", "2", "3", "4", "5", "6"]),
+        Item::value("deck-feeler-diagonal").marked(&["1", "2"]),
+        Item::value("deck-roughness").numbered("blank-place", 4),
+        Item::value("head-thickness").numbered("blank-corner", 4).also_for(&["head-thickness-cleaned"]),
         Item::value("deck-flatness"),
         Item::value("deck-flatness-least-squares"),
         Item::value("deck-flatness-local"),
@@ -382,10 +423,10 @@ pub(super) static DECK: Part = Part {
 
 /// Cam bores of a head that carries its camshaft.
 pub(super) static CAM_BORES: Part = Part {
-    title: "Cam bores",
+    title: "blank-part-cam-bores",
     items: &[
-        Item::value("cam-bore-diameter").at(&["1", "2", "3", "4", "5", "6", "7", "8"]),
-        Item::value("cam-bore-clearance").at(&["1", "2", "3", "4", "5", "6", "7", "8"]),
+        Item::value("cam-bore-diameter").marked(&["1", "2", "3", "4", "5", "6", "7", "8"]),
+        Item::value("cam-bore-clearance").marked(&["1", "2", "3", "4", "5", "6", "7", "8"]),
         Item::value("cam-bore-straightness"),
     ],
 };

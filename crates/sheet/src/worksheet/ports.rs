@@ -32,7 +32,7 @@ fn ports(layout: &Layout) -> impl Iterator<Item = (u8, Service, u8)> {
 /// Draws all ports; nothing where the profile limits nothing of them.
 pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) {
     for (cylinder, service, index) in ports(input.layout) {
-        let name = port_name(cylinder, service, index, crate::english());
+        let name = port_name(cylinder, service, index, input.say());
         let blocks = blocks(input, wanted, service, &name);
         let Some(first) = blocks.first() else { continue };
         flow.gap(5.0);
@@ -46,10 +46,11 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
 
 fn blocks(input: &WorksheetInput<'_>, wanted: &Wanted<'_>, service: Service, name: &str) -> Vec<Block> {
     let service = Some(service);
-    let block = |title: &str, entries| Block { title: title.to_owned(), of: Some(name.to_owned()), entries };
+    let say = input.say();
+    let block = |title, entries| Block { title: say.text(title), of: Some(name.to_owned()), entries };
     let parts = OF_PORT.iter().map(|part| block(part.title, part.entries(wanted, service, input.units)));
     let rest = others(&OF_PORT, Scope::Port, wanted, service, input.units);
-    parts.chain([block("Further", rest)]).filter(|block| !block.entries.is_empty()).collect()
+    parts.chain([block("blank-part-further", rest)]).filter(|block| !block.entries.is_empty()).collect()
 }
 
 fn draw_head(flow: &mut Flow, name: &str) {
@@ -62,7 +63,8 @@ fn draw_head(flow: &mut Flow, name: &str) {
     flow.canvas().structure.close();
     let label = Style::LABEL;
     let mut left = right;
-    for (words, width) in [("Name, date", 52.0), ("Valve tag", 30.0)] {
+    let say = flow.say();
+    for (words, width) in [(say.text("blank-name-date"), 52.0), (say.text("blank-valve-tag"), 30.0)] {
         left -= width;
         write_box(flow, (left, top + 1.0), width);
         left -= label.width(words) + 1.6;

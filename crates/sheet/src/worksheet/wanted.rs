@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use headproof_judge::{Characteristic, Scope, characteristic};
+use headproof_judge::{Characteristic, Scope};
+use headproof_texts::Say;
 use headproof_wire::Service;
 
 use super::WorksheetInput;
@@ -19,6 +20,11 @@ impl<'a> Wanted<'a> {
     /// Of a profile.
     pub(super) fn of(input: &'a WorksheetInput<'a>) -> Self {
         Self { input, reported: input.profile.also_report.iter().map(String::as_str).collect() }
+    }
+
+    /// Says things in the language of the worksheet.
+    pub(super) fn say(&self) -> Say {
+        self.input.say()
     }
 
     /// The limits of a characteristic for a service; those of either when no service is named.
@@ -49,9 +55,4 @@ impl<'a> Wanted<'a> {
         let table = headproof_judge::table();
         table.filter(move |row| row.scope() == scope && self.is_limited(row.id.as_str(), service))
     }
-}
-
-/// Title of a characteristic; its id where this edition does not know it.
-pub(super) fn title(id: &'static str) -> &'static str {
-    characteristic(id).map_or(id, |characteristic| characteristic.title)
 }

@@ -35,8 +35,13 @@ impl Blank {
         }
     }
 
-    /// As the renderer takes it.
+    /// As the renderer takes it, in English.
     pub(crate) fn input(&self, paper: Paper) -> WorksheetInput<'_> {
+        self.input_in(SheetOptions { paper, ..SheetOptions::default() })
+    }
+
+    /// As the renderer takes it.
+    pub(crate) fn input_in(&self, look: SheetOptions) -> WorksheetInput<'_> {
         WorksheetInput {
             layout: &self.layout,
             profile: &self.profile,
@@ -44,7 +49,7 @@ impl Blank {
             units: &self.units,
             head_serial: self.head_serial.as_deref(),
             job_number: self.job_number.as_deref(),
-            look: SheetOptions { paper, ..SheetOptions::default() },
+            look,
         }
     }
 
