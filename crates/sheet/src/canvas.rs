@@ -1,7 +1,9 @@
 //! One page to draw on: millimetres from its upper left corner.
 
+use std::collections::BTreeSet;
+
 use crate::content::{Content, hundredths};
-use crate::face::{Face, POINTS, shown};
+use crate::face::{Face, POINTS, is_spelled, shown};
 use crate::subset::common_code;
 
 /// What is drawn with. The accent stands only where something has to be done, and never alone.
@@ -73,10 +75,12 @@ pub(crate) struct Rare {
 pub(crate) struct Drawn {
     /// Its operators.
     pub(crate) content: Vec<u8>,
-    /// Which faces it takes, in the order of [`Face::ALL`].
+    /// Which faces of the family it takes, in the order of [`Face::FAMILY`].
     pub(crate) faces: [bool; 4],
     /// Characters whose codes are still to be put in, in the order of the page.
     pub(crate) rare: Vec<Rare>,
+    /// Characters it spells instead of showing them.
+    pub(crate) spelled: BTreeSet<char>,
 }
 
 /// A page being drawn.
@@ -89,6 +93,7 @@ pub(crate) struct Canvas {
     font: Option<(Face, i32)>,
     faces: [bool; 4],
     rare: Vec<Rare>,
+    spelled: BTreeSet<char>,
 }
 
 /// Handle length of the Bézier curve that comes nearest to a quarter of a unit circle.
@@ -105,12 +110,19 @@ impl Canvas {
             font: None,
             faces: [false; 4],
             rare: Vec::new(),
+            spelled: BTreeSet::new(),
         }
+    }
+
+    /// Characters that were spelled so far.
+    pub(crate) const fn spelled(&self) -> &BTreeSet<char> {
+        &self.spelled
     }
 
     /// What was drawn.
     pub(crate) fn into_drawn(self) -> Drawn {
-        Drawn { content: self.content.into_bytes(), faces: self.faces, rare: self.rare }
+        let Self { content, faces, rare, spelled, .. } = self;
+        Drawn { content: content.into_bytes(), faces, rare, spelled }
     }
 
     /// A place in hundredths of a point from the lower left corner.
@@ -144,8 +156,10 @@ impl Canvas {
         let size = (size * 1000.0).round() as i32;
         if self.font != Some((face, size)) {
             self.font = Some((face, size));
-            self.faces[face as usize] = true;
-            self.content.name(face.resource());
+            if let Some(used) = self.faces.get_mut(face.place()) {
+                *used = true;
+            }
+            self.content.name(&face.resource());
             self.content.thousandths(size);
             self.content.operator("Tf");
         }
@@ -167,7 +181,12 @@ impl Canvas {
                     self.change_to(&mut open, face, size);
                     self.content.code(code);
                 }
-                None => shown(c).for_each(|c| self.show(&mut open, face.printing(c), size, c)),
+                None => {
+                    if is_spelled(c) {
+                        self.spelled.insert(c);
+                    }
+                    shown(c).for_each(|c| self.show(&mut open, face.printing(c), size, c));
+                }
             }
         }
         self.content.end_string();

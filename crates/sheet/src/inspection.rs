@@ -8,6 +8,7 @@ use crate::flow::{Flow, LEFT, MAX_PAGES};
 use crate::input::paper_size;
 use crate::sources::Sources;
 use crate::text::Style;
+use crate::unshown::{self, Rendered};
 use crate::words::stage;
 use crate::{SheetError, SheetInput, cautions, first_page, instruments, rework, tables};
 
@@ -33,7 +34,7 @@ pub(crate) struct Pages {
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
-pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.paper);
     let Pages { mut canvases, marks, chrome } = lay_out(input)?;
     let pages = canvases.len();
@@ -96,6 +97,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
+    unshown::draw(&mut flow, &chrome, unshown::ATTACHED);
     let marks = flow.take_marks();
     let (canvases, overflowed) = flow.finish();
     if overflowed {

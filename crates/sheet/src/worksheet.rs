@@ -19,6 +19,7 @@ use crate::document::{Document, write};
 use crate::flow::{Flow, LEFT, MAX_PAGES, measure_of};
 use crate::input::paper_size;
 use crate::text::Style;
+use crate::unshown::{self, Rendered};
 
 use self::wanted::Wanted;
 
@@ -53,7 +54,7 @@ pub struct WorksheetInput<'a> {
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
-pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.paper);
     let chrome = chrome(input);
     let measure = measure_of(size.0);
@@ -67,6 +68,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
+    unshown::draw(&mut flow, &chrome, unshown::POSTED);
     let (mut canvases, overflowed) = flow.finish();
     if overflowed {
         let what = format!("the worksheet for profile {}", input.profile.id);

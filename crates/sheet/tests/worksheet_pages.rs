@@ -17,7 +17,7 @@ const PAPERS: [(Paper, (f64, f64)); 2] =
     [(Paper::A4, (210.0 * MM, 297.0 * MM)), (Paper::Letter, (612.0, 792.0))];
 
 fn file(blank: &Blank, paper: Paper) -> Vec<u8> {
-    worksheet(&blank.input(paper)).expect("the specimen has a worksheet")
+    worksheet(&blank.input(paper)).expect("the specimen has a worksheet").bytes
 }
 
 /// A text without white space: lines break where the layout wants.
@@ -286,7 +286,7 @@ fn the_same_request_gives_the_same_bytes_and_another_another_file() {
 fn the_largest_head_with_every_limit_is_refused_or_fits() {
     let blank = Blank::of(16, 3, 2).with_every_limit();
     match worksheet(&blank.input(Paper::Letter)) {
-        Ok(file) => assert!(pages(&file).len() <= 400),
+        Ok(file) => assert!(pages(&file.bytes).len() <= 400),
         Err(error) => assert!(matches!(error, SheetError::TooLarge { limit: 400, .. }), "{error}"),
     }
 }

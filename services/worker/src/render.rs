@@ -1,6 +1,6 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, PlanInput, Record, SheetInput, batch_report, inspection_sheet};
+use headproof_sheet::{BatchInput, PlanInput, Record, Rendered, SheetInput, batch_report, inspection_sheet};
 use headproof_store::{JobDocuments, Plan};
 use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, ReworkPlan, TargetProfile, read};
 
@@ -73,7 +73,7 @@ fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskE
 }
 
 /// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Vec<u8>, TaskError> {
+pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Rendered, TaskError> {
     Ok(inspection_sheet(&documents.input(paper))?)
 }
 
@@ -83,7 +83,7 @@ pub(crate) fn report(
     documents: &[Documents],
     failed: Vec<(String, String)>,
     paper: Paper,
-) -> Result<Vec<u8>, TaskError> {
+) -> Result<Rendered, TaskError> {
     let sheets = documents.iter().map(|documents| documents.input(paper)).collect();
     Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, paper })?)
 }

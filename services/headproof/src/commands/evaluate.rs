@@ -11,7 +11,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused, write};
+use super::files::{document, print, refused, write_pages};
 
 /// Judges a set by a profile, prints the evaluation, and draws the sheet when asked to.
 ///
@@ -45,7 +45,7 @@ pub(crate) fn run(
             record: bound.record(),
             paper,
         };
-        write(path, inspection_sheet(&input)?)?;
+        write_pages(path, &inspection_sheet(&input)?)?;
     }
     print(&serde_json::to_string_pretty(&evaluation)?)?;
     Ok(if evaluation.disposition == "accept" { ExitCode::SUCCESS } else { ExitCode::from(1) })

@@ -14,7 +14,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused, write};
+use super::files::{document, print, refused, write_pages};
 
 /// Where the documents are.
 pub(crate) struct Files<'a> {
@@ -68,7 +68,7 @@ pub(crate) fn run(
             record: bound.record(),
             paper,
         };
-        write(path, inspection_sheet(&input)?)?;
+        write_pages(path, &inspection_sheet(&input)?)?;
     }
     print(&if json { serde_json::to_string_pretty(&plan)? } else { summary::of(&plan) })?;
     let is_whole = matches!(&*plan.outcome, "nothing-to-do" | "planned");

@@ -11,7 +11,7 @@ use headproof_wire::{
     worksheet_faults,
 };
 
-use super::files::{Refusal, document, refused, write};
+use super::files::{Refusal, document, refused, write_pages};
 
 /// Where the documents are.
 pub(crate) struct Files<'a> {
@@ -62,7 +62,7 @@ pub(crate) fn run(from: Files<'_>, wishes: Wishes, out: &Path) -> Result<ExitCod
         job_number: request.job_number.as_deref(),
         paper: request.sheet.paper,
     })?;
-    write(out, file)?;
+    write_pages(out, &file)?;
     Ok(ExitCode::SUCCESS)
 }
 
