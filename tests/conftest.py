@@ -6,6 +6,7 @@ import shutil
 import pytest
 
 from harness import counts
+from harness.fonts import IDEOGRAPHS, SIGNS
 from harness.pdf import Pdf
 from harness.places import BINARY
 from harness.program import Program
@@ -19,6 +20,9 @@ def pytest_configure():
     missing = [tool for tool in tools if shutil.which(tool) is None]
     if missing:
         raise pytest.UsageError(f"not installed: {', '.join(missing)}")
+    for font in (IDEOGRAPHS, SIGNS):
+        if not font.is_file():
+            raise pytest.UsageError(f"{font} is not there: tests/run installs it")
 
 
 def pytest_terminal_summary(terminalreporter):

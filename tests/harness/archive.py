@@ -113,7 +113,7 @@ def _faults(pdf):
         yield from _inks(page)
     for thing in pdf.objects:
         if isinstance(thing, pikepdf.Dictionary) and thing.get("/Type") == pikepdf.Name.FontDescriptor:
-            if "/FontFile2" not in thing:
+            if "/FontFile2" not in thing and "/FontFile3" not in thing:
                 yield "6.2.11.4.1: a typeface is not embedded"
         if isinstance(thing, pikepdf.Dictionary) and thing.get("/Subtype") == pikepdf.Name.Type0:
             if "/ToUnicode" not in thing:

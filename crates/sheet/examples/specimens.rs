@@ -34,7 +34,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 })
                 .transpose()?,
         };
-        std::fs::write(directory.join("sheet.pdf"), inspection_sheet(&documents.input(Paper::A4))?)?;
+        std::fs::write(directory.join("sheet.pdf"), inspection_sheet(&documents.input(Paper::A4))?.bytes)?;
         return Ok(());
     }
     let of = |cylinders, intake, exhaust| Specimen { cylinders, intake, exhaust, ..Specimen::default() };
@@ -77,14 +77,17 @@ fn main() -> Result<(), Box<dyn Error>> {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             std::fs::write(
                 directory.join(format!("{name}-{suffix}.pdf")),
-                inspection_sheet(&documents.input(paper))?,
+                inspection_sheet(&documents.input(paper))?.bytes,
             )?;
         }
     }
     let mut stretched = documents_of_everything_long();
     stretched.evaluation.disposition = "incomplete".into();
     for (name, paper) in [("stretched-a4", Paper::A4), ("stretched-letter", Paper::Letter)] {
-        std::fs::write(directory.join(format!("{name}.pdf")), inspection_sheet(&stretched.input(paper))?)?;
+        std::fs::write(
+            directory.join(format!("{name}.pdf")),
+            inspection_sheet(&stretched.input(paper))?.bytes,
+        )?;
     }
     write_planned(&directory)?;
     write_drawn(&directory)?;
@@ -94,7 +97,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         failed: vec![("PUMP-0999".into(), "The sheet could not be made: 480 pages, more than 400.".into())],
         look: SheetOptions::default(),
     };
-    std::fs::write(directory.join("batch.pdf"), batch_report(&report)?)?;
+    std::fs::write(directory.join("batch.pdf"), batch_report(&report)?.bytes)?;
     Ok(())
 }
 
@@ -118,7 +121,7 @@ fn write_drawn(directory: &Path) -> Result<(), Box<dyn Error>> {
     for (name, documents) in &specimens {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             let path = directory.join(format!("{name}-{suffix}.pdf"));
-            std::fs::write(path, inspection_sheet(&documents.input(paper))?)?;
+            std::fs::write(path, inspection_sheet(&documents.input(paper))?.bytes)?;
         }
     }
     Ok(())
@@ -145,7 +148,7 @@ fn write_planned(directory: &Path) -> Result<(), Box<dyn Error>> {
     for (name, documents) in &specimens {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             let path = directory.join(format!("{name}-{suffix}.pdf"));
-            std::fs::write(path, inspection_sheet(&documents.input(paper))?)?;
+            std::fs::write(path, inspection_sheet(&documents.input(paper))?.bytes)?;
         }
     }
     Ok(())

@@ -14,7 +14,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
     for (name, blank) in worksheets::specimens() {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
-            std::fs::write(directory.join(format!("{name}-{suffix}.pdf")), worksheet(&blank.input(paper))?)?;
+            std::fs::write(
+                directory.join(format!("{name}-{suffix}.pdf")),
+                worksheet(&blank.input(paper))?.bytes,
+            )?;
         }
         let german = SheetOptions { language: Language::De, ..SheetOptions::default() };
         std::fs::write(directory.join(format!("{name}-de.pdf")), worksheet(&blank.input_in(german))?)?;

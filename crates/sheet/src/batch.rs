@@ -9,6 +9,7 @@ use crate::inspection::{MOST_LINES, Pages, identity as identity_of, lay_out};
 use crate::structure::Tree;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
+use crate::unshown::{self, Rendered};
 use crate::words::{disposition_mark, stage};
 use crate::{BatchInput, SheetError, SheetInput, failures};
 
@@ -23,7 +24,7 @@ const MAX_PAGES: usize = 6000;
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when one sheet would fill more than 400 pages or all of them more than 6000.
-pub fn batch_report(input: &BatchInput<'_>) -> Result<Vec<u8>, SheetError> {
+pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.look.paper);
     let mut sheets = Vec::with_capacity(input.sheets.len());
     let mut total = 0;
@@ -135,6 +136,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
         table.draw(&mut flow);
     }
     failures::draw(&mut flow, &input.sheets);
+    unshown::draw(&mut flow, &chrome, unshown::POSTED);
     let marks = flow.take_marks();
     let (canvases, tree, _) = flow.finish();
     Pages { canvases, tree, marks, chrome }

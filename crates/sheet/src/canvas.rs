@@ -1,7 +1,9 @@
 //! One page to draw on: millimetres from its upper left corner.
 
+use std::collections::BTreeSet;
+
 use crate::content::{Content, hundredths};
-use crate::face::{Face, POINTS, shown};
+use crate::face::{Face, POINTS, is_spelled, shown};
 use crate::structure::{Structure, Tree};
 use crate::subset::common_code;
 
@@ -74,12 +76,14 @@ pub(crate) struct Rare {
 pub(crate) struct Drawn {
     /// Its operators.
     pub(crate) content: Vec<u8>,
-    /// Which faces it takes, in the order of [`Face::ALL`].
+    /// Which faces of the family it takes, in the order of [`Face::FAMILY`].
     pub(crate) faces: [bool; 4],
     /// Characters whose codes are still to be put in, in the order of the page.
     pub(crate) rare: Vec<Rare>,
     /// The element of the structure that each marked-content sequence belongs to.
     pub(crate) owners: Vec<u32>,
+    /// Characters it spells instead of showing them.
+    pub(crate) spelled: BTreeSet<char>,
 }
 
 /// A page being drawn.
@@ -92,6 +96,7 @@ pub(crate) struct Canvas {
     font: Option<(Face, i32)>,
     faces: [bool; 4],
     rare: Vec<Rare>,
+    spelled: BTreeSet<char>,
     /// What is drawn next is said here.
     pub(crate) structure: Structure,
     owners: Vec<u32>,
@@ -113,10 +118,16 @@ impl Canvas {
             font: None,
             faces: [false; 4],
             rare: Vec::new(),
+            spelled: BTreeSet::new(),
             structure: Structure::default(),
             owners: Vec::new(),
             owner: None,
         }
+    }
+
+    /// Characters that were spelled so far.
+    pub(crate) const fn spelled(&self) -> &BTreeSet<char> {
+        &self.spelled
     }
 
     /// The page after this one: what is open goes on there.
@@ -129,7 +140,8 @@ impl Canvas {
         if self.owner.is_some() {
             self.content.end_marked();
         }
-        Drawn { content: self.content.into_bytes(), faces: self.faces, rare: self.rare, owners: self.owners }
+        let Self { content, faces, rare, spelled, owners, .. } = self;
+        Drawn { content: content.into_bytes(), faces, rare, spelled, owners }
     }
 
     /// The structure of this page and those before it.
@@ -191,8 +203,10 @@ impl Canvas {
         let size = (size * 1000.0).round() as i32;
         if self.font != Some((face, size)) {
             self.font = Some((face, size));
-            self.faces[face as usize] = true;
-            self.content.name(face.resource());
+            if let Some(used) = self.faces.get_mut(face.place()) {
+                *used = true;
+            }
+            self.content.name(&face.resource());
             self.content.thousandths(size);
             self.content.operator("Tf");
         }
@@ -215,7 +229,12 @@ impl Canvas {
                     self.change_to(&mut open, face, size);
                     self.content.code(code);
                 }
-                None => shown(c).for_each(|c| self.show(&mut open, face.printing(c), size, c)),
+                None => {
+                    if is_spelled(c) {
+                        self.spelled.insert(c);
+                    }
+                    shown(c).for_each(|c| self.show(&mut open, face.printing(c), size, c));
+                }
             }
         }
         self.content.end_string();

@@ -1,7 +1,7 @@
 //! What stands on every page: who and what above, notices below.
 
 use crate::canvas::{Canvas, Ink, Pen};
-use crate::face::Face;
+use crate::face::{Face, is_spelled};
 use crate::flow::{LEFT, measure_of};
 use crate::text::{Style, clipped, wrap};
 
@@ -71,6 +71,12 @@ impl Chrome {
     /// Is the notice too long for the foot?
     pub(crate) fn notice_is_cut(&self, measure: f32) -> bool {
         self.notice.as_deref().is_some_and(|notice| wrap(NOTICE, measure, notice).len() > NOTICE_LINES)
+    }
+
+    /// Characters it spells on every page.
+    pub(crate) fn spelled(&self) -> impl Iterator<Item = char> {
+        let texts = self.fields.iter().map(|(_, value, _)| value).chain(&self.notice);
+        texts.flat_map(|text| text.chars()).filter(|c| is_spelled(*c))
     }
 
     /// Prints it on a finished page.

@@ -9,7 +9,7 @@ mod packed;
 mod srgb;
 mod structure;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use lopdf::xref::XrefType;
@@ -21,13 +21,14 @@ use self::metadata::{Metadata, sayable};
 use self::moment::Moment;
 pub(crate) use self::outline::Mark;
 use self::packed::Packed;
-use crate::SheetError;
 use crate::canvas::{Canvas, Drawn};
 use crate::content::put_codes;
 use crate::deflate::Deflater;
 use crate::face::{Face, POINTS};
 use crate::structure::Tree;
 use crate::subset::{Subset, subset};
+use crate::typefaces::given;
+use crate::{Rendered, SheetError};
 
 /// The language of the pages.
 const LANGUAGE: &str = "en";
@@ -56,7 +57,7 @@ pub(crate) struct Document<'a> {
 ///
 /// # Errors
 /// [`SheetError::Typeface`] or [`SheetError::Write`], both faults of the program.
-pub(crate) fn write(document: Document<'_>) -> Result<Vec<u8>, SheetError> {
+pub(crate) fn write(document: Document<'_>) -> Result<Rendered, SheetError> {
     write_with(document, &[])
 }
 
@@ -67,10 +68,16 @@ pub(crate) fn write(document: Document<'_>) -> Result<Vec<u8>, SheetError> {
 pub(crate) fn write_with(
     document: Document<'_>,
     attachments: &[Attachment<'_>],
-) -> Result<Vec<u8>, SheetError> {
-    let Document { title, size, canvases, tree: elements, bookmarks, moments, identity } = document;
+) -> Result<Rendered, SheetError> {
+    let Document { title, size, canvases, tree: elements, bookmarks, moments, mut identity } = document;
     let mut drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
     let owners: Vec<Vec<u32>> = drawn.iter_mut().map(|page| std::mem::take(&mut page.owners)).collect();
+    let unshown: BTreeSet<char> = drawn.iter().flat_map(|page| &page.spelled).copied().collect();
+    let characters = characters(&drawn);
+    identity.extend(characters.keys().filter_map(|face| match face {
+        Face::Given(place) => Some(given(*place).digest()),
+        _ => None,
+    }));
     let id = file_id(&identity, size, drawn.len());
     let title = sayable(&title);
     let metadata = Metadata { title: &title, moment: Moment::latest(&moments) };
@@ -80,7 +87,7 @@ pub(crate) fn write_with(
 
     let tree = file.new_object_id();
     let mut catalog = catalog(&mut file, &metadata, tree, &mut deflater)?;
-    let mut pages = add_pages(&mut file, drawn, (tree, size), &mut deflater)?;
+    let mut pages = add_pages(&mut file, drawn, &characters, (tree, size), &mut deflater)?;
     let attached = attachments::add_to(&mut file, attachments, metadata.moment, &mut deflater)?;
     for (page, files) in attached.of {
         match page {
@@ -124,7 +131,8 @@ pub(crate) fn write_with(
     file.trailer.set("Root", catalog);
     file.trailer.set("Info", information);
     file.trailer.set("ID", vec![id.clone(), id]);
-    cross_reference::write(file, packed, &mut deflater)
+    let bytes = cross_reference::write(file, packed, &mut deflater)?;
+    Ok(Rendered { bytes, unshown: unshown.into_iter().collect() })
 }
 
 /// The catalogue: what the file is, and how it is to be shown.
@@ -160,20 +168,21 @@ fn catalog(
 fn add_pages(
     file: &mut lopdf::Document,
     drawn: Vec<Drawn>,
+    characters: &BTreeMap<Face, BTreeSet<char>>,
     (tree, size): (ObjectId, (f32, f32)),
     deflater: &mut Deflater,
 ) -> Result<Vec<(ObjectId, Dictionary)>, SheetError> {
-    let subsets = subsets(&drawn)?;
+    let mut subsets: BTreeMap<Face, Arc<Subset>> = BTreeMap::new();
     let mut fonts = Dictionary::new();
-    for (face, subset) in Face::ALL.into_iter().zip(&subsets) {
-        if let Some(subset) = subset {
-            fonts.set(face.resource(), subset.embedded.add_to(file));
-        }
+    for (face, characters) in characters {
+        let subset = subset(*face, characters)?;
+        fonts.set(face.resource().as_bytes(), subset.embedded.add_to(file));
+        subsets.insert(*face, subset);
     }
     let resources = file.add_object(dictionary! { "Font" => fonts });
     let mut pages = Vec::with_capacity(drawn.len());
     for Drawn { mut content, rare, .. } in drawn {
-        let code = |face: Face, c| subsets[face as usize].as_ref().map_or(0, |subset| subset.code(c));
+        let code = |face: Face, c| subsets.get(&face).map_or(0, |subset| subset.code(c));
         put_codes(&mut content, rare.iter().map(|rare| (rare.at, code(rare.face, rare.character))));
         let contents = deflater.stream(Dictionary::new(), &content)?;
         let contents = file.add_object(contents);
@@ -190,24 +199,18 @@ fn add_pages(
     Ok(pages)
 }
 
-/// The typefaces all pages take together, each with the characters it has to show.
-fn subsets(drawn: &[Drawn]) -> Result<[Option<Arc<Subset>>; 4], SheetError> {
-    let mut characters: [Option<BTreeSet<char>>; 4] = Default::default();
+/// The typefaces all pages take together, each with the characters it has to show beyond the common ones.
+fn characters(drawn: &[Drawn]) -> BTreeMap<Face, BTreeSet<char>> {
+    let mut characters: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
     for Drawn { faces, rare, .. } in drawn {
-        for (set, used) in characters.iter_mut().zip(faces) {
-            if *used {
-                set.get_or_insert_default();
-            }
+        for (face, _) in Face::FAMILY.into_iter().zip(faces).filter(|(_, used)| **used) {
+            characters.entry(face).or_default();
         }
         for rare in rare {
-            characters[rare.face as usize].get_or_insert_default().insert(rare.character);
+            characters.entry(rare.face).or_default().insert(rare.character);
         }
     }
-    let mut subsets: [Option<Arc<Subset>>; 4] = Default::default();
-    for ((face, characters), made) in Face::ALL.into_iter().zip(characters).zip(&mut subsets) {
-        *made = characters.map(|characters| subset(face, &characters)).transpose()?;
-    }
-    Ok(subsets)
+    characters
 }
 
 /// A length in points, to hundredths.

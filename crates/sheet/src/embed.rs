@@ -4,6 +4,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 use printpdf::{
     FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextItem,
 };
+use ttf_parser::Tag;
 
 use crate::SheetError;
 use crate::deflate::Deflater;
@@ -14,6 +15,8 @@ pub(crate) struct Embedded {
     font: Dictionary,
     descendant: Dictionary,
     descriptor: Dictionary,
+    /// The key of the program in the descriptor: it says what kind of outlines it has.
+    key: &'static str,
     program: Stream,
     to_unicode: Stream,
     cid_set: Stream,
@@ -23,7 +26,7 @@ impl Embedded {
     /// Takes it into a file; gives the font to be named among the resources of pages.
     pub(crate) fn add_to(&self, file: &mut Document) -> ObjectId {
         let mut descriptor = self.descriptor.clone();
-        descriptor.set("FontFile2", file.add_object(self.program.clone()));
+        descriptor.set(self.key, file.add_object(self.program.clone()));
         descriptor.set("CIDSet", file.add_object(self.cid_set.clone()));
         let mut descendant = self.descendant.clone();
         descendant.set("FontDescriptor", file.add_object(descriptor));
@@ -52,7 +55,7 @@ pub(crate) fn embed<'a>(
     characters: impl Iterator<Item = &'a char>,
 ) -> Result<Embedded, SheetError> {
     let amiss = |reason: String| SheetError::Typeface { face: face.name(), reason };
-    let program = parsed.original_bytes.clone();
+    let cut = parsed.original_bytes.clone();
     let file = show_all(face, parsed, characters.collect());
     let parts = take_out(&file).map_err(|error| amiss(error.to_string()))?;
     let (mut font, mut descendant, mut descriptor, to_unicode) = parts;
@@ -61,29 +64,40 @@ pub(crate) fn embed<'a>(
     if let Some(height) = whole.capital_height() {
         descriptor.set("CapHeight", thousandths(height));
     }
-    for key in [&b"FontFile2"[..], b"CIDSet"] {
+    for key in [&b"FontFile2"[..], b"FontFile3", b"CIDSet"] {
         descriptor.remove(key);
     }
     descendant.remove(b"FontDescriptor");
     for key in [&b"DescendantFonts"[..], b"ToUnicode"] {
         font.remove(key);
     }
-    let glyphs =
-        ttf_parser::Face::parse(&program, 0).map_err(|error| amiss(error.to_string()))?.number_of_glyphs();
+    let cut = ttf_parser::Face::parse(&cut, 0).map_err(|error| amiss(error.to_string()))?;
+    let glyphs = cut.number_of_glyphs();
+    let (key, kind, program) = program(&cut);
     let mut deflater = Deflater::new();
-    let length = dictionary! { "Length1" => program.len() as i64 };
     Ok(Embedded {
         font,
         descendant,
         descriptor,
-        program: deflater.stream(length, &program)?,
+        key,
+        program: deflater.stream(kind, program)?,
         to_unicode: deflater.stream(Dictionary::new(), &to_unicode)?,
         cid_set: deflater.stream(Dictionary::new(), &cid_set(glyphs))?,
     })
 }
 
+/// The key of a program in its descriptor, what its stream says of it, and the program itself: the whole file with
+/// TrueType outlines, or the bare table with CFF ones (ISO 32000-1, table 126), which the subsetter numbers by CID.
+fn program<'a>(cut: &ttf_parser::Face<'a>) -> (&'static str, Dictionary, &'a [u8]) {
+    let file = cut.raw_face();
+    match file.table(Tag::from_bytes(b"CFF ")) {
+        Some(table) => ("FontFile3", dictionary! { "Subtype" => "CIDFontType0C" }, table),
+        None => ("FontFile2", dictionary! { "Length1" => file.data.len() as i64 }, file.data),
+    }
+}
+
 fn show_all(face: Face, parsed: ParsedFont, characters: String) -> Document {
-    let id = FontId(face.resource().to_owned());
+    let id = FontId(face.resource().into_owned());
     let font = PdfFontHandle::External(id.clone());
     let show = vec![
         Op::StartTextSection,

@@ -1,10 +1,14 @@
 //! The typefaces: widths, coverage, and what is shown for a character none of them can show.
 
+use std::borrow::Cow;
 use std::sync::OnceLock;
 
 use ttf_parser::GlyphId;
 
-/// A typeface of the DejaVu Sans family, which has Latin, Greek, Cyrillic and the signs of drawings.
+use crate::typefaces;
+
+/// A typeface: one of the DejaVu Sans family, which has Latin, Greek, Cyrillic and the signs of drawings, or one
+/// that was given for what they lack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Face {
     /// Upright; also the one that covers most.
@@ -15,6 +19,8 @@ pub(crate) enum Face {
     Narrow,
     /// Condensed bold.
     NarrowBold,
+    /// One of those that were given, by its place among them. No style names it: single characters fall to it.
+    Given(usize),
 }
 
 /// Characters with a place of their own in the table of advances.
@@ -22,11 +28,41 @@ const QUICK: usize = 0x500;
 /// Points per millimetre.
 pub(crate) const POINTS: f32 = 72.0 / 25.4;
 
-struct Loaded {
+/// A font that is in use.
+pub(crate) struct Loaded {
     font: ttf_parser::Face<'static>,
     units_per_em: f32,
     /// Advance of each low character, below zero where the face lacks it.
     quick: Vec<f32>,
+}
+
+impl Loaded {
+    /// A parsed font; the advances of so many low characters are looked up at once.
+    pub(crate) fn new(font: ttf_parser::Face<'static>, quick: usize) -> Self {
+        let units_per_em = f32::from(font.units_per_em());
+        let mut loaded = Self { font, units_per_em, quick: Vec::new() };
+        let low = (0..quick as u32).map(|code| char::from_u32(code).map_or(-1.0, |c| loaded.look_up(c)));
+        loaded.quick = low.collect();
+        loaded
+    }
+
+    /// Glyph and advance in font units; `None` when the font lacks the character.
+    fn glyph(&self, c: char) -> Option<(GlyphId, u16)> {
+        let glyph = self.font.glyph_index(c)?;
+        Some((glyph, self.font.glyph_hor_advance(glyph).unwrap_or(0)))
+    }
+
+    /// Advance in em of a character, below zero where the font lacks it.
+    fn look_up(&self, c: char) -> f32 {
+        self.glyph(c).map_or(-1.0, |(_, advance)| f32::from(advance) / self.units_per_em)
+    }
+
+    /// Does it show this character by itself? Not if nothing would be seen of it, or if it stood on its neighbour.
+    pub(crate) fn shows(&self, c: char) -> bool {
+        self.glyph(c).is_some_and(|(glyph, advance)| {
+            advance > 0 && (c.is_whitespace() || self.font.glyph_bounding_box(glyph).is_some())
+        })
+    }
 }
 
 static LOADED: [OnceLock<Loaded>; 4] = [const { OnceLock::new() }; 4];
@@ -34,8 +70,8 @@ static LOADED: [OnceLock<Loaded>; 4] = [const { OnceLock::new() }; 4];
 static SHOWN: [OnceLock<Vec<f32>>; 4] = [const { OnceLock::new() }; 4];
 
 impl Face {
-    /// All of them.
-    pub(crate) const ALL: [Self; 4] = [Self::Regular, Self::Bold, Self::Narrow, Self::NarrowBold];
+    /// The family: what styles are made of.
+    pub(crate) const FAMILY: [Self; 4] = [Self::Regular, Self::Bold, Self::Narrow, Self::NarrowBold];
 
     /// The whole font file.
     pub(crate) fn file(self) -> &'static [u8] {
@@ -44,42 +80,56 @@ impl Face {
             Self::Bold => dejavu::sans::bold(),
             Self::Narrow => dejavu::sans_condensed::regular(),
             Self::NarrowBold => dejavu::sans_condensed::bold(),
+            Self::Given(place) => typefaces::given(place).file(),
         }
     }
 
+    /// Which face of its file it is.
+    pub(crate) fn index(self) -> u32 {
+        if let Self::Given(place) = self { typefaces::given(place).index() } else { 0 }
+    }
+
     /// Its PostScript name.
-    pub(crate) const fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Regular => "DejaVuSans",
             Self::Bold => "DejaVuSans-Bold",
             Self::Narrow => "DejaVuSansCondensed",
             Self::NarrowBold => "DejaVuSansCondensed-Bold",
+            Self::Given(place) => typefaces::given(place).name(),
         }
     }
 
     /// Its name among the resources of a document.
-    pub(crate) const fn resource(self) -> &'static str {
+    pub(crate) fn resource(self) -> Cow<'static, str> {
         match self {
-            Self::Regular => "SansR",
-            Self::Bold => "SansB",
-            Self::Narrow => "NarrowR",
-            Self::NarrowBold => "NarrowB",
+            Self::Regular => "SansR".into(),
+            Self::Bold => "SansB".into(),
+            Self::Narrow => "NarrowR".into(),
+            Self::NarrowBold => "NarrowB".into(),
+            Self::Given(place) => format!("Given{place}").into(),
+        }
+    }
+
+    /// Its place among all faces, the family first.
+    pub(crate) const fn place(self) -> usize {
+        match self {
+            Self::Regular => 0,
+            Self::Bold => 1,
+            Self::Narrow => 2,
+            Self::NarrowBold => 3,
+            Self::Given(place) => Self::FAMILY.len() + place,
         }
     }
 
     fn loaded(self) -> &'static Loaded {
-        LOADED[self as usize].get_or_init(|| {
-            let font = ttf_parser::Face::parse(self.file(), 0).expect("the file is part of this program");
-            let units_per_em = f32::from(font.units_per_em());
-            let quick = (0..QUICK as u32)
-                .map(|code| {
-                    char::from_u32(code)
-                        .and_then(|c| look_up(&font, c))
-                        .map_or(-1.0, |(_, a)| a / units_per_em)
-                })
-                .collect();
-            Loaded { font, units_per_em, quick }
-        })
+        match self {
+            Self::Given(place) => typefaces::given(place).loaded(),
+            _ => LOADED[self.place()].get_or_init(|| {
+                let font = ttf_parser::Face::parse(self.file(), 0).expect("the file is part of this program");
+                Loaded::new(font, QUICK)
+            }),
+        }
     }
 
     /// The parsed font.
@@ -89,9 +139,7 @@ impl Face {
 
     /// Glyph and advance in font units; `None` when the face lacks the character.
     pub(crate) fn glyph(self, c: char) -> Option<(GlyphId, u16)> {
-        let font = self.font();
-        let glyph = font.glyph_index(c)?;
-        Some((glyph, font.glyph_hor_advance(glyph).unwrap_or(0)))
+        self.loaded().glyph(c)
     }
 
     /// Has the face this character?
@@ -99,23 +147,22 @@ impl Face {
         self.bare_advance(c) >= 0.0
     }
 
-    /// The face that prints this character: this one, or the one that covers most.
+    /// The face that prints this character: this one, else the one that covers most, else the first of the given
+    /// ones that has it.
     pub(crate) fn printing(self, c: char) -> Self {
-        if self.covers(c) { self } else { Self::Regular }
+        let own = [self, Self::Regular].into_iter().find(|face| face.covers(c));
+        own.or_else(|| typefaces::printing(c)).unwrap_or(Self::Regular)
     }
 
     /// Advance in em of a character of this face, below zero where it lacks it.
     fn bare_advance(self, c: char) -> f32 {
         let loaded = self.loaded();
-        match loaded.quick.get(c as usize) {
-            Some(advance) => *advance,
-            None => look_up(&loaded.font, c).map_or(-1.0, |(_, advance)| advance / loaded.units_per_em),
-        }
+        loaded.quick.get(c as usize).copied().unwrap_or_else(|| loaded.look_up(c))
     }
 
-    /// Advance in em of a character as it will be shown.
+    /// Advance in em of a character as it will be shown in a style of this face.
     pub(crate) fn advance(self, c: char) -> f32 {
-        let quick = SHOWN[self as usize].get_or_init(|| {
+        let quick = SHOWN[self.place()].get_or_init(|| {
             let low = (0..QUICK as u32).map(|code| char::from_u32(code).unwrap_or_default());
             low.map(|c| self.slow_advance(c)).collect()
         });
@@ -123,7 +170,7 @@ impl Face {
     }
 
     fn slow_advance(self, c: char) -> f32 {
-        if is_shown_as_code(c) {
+        if is_spelled(c) {
             return code(c).chars().map(|c| self.bare_advance(c)).sum();
         }
         self.printing(c).bare_advance(c).max(0.0)
@@ -135,30 +182,30 @@ impl Face {
     }
 }
 
-fn look_up(font: &ttf_parser::Face<'_>, c: char) -> Option<(GlyphId, f32)> {
-    let glyph = font.glyph_index(c)?;
-    Some((glyph, f32::from(font.glyph_hor_advance(glyph).unwrap_or(0))))
-}
-
 /// What is printed for a character: itself, or ‹U+XXXX› where it cannot be shown, so that nothing is ever
 /// dropped.
 pub(crate) fn shown(c: char) -> impl Iterator<Item = char> {
-    let (itself, spelled) = if is_shown_as_code(c) { (None, code(c)) } else { (Some(c), String::new()) };
+    let (itself, spelled) = if is_spelled(c) { (None, code(c)) } else { (Some(c), String::new()) };
     let spelled: Vec<char> = spelled.chars().collect();
     itself.into_iter().chain(spelled)
 }
 
 fn code(c: char) -> String {
-    format!("‹U+{:04X}›", c as u32)
+    format!("‹{}›", code_point(c))
+}
+
+/// A character by its number, as the Unicode Standard writes it.
+pub(crate) fn code_point(c: char) -> String {
+    format!("U+{:04X}", c as u32)
 }
 
 /// Control characters, what prints nothing, what runs from right to left (these pages have no layout for
 /// it), and what no face has.
-fn is_shown_as_code(c: char) -> bool {
+pub(crate) fn is_spelled(c: char) -> bool {
     if c.is_ascii_graphic() || c == ' ' {
         return false;
     }
-    c.is_control() || is_invisible(c) || is_right_to_left(c) || !Face::Regular.covers(c)
+    c.is_control() || is_invisible(c) || is_right_to_left(c) || !Face::Regular.printing(c).covers(c)
 }
 
 /// Characters of the Unicode property `Default_Ignorable_Code_Point`, and the separators of lines.
@@ -203,11 +250,21 @@ mod tests {
 
     #[test]
     fn a_character_is_as_wide_as_what_is_shown_for_it() {
-        for face in Face::ALL {
+        for face in Face::FAMILY {
             for c in "Aж\u{301}\u{5D0}⌀検\u{7}".chars() {
                 let shown: f32 = shown(c).map(|c| face.printing(c).bare_advance(c)).sum();
                 assert!((face.advance(c) - shown).abs() < 1e-6, "{face:?} {c:?}");
             }
+        }
+    }
+
+    #[test]
+    fn a_font_does_not_show_what_nobody_would_see_or_what_sits_on_its_neighbour() {
+        let loaded = Face::Regular.loaded();
+        for (c, expected) in
+            [('A', true), ('\u{2003}', true), ('\u{2800}', false), ('\u{301}', false), ('検', false)]
+        {
+            assert_eq!(loaded.shows(c), expected, "{c:?}");
         }
     }
 

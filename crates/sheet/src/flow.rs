@@ -1,5 +1,7 @@
 //! Pages filled from the top.
 
+use std::collections::BTreeSet;
+
 use headproof_texts::Say;
 
 use crate::canvas::{Canvas, Ink, Pen};
@@ -236,6 +238,11 @@ impl Flow {
     /// Are there more pages than allowed? Then nothing more is kept, and what goes on may stop.
     pub(crate) const fn is_overfull(&self) -> bool {
         self.overflowed
+    }
+
+    /// Characters that were spelled on these pages so far.
+    pub(crate) fn spelled(&self) -> BTreeSet<char> {
+        self.pages.iter().chain([&self.current]).flat_map(Canvas::spelled).copied().collect()
     }
 
     /// The finished pages, their structure, and whether there were more than allowed.

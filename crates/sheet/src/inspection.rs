@@ -9,6 +9,7 @@ use crate::input::paper_size;
 use crate::sources::Sources;
 use crate::structure::Tree;
 use crate::text::Style;
+use crate::unshown::{self, Rendered};
 use crate::words::stage;
 use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, rework, tables};
 
@@ -37,7 +38,7 @@ pub(crate) struct Pages {
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
-pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.look.paper);
     let Pages { mut canvases, tree, marks, chrome } = lay_out(input)?;
     let pages = canvases.len();
@@ -105,6 +106,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
+    unshown::draw(&mut flow, &chrome, unshown::ATTACHED);
     let marks = flow.take_marks();
     let (canvases, tree, overflowed) = flow.finish();
     if overflowed {

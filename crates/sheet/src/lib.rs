@@ -3,7 +3,7 @@
 //!
 //! Everything on a page comes from the measurement set, the profile, the evaluation and the plan; nothing is
 //! judged or planned here. A page states its record's digest, so that paper and record can be held against each other.
-//! The same input gives the same bytes.
+//! The same input gives the same bytes; so does it with the same given typefaces, where it needs them ([`use_typefaces`]).
 
 mod attach;
 mod batch;
@@ -38,6 +38,8 @@ mod subset;
 mod table;
 mod tables;
 mod text;
+mod typefaces;
+mod unshown;
 mod verdict_block;
 mod words;
 mod worksheet;
@@ -46,6 +48,8 @@ pub use batch::batch_report;
 pub use error::SheetError;
 pub use input::{BatchInput, EarlierInput, PlanInput, Record, SheetInput};
 pub use inspection::inspection_sheet;
+pub use typefaces::{Typeface, TypefaceError, use_typefaces};
+pub use unshown::Rendered;
 pub use worksheet::{WorksheetInput, worksheet};
 
 /// English, where a text is not yet said in the language of its page.

@@ -35,7 +35,7 @@ const QUICK: usize = 0x100;
 type Cache = BTreeMap<(Face, BTreeSet<char>), Arc<Subset>>;
 static CACHE: Mutex<Cache> = Mutex::new(BTreeMap::new());
 
-/// The subset of a face with the common characters and these.
+/// The subset of a face with these characters; with the common ones, too, where it is of the family.
 ///
 /// # Errors
 /// [`SheetError::Typeface`] when the subsetter refuses the font.
@@ -62,9 +62,9 @@ struct Common {
 
 static COMMON_CODES: [OnceLock<Common>; 4] = [const { OnceLock::new() }; 4];
 
-/// The code of a character that is in every subset of its face; `None` for all others.
+/// The code of a character that is in every subset of its face; `None` for all others, and for all of a given face.
 pub(crate) fn common_code(face: Face, c: char) -> Option<u16> {
-    let common = COMMON_CODES[face as usize].get_or_init(|| {
+    let common = COMMON_CODES.get(face.place())?.get_or_init(|| {
         let (_, rest, _) = number(face, &BTreeSet::new());
         let mut quick = [0; QUICK];
         for (&c, &code) in &rest {
@@ -83,7 +83,10 @@ pub(crate) fn common_code(face: Face, c: char) -> Option<u16> {
 /// Numbers the glyphs of a face anew: the common ones first, then the others, each in the order of its
 /// characters. Gives the codes of the characters and the advances of the new glyphs.
 fn number(face: Face, extra: &BTreeSet<char>) -> (GlyphRemapper, BTreeMap<char, u16>, BTreeMap<u16, u16>) {
-    let common: BTreeSet<char> = (' '..='~').chain(COMMON.chars()).collect();
+    let common: BTreeSet<char> = match face {
+        Face::Given(_) => BTreeSet::new(),
+        _ => (' '..='~').chain(COMMON.chars()).collect(),
+    };
     let mut remapper = GlyphRemapper::new();
     let (mut codes, mut widths) = (BTreeMap::new(), BTreeMap::new());
     for &c in common.iter().chain(extra.difference(&common)) {
@@ -99,7 +102,8 @@ fn number(face: Face, extra: &BTreeSet<char>) -> (GlyphRemapper, BTreeMap<char, 
 fn cut(face: Face, extra: &BTreeSet<char>) -> Result<Subset, SheetError> {
     let refused = |reason: String| SheetError::Typeface { face: face.name(), reason };
     let (remapper, codes, widths) = number(face, extra);
-    let file = subsetter::subset(face.file(), 0, &remapper).map_err(|error| refused(error.to_string()))?;
+    let file = subsetter::subset(face.file(), face.index(), &remapper)
+        .map_err(|error| refused(error.to_string()))?;
     let font = face.font();
     let metrics = FontMetrics { ascent: font.ascender(), descent: font.descender() };
     let name = format!("{}+{}", tag(codes.keys()), face.name());
@@ -132,7 +136,7 @@ mod tests {
 
     #[test]
     fn the_common_characters_are_in_every_face() {
-        for face in Face::ALL {
+        for face in Face::FAMILY {
             let missing: String = COMMON.chars().filter(|c| common_code(face, *c).is_none()).collect();
             assert_eq!(missing, "", "{face:?}");
             assert_eq!(common_code(face, 'ж'), None);
@@ -141,7 +145,7 @@ mod tests {
 
     #[test]
     fn common_characters_keep_their_codes_whatever_else_is_there() {
-        for face in Face::ALL {
+        for face in Face::FAMILY {
             let subset = subset(face, &"ΩЖ!жą".chars().collect()).unwrap();
             let mut codes = BTreeSet::new();
             for c in (' '..='~').chain(COMMON.chars()) {

@@ -1,5 +1,7 @@
 //! Type sizes, and breaking text into lines.
 
+use unicode_linebreak::linebreaks;
+
 use crate::canvas::Ink;
 use crate::face::{Face, POINTS};
 
@@ -75,10 +77,10 @@ impl Style {
     }
 }
 
-/// Breaks a text into lines of at most a width: after spaces, else after hyphens, strokes and the like,
-/// else inside a word. A mark that sits on the character before it is never parted from it. A line keeps the
-/// spaces it ends in, beyond that width: they part words for whoever reads the text without seeing it (ISO 32000-1,
-/// 14.8.2.5).
+/// Breaks a text into lines of at most a width: after spaces and between characters of scripts that write none, else
+/// after hyphens, strokes and the like, else inside a word. A mark that sits on the character before it is never
+/// parted from it. A line keeps the spaces it ends in, beyond that width: they part words for whoever reads the text
+/// without seeing it (ISO 32000-1, 14.8.2.5).
 pub(crate) fn wrap(style: Style, width: f32, text: &str) -> Vec<&str> {
     lines(style, width, text).collect()
 }
@@ -105,7 +107,7 @@ fn line_end(style: Style, width: f32, text: &str) -> usize {
         let advance = style.face.advance(c);
         if advance > 0.0 && n > 0 {
             at_character = n;
-            if before == ' ' {
+            if before == ' ' || may_part(before, c) {
                 at_space = Some(n);
             } else if matches!(before, '-' | '/' | '–' | '—' | ',' | ';' | '_' | '·' | '.')
                 && !c.is_ascii_digit()
@@ -121,6 +123,18 @@ fn line_end(style: Style, width: f32, text: &str) -> usize {
         before = c;
     }
     text.len()
+}
+
+/// Where the punctuation, kana, ideographs and syllables of East Asia begin.
+const EAST_ASIAN: char = '\u{2E80}';
+
+/// May a line end between two characters of which one at least is East Asian? Not before a closing mark or a small
+/// kana, nor after an opening mark: the rules of UAX #14 for the two.
+fn may_part(before: char, after: char) -> bool {
+    if before.max(after) < EAST_ASIAN {
+        return false;
+    }
+    linebreaks(&String::from_iter([before, after])).any(|(at, _)| at == before.len_utf8())
 }
 
 /// A text cut so that it fits a width, with an ellipsis; only for text that stands in full elsewhere.
@@ -187,6 +201,45 @@ mod tests {
         for tenths in 20..100 {
             let lines = wrap(Style::BODY, tenths as f32 / 10.0, "e\u{301}e\u{301}e\u{301}e\u{301}e\u{301}");
             assert!(lines.iter().all(|line| line.starts_with('e')), "{lines:?}");
+        }
+    }
+
+    #[test]
+    fn a_line_may_end_between_ideographs_but_not_before_what_closes() {
+        for (pair, expected) in [
+            ("検査", true),
+            ("한국", true),
+            ("A検", true),
+            ("検A", true),
+            ("-検", true),
+            ("。検", true),
+            ("検。", false),
+            ("査、", false),
+            ("検）", false),
+            ("室」", false),
+            ("（検", false),
+            ("「室", false),
+            ("“検", false),
+            ("キャ", false),
+            ("カー", false),
+            ("人々", false),
+            ("検-", false),
+            ("5％", false),
+            ("ab", false),
+            ("a/", false),
+        ] {
+            let characters: Vec<char> = pair.chars().collect();
+            assert_eq!(may_part(characters[0], characters[1]), expected, "{pair}");
+        }
+    }
+
+    #[test]
+    fn a_text_without_spaces_is_broken_before_no_closing_mark() {
+        let text = "検査、試験。（検査）";
+        for tenths in 300..1500 {
+            let lines = wrap(Style::BODY, tenths as f32 / 10.0, text);
+            assert_eq!(lines.concat(), text);
+            assert!(lines.iter().all(|line| !line.starts_with(['、', '。', '）'])), "{lines:?}");
         }
     }
 

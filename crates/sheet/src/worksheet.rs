@@ -20,6 +20,7 @@ use crate::document::{Document, write};
 use crate::flow::{Flow, LEFT, MAX_PAGES, measure_of};
 use crate::input::paper_size;
 use crate::text::Style;
+use crate::unshown::{self, Rendered};
 
 use self::wanted::Wanted;
 
@@ -61,7 +62,7 @@ impl WorksheetInput<'_> {
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when it would fill more than 400 pages; the others are faults of the program.
-pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
+pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.look.paper);
     let chrome = chrome(input);
     let measure = measure_of(size.0);
@@ -76,6 +77,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
         flow.heading(say.text("blank-notice"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
+    unshown::draw(&mut flow, &chrome, unshown::POSTED);
     let (mut canvases, tree, overflowed) = flow.finish();
     if overflowed {
         let what = format!("the worksheet for profile {}", input.profile.id);

@@ -17,7 +17,7 @@ fn planned(kinds: &[Kind]) -> Documents {
 }
 
 fn sheet(documents: &Documents) -> Document {
-    let file = inspection_sheet(&documents.input(Paper::A4)).expect("the specimen has a sheet");
+    let file = inspection_sheet(&documents.input(Paper::A4)).expect("the specimen has a sheet").bytes;
     Document::load_mem(&file).expect("the file can be read")
 }
 
@@ -28,7 +28,7 @@ fn report(heads: &[Documents]) -> Document {
         failed: Vec::new(),
         look: SheetOptions::default(),
     };
-    let file = batch_report(&input).expect("the specimens have a report");
+    let file = batch_report(&input).expect("the specimens have a report").bytes;
     Document::load_mem(&file).expect("the file can be read")
 }
 
@@ -140,7 +140,7 @@ fn other_attached_bytes_give_another_file_and_long_names_do_no_harm() {
     let documents = Specimen { serial: "Ω\u{7}<&>".repeat(10), ..Specimen::default() }.documents();
     let input = documents.input(Paper::A4);
     let other = SheetInput { record: Record { profile: b"{}", ..RECORD }, ..input };
-    let (first, second) = (inspection_sheet(&input).unwrap(), inspection_sheet(&other).unwrap());
+    let (first, second) = (inspection_sheet(&input).unwrap().bytes, inspection_sheet(&other).unwrap().bytes);
     assert_ne!(first, second);
     let file = Document::load_mem(&first).unwrap();
     let metadata = file.catalog().unwrap().get_deref(b"Metadata", &file).unwrap().as_stream().unwrap();

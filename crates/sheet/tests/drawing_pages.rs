@@ -27,7 +27,7 @@ fn of(cylinders: u8, intake: u8, exhaust: u8) -> Specimen {
 }
 
 fn sheet(documents: &Documents, paper: Paper) -> Vec<Vec<Ink>> {
-    pages(&inspection_sheet(&documents.input(paper)).expect("the specimen has a sheet"))
+    pages(&inspection_sheet(&documents.input(paper)).expect("the specimen has a sheet").bytes)
 }
 
 fn count(pages: &[Vec<Ink>], begins: &str) -> usize {
@@ -158,6 +158,6 @@ fn drawings_cost_half_a_page_a_port_at_the_most() {
 
 #[test]
 fn the_same_readings_give_the_same_drawings() {
-    let file = || inspection_sheet(&head(of(2, 2, 2), Given::Some).input(Paper::A4)).unwrap();
+    let file = || inspection_sheet(&head(of(2, 2, 2), Given::Some).input(Paper::A4)).unwrap().bytes;
     assert_eq!(file(), file());
 }

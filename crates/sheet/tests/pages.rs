@@ -21,7 +21,7 @@ fn solid(text: &str) -> String {
 }
 
 fn sheet(documents: &Documents) -> Vec<u8> {
-    inspection_sheet(&documents.input(Paper::A4)).expect("the specimen has a sheet")
+    inspection_sheet(&documents.input(Paper::A4)).expect("the specimen has a sheet").bytes
 }
 
 /// FNV-1a, to compare files without printing them.
@@ -219,8 +219,8 @@ fn a_batch_names_the_page_of_every_head() {
         failed: vec![("HEAD-9".into(), "its readings could not be used".into())],
         look: SheetOptions { paper: Paper::Letter, ..SheetOptions::default() },
     };
-    let file = batch_report(&input).unwrap();
-    assert_eq!(file, batch_report(&input).unwrap());
+    let file = batch_report(&input).unwrap().bytes;
+    assert_eq!(file, batch_report(&input).unwrap().bytes);
     let pages = texts(&file);
     let index = solid(&pages[0]);
     assert!(index.contains("HEAD-9") && index.contains("itsreadingscouldnotbeused"));
@@ -249,7 +249,7 @@ fn a_batch_names_the_page_of_every_head() {
 fn the_paper_has_the_size_that_was_asked_for() {
     let documents = Specimen::default().documents();
     for (paper, width, height) in [(Paper::A4, 595.276, 841.89), (Paper::Letter, 612.0, 792.0)] {
-        let file = inspection_sheet(&documents.input(paper)).unwrap();
+        let file = inspection_sheet(&documents.input(paper)).unwrap().bytes;
         let document = lopdf::Document::load_mem(&file).unwrap();
         for id in document.get_pages().into_values() {
             let page = document.get_dictionary(id).unwrap();

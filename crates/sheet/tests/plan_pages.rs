@@ -30,7 +30,7 @@ fn plan(documents: &Documents) -> &ReworkPlan {
 }
 
 fn sheet(documents: &Documents, paper: Paper) -> Vec<u8> {
-    inspection_sheet(&documents.input(paper)).expect("the specimen has a sheet")
+    inspection_sheet(&documents.input(paper)).expect("the specimen has a sheet").bytes
 }
 
 /// A text without white space: lines break where the layout wants.
@@ -308,9 +308,9 @@ fn the_same_plan_gives_the_same_bytes_and_another_plan_another_file() {
     };
     let input = documents.input(Paper::A4);
     let plan = input.plan.map(|plan| PlanInput { digest: "another", ..plan });
-    let other = inspection_sheet(&SheetInput { plan, ..input }).unwrap();
+    let other = inspection_sheet(&SheetInput { plan, ..input }).unwrap().bytes;
     assert_ne!(identity(&file), identity(&other));
-    let without = inspection_sheet(&SheetInput { plan: None, ..documents.input(Paper::A4) }).unwrap();
+    let without = inspection_sheet(&SheetInput { plan: None, ..documents.input(Paper::A4) }).unwrap().bytes;
     assert_ne!(identity(&file), identity(&without));
     assert!(pages(&without).iter().all(|page| !says(page, STRIP)));
 }
@@ -325,7 +325,7 @@ fn a_batch_prints_the_plan_of_each_head_that_has_one() {
         failed: Vec::new(),
         look: SheetOptions { paper: Paper::Letter, ..SheetOptions::default() },
     };
-    let pages = pages(&batch_report(&input).unwrap());
+    let pages = pages(&batch_report(&input).unwrap().bytes);
     let summaries = pages.iter().filter(|page| says(page, "Rework plan")).count();
     assert_eq!(summaries, 1);
 }

@@ -25,7 +25,7 @@ const GERMAN: SheetOptions = SheetOptions { paper: Paper::A4, language: Language
 const IN_GERMAN: [&str; 4] = ["pushrods", "terms", "every-limit-inch", "wordy"];
 
 fn file_in(blank: &Blank, look: SheetOptions) -> Vec<u8> {
-    worksheet(&blank.input_in(look)).expect("the specimen has a worksheet")
+    worksheet(&blank.input_in(look)).expect("the specimen has a worksheet").bytes
 }
 
 fn file(blank: &Blank, paper: Paper) -> Vec<u8> {
@@ -410,7 +410,7 @@ fn the_same_request_gives_the_same_bytes_and_another_another_file() {
 fn the_largest_head_with_every_limit_is_refused_or_fits() {
     let blank = Blank::of(16, 3, 2).with_every_limit();
     match worksheet(&blank.input(Paper::Letter)) {
-        Ok(file) => assert!(pages(&file).len() <= 400),
+        Ok(file) => assert!(pages(&file.bytes).len() <= 400),
         Err(error) => assert!(matches!(error, SheetError::TooLarge { limit: 400, .. }), "{error}"),
     }
 }

@@ -1,6 +1,6 @@
 //! Blank worksheets, each drawn when its turn has come.
 
-use headproof_sheet::{SheetError, WorksheetInput, worksheet};
+use headproof_sheet::{Rendered, SheetError, WorksheetInput, worksheet};
 use headproof_wire::{At, Fault, TargetProfile, WorksheetRequest, worksheet_faults};
 
 use crate::ApiError;
@@ -33,7 +33,7 @@ pub(crate) fn understood(request: WorksheetRequest, profile: Resolved) -> Result
 
 impl Task {
     /// Draws it, on this thread.
-    fn perform(&self) -> Result<Vec<u8>, SheetError> {
+    fn perform(&self) -> Result<Rendered, SheetError> {
         worksheet(&WorksheetInput {
             layout: &self.request.layout,
             profile: &self.profile,
@@ -53,7 +53,12 @@ impl Task {
 /// enough.
 pub(crate) async fn draw(task: Task) -> Result<Vec<u8>, ApiError> {
     match TURNS.make(move || task.perform()).await? {
-        Ok(file) => Ok(file),
+        Ok(made) => {
+            if let Some(code_points) = made.unshown_code_points() {
+                tracing::warn!(code_points, "characters of a worksheet could not be shown");
+            }
+            Ok(made.bytes)
+        }
         Err(error @ SheetError::TooLarge { .. }) => {
             Err(ApiError::faults(vec![Fault::new("/profile/limits".into(), error.to_string(), None)]))
         }

@@ -9,7 +9,7 @@ use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use crate::commands::pages::Pages;
 use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
-use crate::config::Config;
+use crate::config::{Config, TypefaceFile};
 use crate::logging;
 
 #[derive(Debug, Parser)]
@@ -18,6 +18,10 @@ struct Cli {
     /// Configuration file (TOML); HEADPROOF_CONFIG names one too
     #[arg(long, global = true, value_name = "FILE")]
     config: Option<PathBuf>,
+    /// Font for characters that the built-in typefaces lack, FILE#2 for the third face of a collection; may be given
+    /// more than once, and goes in the place of those of the configuration
+    #[arg(long = "typeface", global = true, value_name = "FILE")]
+    typefaces: Vec<TypefaceFile>,
     #[command(subcommand)]
     command: Command,
 }
@@ -157,31 +161,49 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Evaluate { set, profile, sheet, look, earlier, budgets } => {
             let judge_by =
                 if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
+            if sheet.is_some() {
+                typefaces(cli.config, cli.typefaces)?;
+            }
             let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
             evaluate::run(&set, &profile, pages, judge_by)
         }
         Command::Plan { set, profile, workshop, sheet, look, earlier, json } => {
+            if sheet.is_some() {
+                typefaces(cli.config, cli.typefaces)?;
+            }
             let from = plan::Files { set: &set, profile: &profile, workshop: workshop.as_deref() };
             let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
             plan::run(from, pages, json)
         }
         Command::Worksheet { layout, profile, units, head, job, look, out } => {
+            typefaces(cli.config, cli.typefaces)?;
             let from = worksheet::Files { layout: &layout, profile: &profile };
             worksheet::run(from, worksheet::Wishes { units, head, job, look: look.into() }, &out)
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {
+            typefaces(cli.config, cli.typefaces)?;
             logging::start(&Config::for_demo().log)?;
             demo::run(&out)
         }
-        Command::Serve => service(cli.config, serve::Parts::Both),
-        Command::Api => service(cli.config, serve::Parts::Api),
-        Command::Worker => service(cli.config, serve::Parts::Worker),
+        Command::Serve => service(cli.config, cli.typefaces, serve::Parts::Both),
+        Command::Api => service(cli.config, cli.typefaces, serve::Parts::Api),
+        Command::Worker => service(cli.config, cli.typefaces, serve::Parts::Worker),
     }
 }
 
-fn service(file: Option<PathBuf>, parts: serve::Parts) -> Result<ExitCode, Box<dyn Error>> {
+/// The typefaces of a command that draws without a service: those that are named, else those that are configured.
+fn typefaces(file: Option<PathBuf>, named: Vec<TypefaceFile>) -> Result<(), Box<dyn Error>> {
+    Config::load_for_pages(file)?.or_named(named).install()
+}
+
+fn service(
+    file: Option<PathBuf>,
+    typefaces: Vec<TypefaceFile>,
+    parts: serve::Parts,
+) -> Result<ExitCode, Box<dyn Error>> {
     let config = Config::load(file)?;
+    config.sheet.clone().or_named(typefaces).install()?;
     logging::start(&config.log)?;
     serve::run(config, parts)
 }

@@ -1,6 +1,7 @@
 //! Configuration: a file, then the environment, read once. Unknown and bad keys are refused by name.
 
 mod environment;
+mod typefaces;
 
 use std::net::SocketAddr;
 use std::path::PathBuf;
@@ -8,6 +9,8 @@ use std::time::Duration;
 
 use headproof_worker::WorkerOptions;
 use serde::Deserialize;
+
+pub(crate) use self::typefaces::TypefaceFile;
 
 /// Everything that can be configured.
 #[derive(Debug, Clone, Default, Deserialize, PartialEq)]
@@ -19,6 +22,8 @@ pub(crate) struct Config {
     pub(crate) store: StoreConfig,
     /// The worker.
     pub(crate) worker: WorkerConfig,
+    /// The pages.
+    pub(crate) sheet: SheetConfig,
     /// The log.
     pub(crate) log: LogConfig,
 }
@@ -64,6 +69,15 @@ pub(crate) struct WorkerConfig {
     pub(crate) poll_milliseconds: u64,
     /// `HEADPROOF_WORKER_BACKOFF_MILLISECONDS`: wait after a first failed try. Default 1000.
     pub(crate) backoff_milliseconds: u64,
+}
+
+/// The pages.
+#[derive(Debug, Clone, Default, Deserialize, PartialEq)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct SheetConfig {
+    /// `HEADPROOF_SHEET_TYPEFACES`, with a colon between files: fonts for characters that the built-in typefaces lack,
+    /// tried in this order; `FILE#2` is the third face of a collection. Default none.
+    pub(crate) typefaces: Vec<TypefaceFile>,
 }
 
 /// The log.
@@ -156,6 +170,14 @@ pub(crate) enum ConfigError {
         /// Why.
         message: &'static str,
     },
+    /// A font that is not there or cannot be used.
+    #[error("sheet.typefaces: {file}: {message}")]
+    Typeface {
+        /// Which file, and which face of it.
+        file: TypefaceFile,
+        /// Why.
+        message: String,
+    },
 }
 
 impl Config {
@@ -164,11 +186,17 @@ impl Config {
     /// # Errors
     /// [`ConfigError`] with the name of the key or variable.
     pub(crate) fn load(file: Option<PathBuf>) -> Result<Self, ConfigError> {
-        let variables = std::env::vars_os().filter_map(|(name, value)| {
-            let name = name.into_string().ok().filter(|name| name.starts_with(environment::PREFIX))?;
-            Some((name, value.to_string_lossy().into_owned()))
-        });
-        Self::from_sources(file, variables.collect())
+        Self::from_sources(file, environment::variables().collect())
+    }
+
+    /// The same for commands that draw without a service: of the environment, only what matters to pages.
+    ///
+    /// # Errors
+    /// As [`Self::load`].
+    pub(crate) fn load_for_pages(file: Option<PathBuf>) -> Result<SheetConfig, ConfigError> {
+        let matters = |name: &str| matches!(name, environment::FILE | environment::TYPEFACES);
+        let variables = environment::variables().filter(|(name, _)| matters(name));
+        Ok(Self::from_sources(file, variables.collect())?.sheet)
     }
 
     fn from_sources(file: Option<PathBuf>, variables: Vec<(String, String)>) -> Result<Self, ConfigError> {
@@ -283,6 +311,9 @@ mod tests {
             (None, &[("HEADPROOF_API_LISTEN", "nowhere")], "HEADPROOF_API_LISTEN"),
             (None, &[("HEADPROOF_API_LISTEN", "0.0.0.0:80")], "api.listen"),
             (None, &[("HEADPROOF_WORKER_TASKS", "0")], "worker.tasks"),
+            (Some("[sheet]\ntypefaces = [\"\"]\n"), &[], "typefaces"),
+            (None, &[("HEADPROOF_SHEET_TYPEFACES", "/a.ttf::/b.ttf")], "HEADPROOF_SHEET_TYPEFACES"),
+            (None, &[("HEADPROOF_SHEET_TYPEFACES", "/a.ttc#99999999999")], "HEADPROOF_SHEET_TYPEFACES"),
             (None, &[("HEADPROOF_CONFIG", "/nowhere/headproof.toml")], "/nowhere/headproof.toml"),
         ] {
             let error = load(file, variables).unwrap_err();

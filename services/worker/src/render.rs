@@ -1,6 +1,6 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, PlanInput, Record, SheetInput, batch_report, inspection_sheet};
+use headproof_sheet::{BatchInput, PlanInput, Record, Rendered, SheetInput, batch_report, inspection_sheet};
 use headproof_store::{JobDocuments, Plan};
 use headproof_wire::{Evaluation, MeasurementSet, ReadError, ReworkPlan, SheetOptions, TargetProfile, read};
 
@@ -74,7 +74,7 @@ fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskE
 }
 
 /// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, look: SheetOptions) -> Result<Vec<u8>, TaskError> {
+pub(crate) fn sheet(documents: &Documents, look: SheetOptions) -> Result<Rendered, TaskError> {
     Ok(inspection_sheet(&documents.input(look))?)
 }
 
@@ -84,7 +84,7 @@ pub(crate) fn report(
     documents: &[Documents],
     failed: Vec<(String, String)>,
     look: SheetOptions,
-) -> Result<Vec<u8>, TaskError> {
+) -> Result<Rendered, TaskError> {
     let sheets = documents.iter().map(|documents| documents.input(look)).collect();
     Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, look })?)
 }

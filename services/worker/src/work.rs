@@ -2,6 +2,7 @@
 
 use std::time::Duration;
 
+use headproof_sheet::Rendered;
 use headproof_store::{ArtifactKind, Claim, Error as StoreError, JobRecord, Retry, Store, TaskState};
 use headproof_wire::{Language, Paper, SheetOptions};
 
@@ -69,20 +70,25 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
 }
 
 async fn make(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
-    match claim.kind {
+    let made = match claim.kind {
         ArtifactKind::Sheet => make_sheet(store, claim).await,
         ArtifactKind::BatchReport => make_report(store, claim).await,
+    }?;
+    if let Some(code_points) = made.unshown_code_points() {
+        // Of which job or batch, the span says.
+        tracing::warn!(code_points, "characters could not be shown");
     }
+    Ok(made.bytes)
 }
 
-async fn make_sheet(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
+async fn make_sheet(store: &Store, claim: &Claim) -> Result<Rendered, TaskError> {
     let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let stored = store.job_documents(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let look = look(&job);
     blocking(move || sheet(&Documents::read(stored)?, look)).await
 }
 
-async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
+async fn make_report(store: &Store, claim: &Claim) -> Result<Rendered, TaskError> {
     let batch = store.batch(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("batch"))?;
     let (mut stored, mut failed) = (Vec::new(), Vec::new());
     for job in &batch.jobs {
@@ -120,9 +126,9 @@ fn look(job: &JobRecord) -> SheetOptions {
 }
 
 /// Rendering takes a thread of its own; a panic there is a failed attempt.
-async fn blocking<F>(work: F) -> Result<Vec<u8>, TaskError>
+async fn blocking<F>(work: F) -> Result<Rendered, TaskError>
 where
-    F: FnOnce() -> Result<Vec<u8>, TaskError> + Send + 'static,
+    F: FnOnce() -> Result<Rendered, TaskError> + Send + 'static,
 {
     let span = tracing::Span::current();
     let task = tokio::task::spawn_blocking(move || span.in_scope(work));

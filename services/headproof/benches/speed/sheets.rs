@@ -70,7 +70,7 @@ pub(crate) fn report(body: &[u8]) -> Result<(), Box<dyn Error>> {
     println!("sheets of 16 valves on one thread, median of {ROUNDS} rounds:");
     for (name, planned) in [("inspection", false), ("with its rework plan", true)] {
         let input = head.input(planned);
-        let file = inspection_sheet(&input)?;
+        let file = inspection_sheet(&input)?.bytes;
         let document = Document::load_mem(&file)?;
         let (pages, streams) = (document.get_pages().len(), streams(&document)?);
         let (mut whole, mut floor) = (Vec::with_capacity(ROUNDS), Vec::with_capacity(ROUNDS));

@@ -11,7 +11,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused, write};
+use super::files::{document, print, refused, write_pages};
 use super::pages::{Earlier, Pages};
 
 /// Judges a set by a profile, prints the evaluation, and draws the sheet when asked to.
@@ -54,7 +54,7 @@ pub(crate) fn run(
             record: bound.record(),
             look: pages.look,
         };
-        write(path, inspection_sheet(&input)?)?;
+        write_pages(path, &inspection_sheet(&input)?)?;
     }
     print(&serde_json::to_string_pretty(&evaluation)?)?;
     Ok(if evaluation.disposition == "accept" { ExitCode::SUCCESS } else { ExitCode::from(1) })

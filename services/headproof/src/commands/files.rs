@@ -5,6 +5,7 @@ use std::io::{self, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
+use headproof_sheet::Rendered;
 use headproof_wire::{Document, Fault, ReadError, read};
 use serde::de::DeserializeOwned;
 
@@ -20,6 +21,15 @@ pub(super) fn print(text: &str) -> io::Result<()> {
 /// Writes a file; what goes wrong is told with its name.
 pub(super) fn write(path: &Path, content: impl AsRef<[u8]>) -> Result<(), Box<dyn Error>> {
     std::fs::write(path, content).map_err(|error| format!("{}: {error}", path.display()).into())
+}
+
+/// Writes pages; says on standard error which characters they could not show.
+pub(super) fn write_pages(path: &Path, pages: &Rendered) -> Result<(), Box<dyn Error>> {
+    write(path, &pages.bytes)?;
+    if let Some(code_points) = pages.unshown_code_points() {
+        eprintln!("{}: characters could not be shown: {code_points}", path.display());
+    }
+    Ok(())
 }
 
 /// Why a document was not taken.

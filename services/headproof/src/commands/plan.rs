@@ -14,7 +14,7 @@ use headproof_wire::{
 };
 
 use super::bound::Bound;
-use super::files::{document, print, refused, write};
+use super::files::{document, print, refused, write_pages};
 use super::pages::{Earlier, Pages};
 
 /// Where the documents are.
@@ -71,7 +71,7 @@ pub(crate) fn run(from: Files<'_>, pages: Pages<'_>, json: bool) -> Result<ExitC
             record: bound.record(),
             look: pages.look,
         };
-        write(path, inspection_sheet(&input)?)?;
+        write_pages(path, &inspection_sheet(&input)?)?;
     }
     print(&if json { serde_json::to_string_pretty(&plan)? } else { summary::of(&plan) })?;
     let is_whole = matches!(&*plan.outcome, "nothing-to-do" | "planned");

@@ -10,7 +10,7 @@ use headproof_wire::{
     At, Fault, Layout, SheetOptions, TargetProfile, Units, WorksheetRequest, target_profile, worksheet_faults,
 };
 
-use super::files::{Refusal, document, refused, write};
+use super::files::{Refusal, document, refused, write_pages};
 
 /// Where the documents are.
 pub(crate) struct Files<'a> {
@@ -61,7 +61,7 @@ pub(crate) fn run(from: Files<'_>, wishes: Wishes, out: &Path) -> Result<ExitCod
         job_number: request.job_number.as_deref(),
         look: request.sheet,
     })?;
-    write(out, file)?;
+    write_pages(out, &file)?;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -3,12 +3,23 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
-use super::{Config, ConfigError, LogFormat};
+use super::{Config, ConfigError, LogFormat, TypefaceFile};
 
 /// Every variable of ours begins like this.
 pub(super) const PREFIX: &str = "HEADPROOF_";
 /// Names the configuration file.
 pub(super) const FILE: &str = "HEADPROOF_CONFIG";
+
+/// Names fonts.
+pub(super) const TYPEFACES: &str = "HEADPROOF_SHEET_TYPEFACES";
+
+/// Every variable of ours.
+pub(super) fn variables() -> impl Iterator<Item = (String, String)> {
+    std::env::vars_os().filter_map(|(name, value)| {
+        let name = name.into_string().ok().filter(|name| name.starts_with(PREFIX))?;
+        Some((name, value.to_string_lossy().into_owned()))
+    })
+}
 
 /// Applies every variable of ours.
 pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Result<(), ConfigError> {
@@ -29,6 +40,7 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
             "HEADPROOF_WORKER_LEASE_SECONDS" => set(&mut worker.lease_seconds, &value),
             "HEADPROOF_WORKER_POLL_MILLISECONDS" => set(&mut worker.poll_milliseconds, &value),
             "HEADPROOF_WORKER_BACKOFF_MILLISECONDS" => set(&mut worker.backoff_milliseconds, &value),
+            TYPEFACES => list(&mut config.sheet.typefaces, &value),
             "HEADPROOF_LOG_LEVEL" => set(&mut log.level, &value),
             "HEADPROOF_LOG_FORMAT" => set(&mut log.format, &value),
             _ => return Err(ConfigError::UnknownVariable(name)),
@@ -40,6 +52,13 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
 
 fn set<T: FromStr<Err: Display>>(slot: &mut T, value: &str) -> Result<(), String> {
     *slot = value.parse().map_err(|error| format!("{value:?}: {error}"))?;
+    Ok(())
+}
+
+/// Files with a colon between them; none where there is nothing.
+fn list(slot: &mut Vec<TypefaceFile>, value: &str) -> Result<(), String> {
+    let files = value.split(':').filter(|_| !value.is_empty()).map(str::parse);
+    *slot = files.collect::<Result<_, _>>().map_err(|error| format!("{value:?}: {error}"))?;
     Ok(())
 }
 
