@@ -136,7 +136,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
         table.draw(&mut flow);
     }
     failures::draw(&mut flow, &input.sheets);
-    unshown::draw(&mut flow, &chrome, unshown::POSTED);
+    unshown::draw(&mut flow, &chrome, unshown::Kept::Posted);
     let marks = flow.take_marks();
     let (canvases, tree, _) = flow.finish();
     Pages { canvases, tree, marks, chrome }

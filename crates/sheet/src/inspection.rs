@@ -106,7 +106,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
         flow.heading("Notice of the profile", Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
-    unshown::draw(&mut flow, &chrome, unshown::ATTACHED);
+    unshown::draw(&mut flow, &chrome, unshown::Kept::Attached);
     let marks = flow.take_marks();
     let (canvases, tree, overflowed) = flow.finish();
     if overflowed {

@@ -77,7 +77,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
         flow.heading(say.text("blank-notice"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
-    unshown::draw(&mut flow, &chrome, unshown::POSTED);
+    unshown::draw(&mut flow, &chrome, unshown::Kept::Posted);
     let (mut canvases, tree, overflowed) = flow.finish();
     if overflowed {
         let what = format!("the worksheet for profile {}", input.profile.id);

@@ -6,7 +6,7 @@ use common::{Specimen, documents_of_everything_long};
 use headproof_sheet::{
     BatchInput, Rendered, Typeface, TypefaceError, batch_report, inspection_sheet, use_typefaces,
 };
-use headproof_wire::Paper;
+use headproof_wire::{Paper, SheetOptions};
 use lopdf::{Document, Object};
 
 /// The monospaced face of the family has the signs for profiles of lines and surfaces; no other face of it has.
@@ -78,8 +78,13 @@ fn a_report_tells_in_its_index_and_on_the_sheet_it_is_about() {
     ];
     let sheets = heads.iter().map(|documents| documents.input(Paper::A4)).collect();
     let failed = vec![("査-2".to_owned(), "its documents are gone".to_owned())];
-    let report =
-        batch_report(&BatchInput { batch_label: "Third week", sheets, failed, paper: Paper::A4 }).unwrap();
+    let report = batch_report(&BatchInput {
+        batch_label: "Third week",
+        sheets,
+        failed,
+        look: SheetOptions::default(),
+    })
+    .unwrap();
     assert_eq!(report.unshown, ['査', '験']);
     let said: String = text(&report).split_whitespace().collect();
     assert_eq!(said.matches("theirplaces:U+67FB,U+9A13.Thedocuments").count(), 1);

@@ -13,3 +13,9 @@ changes-change = Änderung
 changes-uncertainty = U der Änderung
 found-in-order = in Ordnung
 found-not-in-order = nicht in Ordnung
+
+## Nicht darstellbare Zeichen
+
+unshown-attached = Nicht darstellbare Zeichen; an ihrer Stelle stehen ihre Codepunkte: { $characters }. Das angehängte Protokoll enthält die Zeichen selbst.
+unshown-posted = Nicht darstellbare Zeichen; an ihrer Stelle stehen ihre Codepunkte: { $characters }. Die Dokumente, aus denen diese Datei gemacht wurde, enthalten die Zeichen selbst.
+unshown-and-more = und weitere

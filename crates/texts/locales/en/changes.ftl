@@ -13,3 +13,9 @@ changes-change = Change
 changes-uncertainty = U of the change
 found-in-order = in order
 found-not-in-order = not in order
+
+## Characters that could not be shown
+
+unshown-attached = Characters that could not be shown; their code points stand in their places: { $characters }. The record attached to this file has the characters themselves.
+unshown-posted = Characters that could not be shown; their code points stand in their places: { $characters }. The documents this file was made from have the characters themselves.
+unshown-and-more = and more
