@@ -20,7 +20,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             )?;
         }
         let german = SheetOptions { language: Language::De, ..SheetOptions::default() };
-        std::fs::write(directory.join(format!("{name}-de.pdf")), worksheet(&blank.input_in(german))?)?;
+        std::fs::write(directory.join(format!("{name}-de.pdf")), worksheet(&blank.input_in(german))?.bytes)?;
     }
     Ok(())
 }
