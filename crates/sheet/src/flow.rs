@@ -24,6 +24,17 @@ pub(crate) const fn measure_of(width: f32) -> f32 {
     width - LEFT - RIGHT
 }
 
+/// How much of what it names a heading stands over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Extent {
+    /// All of it.
+    Whole,
+    /// A first part.
+    InPart,
+    /// What is left of something that has its heading already.
+    Continued,
+}
+
 /// Pages being filled.
 pub(crate) struct Flow {
     width: f32,
@@ -188,17 +199,25 @@ impl Flow {
     }
 
     /// Heading of a section with a rule under it; keeps at least `with` millimetres of what follows with it.
-    pub(crate) fn heading(&mut self, text: &str, with: f32) {
+    pub(crate) fn heading(&mut self, name: &str, with: f32) {
+        self.heading_of(Extent::Whole, name, with);
+    }
+
+    /// The same over a section that may stand there in part; only where it begins is its name a bookmark.
+    pub(crate) fn heading_of(&mut self, extent: Extent, name: &str, with: f32) {
+        let text = match extent {
+            Extent::Whole => name.to_owned(),
+            Extent::InPart => self.say.with("in-part", &[("what", name.into())]),
+            Extent::Continued => continued(name, self.say),
+        };
         self.gap(5.0);
-        let style = Style::HEADING.fitted(text, self.measure(), 6.0);
+        let style = Style::HEADING.fitted(&text, self.measure(), 6.0);
         self.ensure(style.leading() + 2.6 + with);
-        // What goes on has its name already.
-        if !text.ends_with("(continued)") {
-            let level = usize::from(self.strip.is_some());
-            self.mark(level, text.strip_suffix(" (in part)").unwrap_or(text));
+        if extent != Extent::Continued {
+            self.mark(usize::from(self.strip.is_some()), name);
         }
         let at = (LEFT, self.y + style.ascent());
-        self.current.text(style.face, style.size, style.ink, at, text);
+        self.current.text(style.face, style.size, style.ink, at, &text);
         self.y += style.leading() + 0.6;
         let (y, right) = (self.y, self.right());
         self.current.line(Pen::new(Ink::Black, 0.8), &[(LEFT, y), (right, y)]);
@@ -228,4 +247,9 @@ impl Flow {
         self.pages.push(self.current);
         (self.pages, self.overflowed)
     }
+}
+
+/// The name of something that goes on from the page before.
+pub(crate) fn continued(name: &str, say: Say) -> String {
+    say.with("continued", &[("what", name.into())])
 }

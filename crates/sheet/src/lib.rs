@@ -11,6 +11,7 @@ mod canvas;
 mod cautions;
 mod chrome;
 mod content;
+mod dates;
 mod deflate;
 mod document;
 mod drawing;

@@ -72,7 +72,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     cylinders::draw(&mut flow, input, &wanted);
     ports::draw(&mut flow, input, &wanted);
     if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
-        flow.heading("Notice of the profile", Style::BODY.leading());
+        flow.heading(input.say().text("notice-of-profile"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
     let (mut canvases, overflowed) = flow.finish();
@@ -87,7 +87,15 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Vec<u8>, SheetError> {
     let text = code::text(input);
     let title = format!("Bench worksheet: profile {} revision {}", input.profile.id, input.profile.revision);
     let identity = vec!["worksheet", &text];
-    write(Document { title, size, canvases, bookmarks: Vec::new(), moments: Vec::new(), identity })
+    write(Document {
+        title,
+        language: input.say().language(),
+        size,
+        canvases,
+        bookmarks: Vec::new(),
+        moments: Vec::new(),
+        identity,
+    })
 }
 
 /// What stands on every page: pages of a worksheet get apart at the bench.
@@ -102,5 +110,6 @@ fn chrome(input: &WorksheetInput<'_>) -> Chrome {
         ],
         notice: profile.notice.clone(),
         closing: "Bench worksheet: the limits of the profile and room for readings; nothing on it is judged.",
+        say: input.say(),
     }
 }

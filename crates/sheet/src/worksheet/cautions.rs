@@ -38,6 +38,7 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
         (input.layout.cylinders >= 2, "Lifting", known::LIFTING),
     ];
     let applying = cautions.into_iter().filter(|(applies, ..)| *applies);
-    let list: Vec<(&str, String)> = applying.map(|(_, about, text)| (about, text.to_owned())).collect();
+    let list: Vec<(&str, String)> =
+        applying.map(|(_, about, text)| (about, crate::english().text(text).to_owned())).collect();
     known::draw_list(flow, &list);
 }

@@ -163,5 +163,10 @@ fn known_terms(terms: Option<&CompressionTerms>) -> Vec<(String, Option<String>)
         ("pre-chamber", given.prechamber),
         ("crevice", given.crevice),
     ];
-    terms.into_iter().map(|(name, known)| (name.to_owned(), known.as_ref().map(reading_text))).collect()
+    terms
+        .into_iter()
+        .map(|(name, known)| {
+            (name.to_owned(), known.as_ref().map(|reading| reading_text(reading, crate::english())))
+        })
+        .collect()
 }
