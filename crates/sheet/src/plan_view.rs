@@ -21,6 +21,8 @@ const INSET: f32 = 2.0;
 const BETWEEN: f32 = 3.0;
 /// In a smaller chamber its number is printed small.
 const ROOMY: f32 = 12.5;
+/// With labels no wider than this four cylinders of five valves stand abreast, and sixteen of them on one page.
+const WIDEST_LABEL: f32 = 12.8;
 const WIDEST_CELL: f32 = 56.0;
 const LARGEST_CHAMBER: f32 = 15.0;
 /// Half the height of the smallest mark that is told apart at arm's length.
@@ -217,11 +219,11 @@ fn short_word(service: Service, say: Say) -> &'static str {
     })
 }
 
-/// Width that the words of any verdict take on two lines, and the short name of any port.
+/// Width that the words of any verdict take on two lines, and the short name of any port; a longer word shrinks.
 fn label_width(say: Say) -> f32 {
     let longest = NAME.width(&format!("16 {} 4", short_word(Service::Exhaust, say)));
     let words = Verdict::JUDGED.iter().flat_map(|verdict| verdict.two_lines(say));
-    words.map(|word| WORDS.width(word)).fold(longest, f32::max)
+    words.map(|word| WORDS.width(word)).fold(longest, f32::max).min(WIDEST_LABEL)
 }
 
 /// Where the n-th of some ports stands in its half of a chamber of radius 1: across, away from the
