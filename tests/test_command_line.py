@@ -59,6 +59,7 @@ def test_what_the_command_line_does_not_know_is_refused_with_exit_code_2():
         ["evaluate"],
         ["serve", "--colour"],
         ["evaluate", "x", "--profile", "y", "--paper", "a3"],
+        ["evaluate", "x", "--profile", "y", "--language", "fr"],
     ):
         finished = run(*arguments)
         assert finished.returncode == 2 and finished.stderr, arguments

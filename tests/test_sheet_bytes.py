@@ -21,15 +21,14 @@ def test_another_process_elsewhere_in_the_world_gives_the_same_sheet(shop, start
         assert there.sheet(request(head)) == here
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("look", [{"paper": "a4"}, {"paper": "letter"}, {"paper": "a4", "language": "de"}], ids=str)
 @pytest.mark.parametrize("head", HEADS)
-def test_the_command_line_gives_the_same_sheet(shop, tmp_path, head, paper):
+def test_the_command_line_gives_the_same_sheet(shop, tmp_path, head, look):
     path = tmp_path / "sheet.pdf"
-    finished = run(
-        "evaluate", set_path(head), "--profile", profile_path(head), "--sheet", path, "--paper", paper
-    )
+    options = [word for name, value in look.items() for word in (f"--{name}", value)]
+    finished = run("evaluate", set_path(head), "--profile", profile_path(head), "--sheet", path, *options)
     assert finished.returncode in (0, 1), finished.stderr
-    assert path.read_bytes() == shop.sheet(request(head, sheet={"paper": paper}))
+    assert path.read_bytes() == shop.sheet(request(head, sheet=look))
 
 
 def test_another_reading_gives_another_sheet(shop):

@@ -258,6 +258,7 @@ FAULTS = {
     "too many words": ("/head_serial", "x" * 201),
     "an unknown unit": ("/units/length", "ell"),
     "an unknown paper": ("/sheet", {"paper": "a3"}),
+    "an unknown language": ("/sheet", {"language": "fr"}),
     "a field too many": ("/colour", "red"),
 }
 

@@ -55,6 +55,10 @@ class Pdf:
         which = [] if page is None else ["-f", page, "-l", page]
         return _run("pdftotext", "-layout", "-enc", "UTF-8", *which, self.path, "-")
 
+    def raw(self) -> str:
+        """The text in the order in which it was drawn."""
+        return _run("pdftotext", "-raw", "-enc", "UTF-8", self.path, "-")
+
     def outline(self) -> dict[str, int]:
         """The page of each bookmark, by the first words of its title, up to a comma."""
         found = json.loads(_run("qpdf", "--json", "--json-key=outlines", self.path))["outlines"]

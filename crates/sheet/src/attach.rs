@@ -10,25 +10,27 @@ use crate::document::{Attachment, Relationship};
 pub(crate) fn record<'a>(
     input: &SheetInput<'a>,
     place: Option<(usize, usize, usize)>,
-) -> impl Iterator<Item = Attachment<'a>> {
-    let head = format!("head {}, job {}", input.set.head.serial, input.set.job.number);
-    let record = input.record;
-    let plan = input.plan.map(|plan| ("rework-plan", "Rework plan", Relationship::Data, plan.canonical));
-    let documents =
-        [("evaluation", "Evaluation", Relationship::Data, record.evaluation)].into_iter().chain(plan);
+) -> impl Iterator<Item = Attachment<'a>> + use<'a> {
+    let (say, record) = (input.say(), input.record);
+    let (head, job) = (input.set.head.serial.as_str(), input.set.job.number.as_str());
+    let plan =
+        input.plan.map(|plan| ("rework-plan", "attached-rework-plan", Relationship::Data, plan.canonical));
+    let documents = [("evaluation", "attached-evaluation", Relationship::Data, record.evaluation)]
+        .into_iter()
+        .chain(plan);
     let earlier = input.earlier.map(|earlier| {
-        ("earlier-evaluation", "Evaluation of an earlier stage", Relationship::Source, earlier.canonical)
+        ("earlier-evaluation", "attached-earlier-evaluation", Relationship::Source, earlier.canonical)
     });
     let sources = [
-        ("measurement-set", "Measurement set", Relationship::Source, record.measurement_set),
-        ("target-profile", "Target profile", Relationship::Source, record.profile),
+        ("measurement-set", "attached-measurement-set", Relationship::Source, record.measurement_set),
+        ("target-profile", "attached-target-profile", Relationship::Source, record.profile),
     ];
-    documents.chain(sources).chain(earlier).map(move |(name, what, relationship, bytes)| Attachment {
+    documents.chain(sources).chain(earlier).map(move |(name, description, relationship, bytes)| Attachment {
         name: match place {
             None => format!("{name}.json"),
             Some((number, digits, _)) => format!("{number:0digits$}-{name}.json"),
         },
-        description: format!("{what} of {head}"),
+        description: say.with(description, &[("head", head.into()), ("job", job.into())]),
         relationship,
         bytes,
         page: place.map(|(_, _, page)| page),

@@ -10,7 +10,7 @@ use crate::structure::Tree;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
 use crate::unshown::{self, Rendered};
-use crate::words::{disposition_mark, stage};
+use crate::words::{disposition, disposition_mark, stage};
 use crate::{BatchInput, SheetError, SheetInput, failures};
 
 /// The greatest number of pages of a whole report.
@@ -71,7 +71,8 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
     identity.extend(input.sheets.iter().flat_map(identity_of));
     identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
     let document = Document {
-        title: format!("Batch report: {}", input.batch_label),
+        title: input.say().with("batch-title", &[("label", input.batch_label.into())]),
+        language: input.say().language(),
         size,
         canvases,
         tree,
@@ -84,10 +85,18 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
 
 /// A name for the index and for every head, and below each the names of its own uppermost parts.
 fn bookmarks(input: &BatchInput<'_>, index: &Pages, sheets: &[Pages]) -> Vec<Mark> {
+    let say = input.say();
     let names = input.sheets.iter().map(|SheetInput { set, evaluation, .. }| {
-        format!("{}, job {}: {}", set.head.serial, set.job.number, evaluation.disposition)
+        say.with(
+            "bookmark-head",
+            &[
+                ("head", (&set.head.serial).into()),
+                ("job", (&set.job.number).into()),
+                ("disposition", disposition(&evaluation.disposition, say).into()),
+            ],
+        )
     });
-    let names = std::iter::once("Index".to_owned()).chain(names);
+    let names = std::iter::once(say.text("bookmark-index").to_owned()).chain(names);
     let mut bookmarks = Vec::new();
     let mut before = 0;
     for (name, pages) in names.zip(std::iter::once(index).chain(sheets)) {
@@ -103,22 +112,30 @@ fn bookmarks(input: &BatchInput<'_>, index: &Pages, sheets: &[Pages]) -> Vec<Mar
 fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -> Vec<Attachment<'a>> {
     let digits = input.sheets.len().to_string().len();
     let numbered = (1..).zip(&input.sheets).zip(pages);
-    numbered.flat_map(|((n, sheet), page)| record(sheet, Some((n, digits, page)))).collect()
+    let of = |((n, sheet), page): ((usize, &SheetInput<'a>), usize)| {
+        record(&SheetInput { look: input.look, ..*sheet }, Some((n, digits, page)))
+    };
+    numbered.flat_map(of).collect()
 }
 
 /// The pages before the sheets. `before` is how many there will be of them.
 fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pages {
     let size = paper_size(input.look.paper);
-    let heads = input.say().with("heads", &[("count", (input.sheets.len() + input.failed.len()).into())]);
+    let say = input.say();
+    let heads = say.with("heads", &[("count", (input.sheets.len() + input.failed.len()).into())]);
     let chrome = Chrome {
-        fields: vec![("Batch", input.batch_label.to_owned(), 0.0), ("Contents", heads, 40.0)],
+        fields: vec![
+            (say.text("label-batch"), input.batch_label.to_owned(), 0.0),
+            (say.text("label-contents"), heads, 40.0),
+        ],
         notice: None,
-        closing: "Not signed: this report states measurements and verdicts only.",
+        closing: say.text("batch-closing"),
+        say,
     };
     let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1, input.say());
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1, say);
     let label = Style::LABEL.sized(8.0);
-    flow.paragraph(label, LEFT, flow.measure(), "Batch report: inspection of cylinder heads");
+    flow.paragraph(label, LEFT, flow.measure(), say.text("batch-what"));
     flow.y += 1.0;
     flow.canvas().structure.open_heading(1);
     flow.paragraph(Style::HEADING.sized(17.0), LEFT, flow.measure(), input.batch_label);
@@ -127,12 +144,12 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
     flow.paragraph(Style::STRONG.sized(10.0), LEFT, flow.measure(), &summary(input));
     let table = heads_table(input, starts, before, flow.measure());
     if !table.lines.is_empty() {
-        flow.heading("Heads", table.least_height());
+        flow.heading(&table.caption, table.least_height());
         table.draw(&mut flow);
     }
     if !input.failed.is_empty() {
         let table = failed_table(input, flow.measure());
-        flow.heading("Heads without a sheet", table.least_height());
+        flow.heading(&table.caption, table.least_height());
         table.draw(&mut flow);
     }
     failures::draw(&mut flow, &input.sheets);
@@ -143,30 +160,33 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
 }
 
 fn summary(input: &BatchInput<'_>) -> String {
-    let mut parts = vec![input.say().with("heads-judged", &[("count", input.sheets.len().into())])];
-    for disposition in ["accept", "rework", "incomplete", "reject"] {
-        let count = input.sheets.iter().filter(|sheet| sheet.evaluation.disposition == disposition).count();
+    let say = input.say();
+    let mut parts = vec![say.with("heads-judged", &[("count", input.sheets.len().into())])];
+    for code in ["accept", "rework", "incomplete", "reject"] {
+        let count = input.sheets.iter().filter(|sheet| sheet.evaluation.disposition == code).count();
         if count > 0 {
-            parts.push(format!("{count} {disposition}"));
+            let values = [("count", count.into()), ("disposition", disposition(code, say).into())];
+            parts.push(say.with("heads-of-disposition", &values));
         }
     }
     if !input.failed.is_empty() {
-        parts.push(format!("{} without a sheet", input.failed.len()));
+        parts.push(say.with("heads-without-sheet", &[("count", input.failed.len().into())]));
     }
     parts.join(" · ")
 }
 
 fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure: f32) -> Table {
+    let say = input.say();
     let columns = vec![
-        Column::new("Head", measure - 134.0, Align::Left),
-        Column::new("Job", 28.0, Align::Left),
-        Column::new("Stage", 20.0, Align::Left),
-        Column::new("Disposition", 24.0, Align::Left),
-        Column::new("conform", 13.0, Align::Right),
-        Column::new("do not conform", 13.0, Align::Right),
-        Column::new("not proven", 12.0, Align::Right),
-        Column::new("not measured", 14.0, Align::Right),
-        Column::new("Page", 10.0, Align::Right),
+        Column::new(say.text("label-head"), measure - 134.0, Align::Left),
+        Column::new(say.text("label-job"), 28.0, Align::Left),
+        Column::new(say.text("label-stage"), 20.0, Align::Left),
+        Column::new(say.text("label-disposition"), 24.0, Align::Left),
+        Column::new(say.text("column-conform"), 13.0, Align::Right),
+        Column::new(say.text("column-do-not-conform"), 13.0, Align::Right),
+        Column::new(say.text("column-not-proven"), 12.0, Align::Right),
+        Column::new(say.text("column-not-measured"), 14.0, Align::Right),
+        Column::new(say.text("column-page"), 10.0, Align::Right),
     ];
     let lines = input.sheets.iter().zip(starts).map(|(sheet, start)| {
         let evaluation = sheet.evaluation;
@@ -176,8 +196,11 @@ fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure:
             ..Line::new(vec![
                 Cell::Text(sheet.set.head.serial.clone()),
                 Cell::Text(sheet.set.job.number.clone()),
-                Cell::Text(stage(sheet.set.job.stage, input.say()).to_owned()),
-                Cell::Marked(disposition_mark(&evaluation.disposition), evaluation.disposition.to_string()),
+                Cell::Text(stage(sheet.set.job.stage, say).to_owned()),
+                Cell::Marked(
+                    disposition_mark(&evaluation.disposition),
+                    disposition(&evaluation.disposition, say),
+                ),
                 Cell::Text(tally.conforms.to_string()),
                 Cell::Text(tally.does_not_conform.to_string()),
                 Cell::Text(tally.not_proven.to_string()),
@@ -186,16 +209,21 @@ fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure:
             ])
         }
     });
-    Table { columns, lines: lines.collect(), caption: "Heads".to_owned(), note_column: 0, place: Place::PAGE }
+    let caption = say.text("batch-heads").to_owned();
+    Table { columns, lines: lines.collect(), caption, note_column: 0, place: Place::PAGE }
 }
 
 fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
-    let columns =
-        vec![Column::new("Head", 60.0, Align::Left), Column::new("Why", measure - 60.0, Align::Left)];
+    let say = input.say();
+    let columns = vec![
+        Column::new(say.text("label-head"), 60.0, Align::Left),
+        Column::new(say.text("column-why-no-sheet"), measure - 60.0, Align::Left),
+    ];
     let line = |(serial, reason): &(String, String)| Line {
         flagged: true,
         ..Line::new(vec![Cell::Text(serial.clone()), Cell::Text(reason.clone())])
     };
     let lines = input.failed.iter().map(line).collect();
-    Table { columns, lines, caption: "Heads without a sheet".to_owned(), note_column: 1, place: Place::PAGE }
+    let caption = say.text("batch-heads-without-sheet").to_owned();
+    Table { columns, lines, caption, note_column: 1, place: Place::PAGE }
 }

@@ -1,177 +1,125 @@
 //! The cautions that apply to this head, and no others.
 
-use headproof_wire::{Camshaft, InsertFit, InsertMaterial, Layout, Material, Port, Reading, Stage, Valve};
+use headproof_wire::{
+    Camshaft, CrackTest, Insert, InsertFit, InsertMaterial, Layout, Material, Port, Reading, Stage, Valve,
+};
 
 use crate::SheetInput;
 use crate::flow::{Flow, LEFT};
 use crate::text::{Style, wrap};
 
-/// A caution: what it is about, and its text when it applies.
+/// A caution: the messages of what it is about and of its text, and whether it applies.
 struct Caution {
     about: &'static str,
-    text: fn(&SheetInput<'_>) -> Option<String>,
-}
-
-/// A fixed text when a condition holds.
-fn when(applies: bool, text: &str) -> Option<String> {
-    applies.then(|| text.to_owned())
+    text: &'static str,
+    applies: fn(&SheetInput<'_>) -> bool,
 }
 
 /// What these limits are worth.
-pub(crate) const LIMITS: &str = "This sheet knows only the limits of the profile named above. The engine maker's manual and the \
-     law of the place go before it. Heads of aircraft, of classed ships and of emission-certified \
-     engines are work for licensed people with approved data.";
+pub(crate) const LIMITS: &str = "caution-limits";
 /// Springs store energy.
-pub(crate) const SPRINGS: &str = "A compressed spring throws retainer and keepers like shot. Use a compressor that grips, and stay \
-     out of its line.";
+pub(crate) const SPRINGS: &str = "caution-springs";
 /// Contact is proved before it is lapped.
-pub(crate) const LAPPING: &str = "Prove the contact with marking compound first. If you lap, wash off every trace afterwards: what \
-     is left grinds guides and rings away. Lapping also takes away an interference angle.";
+pub(crate) const LAPPING: &str = "caution-lapping";
 /// Tests under pressure.
-pub(crate) const AIR: &str = "For tests under pressure let the pressure rise slowly, keep clear of plugs and plates, and bleed \
-     it off before anything is loosened.";
+pub(crate) const AIR: &str = "caution-air";
 /// What a leak test proves.
-pub(crate) const HELD: &str = "Held means held as stated, on a cold head: it is no proof for a hot engine. Some cracks open only \
-     with heat.";
+pub(crate) const HELD: &str = "caution-held";
 /// Air that cools.
-pub(crate) const WARMTH: &str = "A closed volume of air loses about a third of a kilopascal (0.1 inHg) for each kelvin it cools, \
-     more under pressure, and that looks like a leak. Let the air settle; note its temperature.";
+pub(crate) const WARMTH: &str = "caution-warmth";
 /// Valves may meet pistons.
-pub(crate) const TURNING_OVER: &str = "Valves may meet pistons when the timing is wrong. After fitting turn the engine two full turns by \
-     hand before the starter touches it.";
+pub(crate) const TURNING_OVER: &str = "caution-turning-over";
 /// What comes with an old head.
-pub(crate) const SOOT: &str = "Old gaskets may hold asbestos, deposits lead or manganese. No wire wheel, no blowing off: soak, \
-     scrape wet, wear a mask. No solvent near a hot head.";
+pub(crate) const SOOT: &str = "caution-soot";
 /// Heads are heavy.
-pub(crate) const LIFTING: &str = "A head of this kind is heavy. Lift it with help or a hoist, and lay it so that no valve stands on \
-     the bench.";
+pub(crate) const LIFTING: &str = "caution-lifting";
 
 const CAUTIONS: &[Caution] = &[
-    Caution { about: "These limits", text: |_| when(true, LIMITS) },
+    Caution { about: "caution-about-limits", text: LIMITS, applies: |_| true },
     Caution {
-        about: "Valve springs",
-        text: |input| when(any_port(input, |port| port.spring_pack.is_some()), SPRINGS),
+        about: "caution-about-springs",
+        text: SPRINGS,
+        applies: |input| any_port(input, |port| port.spring_pack.is_some()),
+    },
+    Caution { about: "caution-about-eyes", text: "caution-eyes", applies: seats_need_work },
+    Caution {
+        about: "caution-about-lapping",
+        text: LAPPING,
+        applies: |input| seats_need_work(input) || any_port(input, |port| port.contact.is_some()),
     },
     Caution {
-        about: "Eyes and hands",
-        text: |input| {
-            when(
-                seats_need_work(input),
-                "Seats of this head have to be cut or ground. Wear eye protection for cutting, grinding and \
-                 blowing out. Carbide edges cut skin even when the cutter stands still.",
-            )
-        },
+        about: "caution-about-treated-valves",
+        text: "caution-treated-valves",
+        applies: |input| any_valve(input, |valve| valve.coated || valve.nitrided || valve.titanium),
     },
     Caution {
-        about: "Lapping compound",
-        text: |input| when(seats_need_work(input) || any_port(input, |port| port.contact.is_some()), LAPPING),
+        about: "caution-about-sodium",
+        text: "caution-sodium",
+        applies: |input| any_valve(input, |valve| valve.sodium_filled),
     },
     Caution {
-        about: "Treated valves",
-        text: |input| {
-            when(
-                any_valve(input, |valve| valve.coated || valve.nitrided || valve.titanium),
-                "Coated, nitrided or titanium valves are among these. Do not grind or lap them unless their maker \
-                 allows it: the hard layer is thinner than one pass.",
-            )
-        },
+        about: "caution-about-beryllium",
+        text: "caution-beryllium",
+        applies: |input| any_insert(input, |insert| insert.material == Some(InsertMaterial::BerylliumCopper)),
     },
     Caution {
-        about: "Sodium in stems",
-        text: |input| {
-            when(
-                any_valve(input, |valve| valve.sodium_filled),
-                "Valves with sodium in the stem are among these. Never cut, weld, drill or break them; sodium \
-                 burns and bursts with water. Scrap them through a specialist.",
-            )
-        },
+        about: "caution-about-changing-inserts",
+        text: "caution-changing-inserts",
+        applies: |input| any_insert(input, |insert| insert.fit == Some(InsertFit::Loose)),
+    },
+    Caution { about: "caution-about-air", text: AIR, applies: has_pressure_test },
+    Caution {
+        about: "caution-about-held",
+        text: HELD,
+        applies: |input| any_port(input, |port| port.leak.is_some()) || held_cold(input),
     },
     Caution {
-        about: "Beryllium copper",
-        text: |input| {
-            when(
-                any_port(input, |port| insert_material(port) == Some(InsertMaterial::BerylliumCopper)),
-                "Seat inserts of beryllium copper are fitted. Do not grind them dry: the dust is poisonous to \
-                 breathe. Cut them, keep them wet, and collect the swarf.",
-            )
-        },
-    },
-    Caution {
-        about: "Changing inserts",
-        text: |input| {
-            when(
-                any_port(input, |port| {
-                    port.seat.as_ref().and_then(|seat| seat.insert.as_ref()).and_then(|insert| insert.fit)
-                        == Some(InsertFit::Loose)
-                }),
-                "A loose insert has to be replaced. Dry ice and liquid nitrogen burn by cold and drive out the air \
-                 of a closed room; a heated head burns and fumes. Gloves, face shield, open doors.",
-            )
-        },
-    },
-    Caution { about: "Compressed air", text: |input| when(has_pressure_test(input), AIR) },
-    Caution {
-        about: "Leak tests",
-        text: |input| when(any_port(input, |port| port.leak.is_some()) || held_cold(input), HELD),
-    },
-    Caution {
-        about: "Leaks and warmth",
-        text: |input| {
-            when(
-                any_port(input, |port| {
-                    let decay = port.leak.as_ref().and_then(|leak| leak.decay.as_ref());
-                    decay.is_some_and(|test| test.end_temperature.is_none())
-                }),
-                WARMTH,
-            )
-        },
-    },
-    Caution {
-        about: "Cracks",
-        text: |input| {
-            let crack = input.set.tests.as_ref()?.crack.as_ref()?;
-            Some(if crack.crack_found {
-                format!(
-                    "A crack was found by {}. Do not machine further before its repair is settled.",
-                    crack.method
-                )
-            } else {
-                format!("No crack found by {}: that method, on that day, and no more.", crack.method)
+        about: "caution-about-warmth",
+        text: WARMTH,
+        applies: |input| {
+            any_port(input, |port| {
+                let decay = port.leak.as_ref().and_then(|leak| leak.decay.as_ref());
+                decay.is_some_and(|test| test.end_temperature.is_none())
             })
         },
     },
     Caution {
-        about: "Aluminium",
-        text: |input| {
+        about: "caution-about-cracks",
+        text: "caution-crack",
+        applies: |input| crack_test(input).is_some_and(|test| test.crack_found),
+    },
+    Caution {
+        about: "caution-about-cracks",
+        text: "caution-no-crack",
+        applies: |input| crack_test(input).is_some_and(|test| !test.crack_found),
+    },
+    Caution {
+        about: "caution-about-aluminium",
+        text: "caution-aluminium",
+        applies: |input| {
             let head = &input.set.head;
-            when(
-                head.material == Material::Aluminium && (head.overheated || head.welded),
-                "This head was overheated or welded. Aluminium goes soft by that and seats come loose: check its \
-                 hardness and its straightness before money is spent on it.",
-            )
+            head.material == Material::Aluminium && (head.overheated || head.welded)
         },
     },
     Caution {
-        about: "Warped deck",
-        text: |input| {
-            when(
-                input.set.layout.camshaft == Camshaft::Overhead && deck_is_out(input),
-                "The deck is out of flat on a head that carries its camshaft. Measure the cam bores before any deck \
-                 cut: a flat deck over a bent cam line seizes.",
-            )
-        },
+        about: "caution-about-warped-deck",
+        text: "caution-warped-deck",
+        applies: |input| input.set.layout.camshaft == Camshaft::Overhead && deck_is_out(input),
     },
     Caution {
-        about: "Turning over",
-        text: |input| when(input.set.layout.camshaft == Camshaft::Overhead, TURNING_OVER),
+        about: "caution-about-turning-over",
+        text: TURNING_OVER,
+        applies: |input| input.set.layout.camshaft == Camshaft::Overhead,
     },
     Caution {
-        about: "Old gaskets and soot",
-        text: |input| when(input.set.job.stage == Stage::AsReceived, SOOT),
+        about: "caution-about-soot",
+        text: SOOT,
+        applies: |input| input.set.job.stage == Stage::AsReceived,
     },
     Caution {
-        about: "Lifting",
-        text: |input| when(is_heavy(&input.set.layout, input.set.head.material), LIFTING),
+        about: "caution-about-lifting",
+        text: LIFTING,
+        applies: |input| is_heavy(&input.set.layout, input.set.head.material),
     },
 ];
 
@@ -183,8 +131,12 @@ fn any_valve(input: &SheetInput<'_>, is: impl Fn(&Valve) -> bool) -> bool {
     any_port(input, |port| port.valve.as_ref().is_some_and(&is))
 }
 
-fn insert_material(port: &Port) -> Option<InsertMaterial> {
-    port.seat.as_ref()?.insert.as_ref()?.material
+fn any_insert(input: &SheetInput<'_>, is: impl Fn(&Insert) -> bool) -> bool {
+    any_port(input, |port| port.seat.as_ref().and_then(|seat| seat.insert.as_ref()).is_some_and(&is))
+}
+
+fn crack_test<'a>(input: &SheetInput<'a>) -> Option<&'a CrackTest> {
+    input.set.tests.as_ref()?.crack.as_ref()
 }
 
 /// Is something out that a cutter or grinder puts right?
@@ -243,7 +195,13 @@ fn is_heavy(layout: &Layout, material: Material) -> bool {
 
 /// The cautions that apply, in their fixed order.
 fn applying(input: &SheetInput<'_>) -> Vec<(&'static str, String)> {
-    CAUTIONS.iter().filter_map(|caution| (caution.text)(input).map(|text| (caution.about, text))).collect()
+    let say = input.say();
+    // Only cautions on cracks name it.
+    let method = crack_test(input).map_or("", |test| test.method.as_str());
+    let applying = CAUTIONS.iter().filter(|caution| (caution.applies)(input));
+    let said =
+        |caution: &Caution| (say.text(caution.about), say.with(caution.text, &[("method", method.into())]));
+    applying.map(said).collect()
 }
 
 /// Draws them.
@@ -254,7 +212,7 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
 /// Draws cautions: what each is about, and its text.
 pub(crate) fn draw_list(flow: &mut Flow, cautions: &[(&'static str, String)]) {
     const ABOUT: f32 = 36.0;
-    flow.heading("Cautions for this head", 12.0);
+    flow.heading(flow.say().text("cautions"), 12.0);
     let width = flow.measure() - ABOUT;
     for (about, text) in cautions {
         let style = Style::BODY;

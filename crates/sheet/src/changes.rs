@@ -132,10 +132,7 @@ fn line(input: &SheetInput<'_>, before: &Row, now: &Row) -> Line {
     let title = say.title(&now.characteristic);
     let name = if unit.sign.is_empty() { title.into_owned() } else { format!("{title}, {}", unit.sign) };
     let change = change(before, now);
-    let mark = |row: &Row| {
-        let verdict = Verdict::from_code(&row.verdict);
-        Cell::Marked(verdict, verdict.words(say).to_owned())
-    };
+    let mark = |row: &Row| Cell::mark(Verdict::from_code(&row.verdict), say);
     Line {
         flagged: Verdict::from_code(&now.verdict) == Verdict::DoesNotConform,
         ..Line::new(vec![

@@ -1,5 +1,7 @@
 //! What stands on every page: who and what above, notices below.
 
+use headproof_texts::Say;
+
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::face::{Face, is_spelled};
 use crate::flow::{LEFT, measure_of};
@@ -14,6 +16,8 @@ pub(crate) struct Chrome {
     pub(crate) notice: Option<String>,
     /// The last line of every page.
     pub(crate) closing: &'static str,
+    /// Says things in the language of the pages.
+    pub(crate) say: Say,
 }
 
 const HEAD_TOP: f32 = 9.0;
@@ -63,7 +67,7 @@ impl Chrome {
         let mut kept: Vec<String> = lines.iter().take(NOTICE_LINES).map(|line| (*line).to_owned()).collect();
         if lines.len() > NOTICE_LINES {
             kept.truncate(NOTICE_LINES - 1);
-            kept.push("… the whole notice stands at the end of this sheet.".to_owned());
+            kept.push(self.say.text("notice-goes-on").to_owned());
         }
         kept
     }
@@ -92,7 +96,7 @@ impl Chrome {
             draw_field(canvas, x, width, label, value);
             x += width + GUTTER;
         }
-        let text = format!("page {page} of {pages}");
+        let text = self.say.with("page-of-pages", &[("page", page.into()), ("pages", pages.into())]);
         let style = VALUE.fitted(&text, PAGE, SMALLEST);
         let at = (right - style.width(&text), HEAD_TOP + Style::LABEL.leading() + style.ascent());
         canvas.text(style.face, style.size, style.ink, at, &text);

@@ -12,6 +12,7 @@ mod structure;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use headproof_texts::Language;
 use lopdf::xref::XrefType;
 use lopdf::{Dictionary, Object, ObjectId, StringFormat, dictionary};
 use sha2::{Digest, Sha256};
@@ -30,13 +31,12 @@ use crate::subset::{Subset, subset};
 use crate::typefaces::given;
 use crate::{Rendered, SheetError};
 
-/// The language of the pages.
-const LANGUAGE: &str = "en";
-
 /// Everything that goes into a file but for what is attached to it.
 pub(crate) struct Document<'a> {
     /// Its title.
     pub(crate) title: String,
+    /// The language of its pages.
+    pub(crate) language: Language,
     /// Width and height of its pages in millimetres.
     pub(crate) size: (f32, f32),
     /// Its pages.
@@ -69,7 +69,8 @@ pub(crate) fn write_with(
     document: Document<'_>,
     attachments: &[Attachment<'_>],
 ) -> Result<Rendered, SheetError> {
-    let Document { title, size, canvases, tree: elements, bookmarks, moments, mut identity } = document;
+    let Document { title, language, size, canvases, tree: elements, bookmarks, moments, mut identity } =
+        document;
     let mut drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
     let owners: Vec<Vec<u32>> = drawn.iter_mut().map(|page| std::mem::take(&mut page.owners)).collect();
     let unshown: BTreeSet<char> = drawn.iter().flat_map(|page| &page.spelled).copied().collect();
@@ -78,9 +79,9 @@ pub(crate) fn write_with(
         Face::Given(place) => Some(given(*place).digest()),
         _ => None,
     }));
-    let id = file_id(&identity, size, drawn.len());
+    let id = file_id(&identity, language, size, drawn.len());
     let title = sayable(&title);
-    let metadata = Metadata { title: &title, moment: Moment::latest(&moments) };
+    let metadata = Metadata { title: &title, language, moment: Moment::latest(&moments) };
     let mut deflater = Deflater::new();
     let mut file = lopdf::Document::with_version("1.7");
     file.reference_table.cross_reference_type = XrefType::CrossReferenceTable;
@@ -157,7 +158,7 @@ fn catalog(
         "Type" => "Catalog",
         "Pages" => tree,
         "PageLayout" => "SinglePage",
-        "Lang" => Object::string_literal(LANGUAGE),
+        "Lang" => Object::string_literal(metadata.language.code()),
         "ViewerPreferences" => dictionary! { "DisplayDocTitle" => true },
         "Metadata" => packet,
         "OutputIntents" => vec![Object::Dictionary(intent)],
@@ -219,9 +220,9 @@ fn points(millimetres: f32) -> Object {
 }
 
 /// Identity of a file: 16 bytes that depend on what it is made from and what made it.
-fn file_id(identity: &[&str], size: (f32, f32), pages: usize) -> Vec<u8> {
+fn file_id(identity: &[&str], language: Language, size: (f32, f32), pages: usize) -> Vec<u8> {
     let mut hash = Sha256::new();
-    for part in identity.iter().copied().chain([crate::RENDERER]) {
+    for part in identity.iter().copied().chain([language.code(), crate::RENDERER]) {
         hash.update((part.len() as u64).to_be_bytes());
         hash.update(part.as_bytes());
     }
@@ -236,7 +237,9 @@ mod tests {
     #[test]
     fn different_records_have_different_identities() {
         let a4 = (210.0, 297.0);
-        assert_ne!(file_id(&["ab", "c"], a4, 1), file_id(&["a", "bc"], a4, 1));
-        assert_ne!(file_id(&["a"], a4, 1), file_id(&["a"], (215.9, 279.4), 1));
+        let english = |identity: &[&str], size| file_id(identity, Language::English, size, 1);
+        assert_ne!(english(&["ab", "c"], a4), english(&["a", "bc"], a4));
+        assert_ne!(english(&["a"], a4), english(&["a"], (215.9, 279.4)));
+        assert_ne!(english(&["a"], a4), file_id(&["a"], Language::German, a4, 1));
     }
 }

@@ -11,35 +11,36 @@ use crate::text::Style;
 
 /// Draws the table.
 pub(crate) fn draw(flow: &mut Flow, sheets: &[SheetInput<'_>]) {
-    let ranked = ranked(sheets);
+    let (say, ranked) = (flow.say(), ranked(sheets));
+    let caption = say.text("failures");
     if ranked.is_empty() {
-        flow.heading("Failures by characteristic", Style::BODY.leading());
-        flow.paragraph(
-            Style::BODY,
-            LEFT,
-            flow.measure(),
-            "No measured characteristic is outside its limits.",
-        );
+        flow.heading(caption, Style::BODY.leading());
+        flow.paragraph(Style::BODY, LEFT, flow.measure(), say.text("failures-none"));
         return;
     }
     let columns = vec![
-        Column::new("Characteristic, and on which heads how often", flow.measure() - 40.0, Align::Left),
-        Column::new("Times", 20.0, Align::Right),
-        Column::new("Heads", 20.0, Align::Right),
+        Column::new(say.text("column-failures"), flow.measure() - 40.0, Align::Left),
+        Column::new(say.text("column-times"), 20.0, Align::Right),
+        Column::new(say.text("column-heads"), 20.0, Align::Right),
     ];
     let lines = ranked.into_iter().map(|failure| {
         let heads: Vec<String> =
             failure.heads.iter().map(|(serial, times)| format!("{serial} ({times})")).collect();
         let cells = vec![
-            Cell::Text(crate::english().title(failure.characteristic).into_owned()),
+            Cell::Text(say.title(failure.characteristic).into_owned()),
             Cell::Text(failure.times.to_string()),
             Cell::Text(failure.heads.len().to_string()),
         ];
         Line { note: Some(heads.join(", ")), ..Line::new(cells) }
     });
-    let caption = "Failures by characteristic".to_owned();
-    let table = Table { columns, lines: lines.collect(), caption, note_column: 0, place: Place::PAGE };
-    flow.heading("Failures by characteristic", table.least_height());
+    let table = Table {
+        columns,
+        lines: lines.collect(),
+        caption: caption.to_owned(),
+        note_column: 0,
+        place: Place::PAGE,
+    };
+    flow.heading(caption, table.least_height());
     table.draw(flow);
 }
 

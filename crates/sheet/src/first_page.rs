@@ -1,7 +1,7 @@
 //! The first page: verdict, reasons, findings, who and what, and the plan view.
 
 use crate::SheetInput;
-use crate::flow::{Flow, LEFT};
+use crate::flow::{Extent, Flow, LEFT};
 use crate::identity::Identity;
 use crate::plan_view::PlanView;
 use crate::reasons::{findings, reasons};
@@ -19,16 +19,15 @@ const ONE_FINDING: f32 = 33.0;
 
 /// A list that may have to go on over the page.
 struct List {
-    heading: &'static str,
-    one: &'static str,
+    /// The message that says how many more there are.
     more: &'static str,
     table: Table,
     shown: usize,
 }
 
 impl List {
-    fn new(heading: &'static str, one: &'static str, more: &'static str, table: Table) -> Self {
-        Self { heading, one, more, table, shown: 0 }
+    const fn new(more: &'static str, table: Table) -> Self {
+        Self { more, table, shown: 0 }
     }
 
     fn need(&self) -> f32 {
@@ -52,21 +51,14 @@ impl List {
             self.table.lines_within(height - HEADING - Style::BODY.leading() - 1.0)
         });
         self.shown = self.table.lines.len();
-        let heading = if rest.is_empty() { self.heading } else { &format!("{} (in part)", self.heading) };
-        flow.heading(heading, 0.0);
+        let extent = if rest.is_empty() { Extent::Whole } else { Extent::InPart };
+        flow.heading_of(extent, &self.table.caption, 0.0);
         if self.shown > 0 {
             self.table.draw(flow);
         }
         if !rest.is_empty() {
             flow.y += 1.0;
-            let text = format!(
-                "… and {} on the next page.",
-                if rest.len() == 1 {
-                    format!("1 {}", self.one)
-                } else {
-                    format!("{} {}", rest.len(), self.more)
-                }
-            );
+            let text = flow.say().with(self.more, &[("count", rest.len().into())]);
             flow.paragraph(Style::STRONG, LEFT, flow.measure(), &text);
         }
         self.table.lines.extend(rest);
@@ -76,7 +68,7 @@ impl List {
         self.table.lines.drain(..self.shown);
         self.shown = 0;
         if !self.table.lines.is_empty() {
-            flow.heading(&format!("{} (continued)", self.heading), self.table.least_height());
+            flow.heading_of(Extent::Continued, &self.table.caption, self.table.least_height());
             self.table.draw(flow);
         }
     }
@@ -87,10 +79,9 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     let measure = flow.measure();
     verdict_block::draw(flow, input.evaluation);
     let identity = Identity::new(input, measure);
-    let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure);
-    let mut reasons = List::new("Reasons", "more reason", "more reasons", reasons(input, measure));
-    let mut findings =
-        List::new("Data findings", "more finding", "more findings", findings(input.evaluation, measure));
+    let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure, input.say());
+    let mut reasons = List::new("more-reasons", reasons(input, measure));
+    let mut findings = List::new("more-findings", findings(input.evaluation, measure));
     let need = reasons.need() + findings.need();
 
     // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.
@@ -119,7 +110,7 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     if !plan_stays {
         // With its heading on a page of its own at the most: a heading alone points at nothing.
         plan.shrink_to(plan.height().min(flow.full_room() - HEADING));
-        flow.heading("Plan view", plan.height());
+        flow.heading(input.say().text("plan-view"), plan.height());
         plan.draw(flow);
     }
 }

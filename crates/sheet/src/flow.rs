@@ -27,6 +27,17 @@ pub(crate) const fn measure_of(width: f32) -> f32 {
     width - LEFT - RIGHT
 }
 
+/// How much of what it names a heading stands over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Extent {
+    /// All of it.
+    Whole,
+    /// A first part.
+    InPart,
+    /// What is left of something that has its heading already.
+    Continued,
+}
+
 /// Pages being filled.
 pub(crate) struct Flow {
     width: f32,
@@ -203,18 +214,27 @@ impl Flow {
     }
 
     /// Heading of a section with a rule under it; keeps at least `with` millimetres of what follows with it.
-    pub(crate) fn heading(&mut self, text: &str, with: f32) {
+    pub(crate) fn heading(&mut self, name: &str, with: f32) {
+        self.heading_of(Extent::Whole, name, with);
+    }
+
+    /// The same over a section that may stand there in part; only where it begins is its name a bookmark.
+    pub(crate) fn heading_of(&mut self, extent: Extent, name: &str, with: f32) {
+        let text = match extent {
+            Extent::Whole => name.to_owned(),
+            Extent::InPart => self.say.with("in-part", &[("what", name.into())]),
+            Extent::Continued => continued(name, self.say),
+        };
         self.gap(5.0);
-        let style = Style::HEADING.fitted(text, self.measure(), 6.0);
+        let style = Style::HEADING.fitted(&text, self.measure(), 6.0);
         self.ensure(style.leading() + 2.6 + with);
         let level = usize::from(self.strip.is_some());
-        // What goes on has its name already.
-        if !text.ends_with("(continued)") {
-            self.mark(level, text.strip_suffix(" (in part)").unwrap_or(text));
+        if extent != Extent::Continued {
+            self.mark(level, name);
         }
         let at = (LEFT, self.y + style.ascent());
         self.current.structure.open_heading(2 + level as u8);
-        self.current.text(style.face, style.size, style.ink, at, text);
+        self.current.text(style.face, style.size, style.ink, at, &text);
         self.current.structure.close();
         self.y += style.leading() + 0.6;
         let (y, right) = (self.y, self.right());
@@ -251,4 +271,9 @@ impl Flow {
         self.pages.push(self.current);
         (self.pages, tree, self.overflowed)
     }
+}
+
+/// The name of something that goes on from the page before.
+pub(crate) fn continued(name: &str, say: Say) -> String {
+    say.with("continued", &[("what", name.into())])
 }

@@ -1,17 +1,16 @@
 //! Which head, for whom, measured when, where and by whom, against what.
 
 use headproof_quantity::Kind;
+use headproof_texts::Say;
 use headproof_wire::{MeasurementSet, Reading};
-use time::OffsetDateTime;
-use time::format_description::well_known::Rfc3339;
-use time::macros::format_description;
 
 use crate::SheetInput;
 use crate::canvas::{Ink, Pen};
+use crate::dates::moment;
 use crate::flow::{Flow, LEFT};
 use crate::format::{as_written, sign};
 use crate::text::{Style, wrap};
-use crate::words::{layout, material, stage};
+use crate::words::{layout, material, profile_name, stage};
 
 const COLUMNS: usize = 4;
 const VALUE: Style = Style::BODY;
@@ -98,53 +97,50 @@ impl Identity {
 
 fn fields(input: &SheetInput<'_>) -> Vec<Field> {
     let SheetInput { set, profile, .. } = input;
+    let say = input.say();
     let mut fields = Vec::new();
     let mut add = |label, value: &str, columns| {
-        fields.push(Field { label, value: value.to_owned(), columns, style: VALUE });
+        fields.push(Field { label: say.text(label), value: value.to_owned(), columns, style: VALUE });
     };
     let given = |text: &Option<String>| text.clone().unwrap_or_else(|| "–".to_owned());
     let customer = set.customer.as_ref();
-    add("Customer", customer.map_or("–", |customer| customer.name.as_str()), 2);
-    add("Customer's reference", &given(&customer.and_then(|customer| customer.reference.clone())), 1);
-    add("Stage", stage(set.job.stage, input.say()), 1);
-    add("Head serial", &set.head.serial, 2);
-    add("Job number", &set.job.number, 1);
-    add("Engine family", &given(&set.head.engine_family), 1);
-    add("Layout", &layout(&set.layout, input.say()), 2);
-    add("Casting", &given(&set.head.casting), 1);
-    add("Material", &material_words(set), 1);
-    add("Measured by", &set.job.measured_by, 1);
-    add("Measured at", &moment(&set.job.measured_at), 1);
-    add("Bench, cutter, operator", &codes(set), 1);
-    add("Temperature of the head", &temperature(set), 1);
-    add("Target profile", &format!("{} – {} revision {}", profile.title, profile.id, profile.revision), 2);
-    add("Units of this sheet", &units(set), 2);
+    add("label-customer", customer.map_or("–", |customer| customer.name.as_str()), 2);
+    add("label-customer-reference", &given(&customer.and_then(|customer| customer.reference.clone())), 1);
+    add("label-stage", stage(set.job.stage, say), 1);
+    add("label-head-serial", &set.head.serial, 2);
+    add("label-job-number", &set.job.number, 1);
+    add("label-engine-family", &given(&set.head.engine_family), 1);
+    add("label-layout", &layout(&set.layout, say), 2);
+    add("label-casting", &given(&set.head.casting), 1);
+    add("label-material", &material_words(set, say), 1);
+    add("label-measured-by", &set.job.measured_by, 1);
+    add("label-measured-at", &moment(&set.job.measured_at, say), 1);
+    add("label-bench-cutter-operator", &codes(set), 1);
+    add("label-head-temperature", &temperature(set, say), 1);
+    let name = profile_name(&profile.id, &profile.revision, say);
+    add("label-target-profile", &format!("{} – {name}", profile.title), 2);
+    add("label-units", &units(set), 2);
     let digests = [
-        ("SHA-256 of the evaluation", Some(input.evaluation_digest)),
-        ("SHA-256 of the measurement set", input.evaluation.measurement_set_digest.as_deref()),
-        ("SHA-256 of the profile", input.evaluation.profile.digest.as_deref()),
+        ("label-evaluation-digest", Some(input.evaluation_digest)),
+        ("label-measurement-set-digest", input.evaluation.measurement_set_digest.as_deref()),
+        ("label-profile-digest", input.evaluation.profile.digest.as_deref()),
     ];
     for (label, digest) in digests {
         if let Some(digest) = digest {
             let style = VALUE.fitted(digest, 85.0, 5.5);
-            fields.push(Field { label, value: digest.to_owned(), columns: 2, style });
+            fields.push(Field { label: say.text(label), value: digest.to_owned(), columns: 2, style });
         }
     }
     fields
 }
 
-fn material_words(set: &MeasurementSet) -> String {
-    let mut words = material(set.head.material, crate::english()).to_owned();
-    if set.head.overheated {
-        words.push_str(", overheated");
-    }
-    if set.head.welded {
-        words.push_str(", welded before");
-    }
-    if let Some(hardness) = set.head.hardness {
-        words.push_str(&format!(", {} HB", as_written(hardness, crate::english())));
-    }
-    words
+/// The material with what is known of it, one after the other.
+fn material_words(set: &MeasurementSet, say: Say) -> String {
+    let mut words = vec![material(set.head.material, say).to_owned()];
+    let past = [(set.head.overheated, "material-overheated"), (set.head.welded, "material-welded")];
+    words.extend(past.iter().filter(|(is, _)| *is).map(|(_, word)| say.text(word).to_owned()));
+    words.extend(set.head.hardness.map(|hardness| format!("{} HB", as_written(hardness, say))));
+    words.join(", ")
 }
 
 fn codes(set: &MeasurementSet) -> String {
@@ -152,21 +148,21 @@ fn codes(set: &MeasurementSet) -> String {
     format!("{}, {}, {}", code(&set.job.bench), code(&set.job.cutter), code(&set.job.operator))
 }
 
-fn temperature(set: &MeasurementSet) -> String {
+fn temperature(set: &MeasurementSet, say: Say) -> String {
     set.job
         .temperature
         .as_ref()
-        .map_or_else(|| "–".to_owned(), |reading| format!("{} °C", reading_text(reading)))
+        .map_or_else(|| "–".to_owned(), |reading| format!("{} °C", reading_text(reading, say)))
 }
 
 /// A reading as it was written down; repeats one after the other.
-pub(crate) fn reading_text(reading: &Reading) -> String {
+pub(crate) fn reading_text(reading: &Reading, say: Say) -> String {
     match reading {
-        Reading::Plain(number) => as_written(*number, crate::english()),
+        Reading::Plain(number) => as_written(*number, say),
         Reading::Detailed(detail) => match (&detail.value, &detail.repeats) {
-            (Some(value), _) => as_written(*value, crate::english()),
+            (Some(value), _) => as_written(*value, say),
             (None, Some(repeats)) => {
-                repeats.iter().map(|n| as_written(*n, crate::english())).collect::<Vec<_>>().join("; ")
+                repeats.iter().map(|n| as_written(*n, say)).collect::<Vec<_>>().join("; ")
             }
             (None, None) => "–".to_owned(),
         },
@@ -176,27 +172,4 @@ pub(crate) fn reading_text(reading: &Reading) -> String {
 fn units(set: &MeasurementSet) -> String {
     let kinds = [Kind::Length, Kind::Angle, Kind::Force, Kind::Volume, Kind::Pressure, Kind::Roughness];
     kinds.map(|kind| sign(set.units.unit(kind))).join(", ")
-}
-
-/// A moment for people: its own local time with its offset.
-pub(crate) fn moment(text: &str) -> String {
-    let shape = format_description!(
-        "[year]-[month]-[day] [hour]:[minute] [offset_hour sign:mandatory]:[offset_minute]"
-    );
-    OffsetDateTime::parse(text, &Rfc3339)
-        .ok()
-        .and_then(|moment| moment.format(shape).ok())
-        .unwrap_or_else(|| text.to_owned())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_moment_keeps_its_own_offset() {
-        assert_eq!(moment("2026-03-01T09:05:30+05:30"), "2026-03-01 09:05 +05:30");
-        assert_eq!(moment("2026-03-01T09:05:30Z"), "2026-03-01 09:05 +00:00");
-        assert_eq!(moment("some day"), "some day");
-    }
 }

@@ -10,7 +10,7 @@ use crate::sources::Sources;
 use crate::structure::Tree;
 use crate::text::Style;
 use crate::unshown::{self, Rendered};
-use crate::words::stage;
+use crate::words::{disposition, profile_name, stage};
 use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, rework, tables};
 
 /// The pages of one head, without what stands on every page.
@@ -46,7 +46,11 @@ pub fn inspection_sheet(input: &SheetInput<'_>) -> Result<Rendered, SheetError> 
         chrome.stamp(canvas, size, n + 1, pages);
     }
     let document = Document {
-        title: format!("Inspection sheet: head {}, job {}", input.set.head.serial, input.set.job.number),
+        title: input.say().with(
+            "sheet-title",
+            &[("head", (&input.set.head.serial).into()), ("job", (&input.set.job.number).into())],
+        ),
+        language: input.say().language(),
         size,
         canvases,
         tree,
@@ -88,9 +92,11 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     }
     let chrome = chrome(input);
     let measure = crate::flow::measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, input.say());
+    let say = input.say();
+    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, say);
     let sources = Sources::of(input.profile, input.evaluation);
-    flow.mark(0, &format!("Verdict: {}", input.evaluation.disposition));
+    let disposition = disposition(&input.evaluation.disposition, say);
+    flow.mark(0, &say.with("bookmark-disposition", &[("disposition", disposition.into())]));
     first_page::draw(&mut flow, input);
     cautions::draw(&mut flow, input);
     if let Some(plan) = input.plan {
@@ -103,7 +109,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
     instruments::draw(&mut flow, input.set);
     sources.draw(&mut flow);
     if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
-        flow.heading("Notice of the profile", Style::BODY.leading());
+        flow.heading(say.text("notice-of-profile"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
     unshown::draw(&mut flow, &chrome, unshown::Kept::Attached);
@@ -117,20 +123,17 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
 
 fn chrome(input: &SheetInput<'_>) -> Chrome {
     let digest: String = input.evaluation_digest.chars().take(12).collect();
-    let profile = &input.evaluation.profile;
+    let (profile, say) = (&input.evaluation.profile, input.say());
     Chrome {
         fields: vec![
-            ("Head", input.set.head.serial.clone(), 0.0),
-            ("Job", input.set.job.number.clone(), 32.0),
-            ("Stage", stage(input.set.job.stage, input.say()).to_owned(), 21.0),
-            ("Profile", format!("{} revision {}", profile.id, profile.revision), 42.0),
-            ("Record", digest, 23.0),
+            (say.text("label-head"), input.set.head.serial.clone(), 0.0),
+            (say.text("label-job"), input.set.job.number.clone(), 32.0),
+            (say.text("label-stage"), stage(input.set.job.stage, say).to_owned(), 21.0),
+            (say.text("label-profile"), profile_name(&profile.id, &profile.revision, say), 42.0),
+            (say.text("label-record"), digest, 23.0),
         ],
         notice: input.profile.notice.clone(),
-        closing: if input.plan.is_some() {
-            "Not signed: this sheet states measurements, verdicts and a plan worked out from them."
-        } else {
-            "Not signed: this sheet states measurements and verdicts only."
-        },
+        closing: say.text(if input.plan.is_some() { "sheet-closing-with-plan" } else { "sheet-closing" }),
+        say,
     }
 }

@@ -12,6 +12,7 @@ mod cautions;
 mod changes;
 mod chrome;
 mod content;
+mod dates;
 mod deflate;
 mod document;
 mod drawing;

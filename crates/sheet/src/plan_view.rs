@@ -1,5 +1,6 @@
 //! The head from the deck side as a scheme: one mark per port.
 
+use headproof_texts::Say;
 use headproof_wire::{Evaluation, Layout, Service};
 
 use crate::canvas::{Canvas, Ink, Pen};
@@ -21,6 +22,8 @@ const INSET: f32 = 2.0;
 const BETWEEN: f32 = 3.0;
 /// In a smaller chamber its number is printed small.
 const ROOMY: f32 = 12.5;
+/// With labels no wider than this four cylinders of five valves stand abreast, and sixteen of them on one page.
+const WIDEST_LABEL: f32 = 12.8;
 const WIDEST_CELL: f32 = 56.0;
 const LARGEST_CHAMBER: f32 = 15.0;
 /// Half the height of the smallest mark that is told apart at arm's length.
@@ -32,6 +35,7 @@ const MARK_IN_PORT: f32 = 0.62;
 pub(crate) struct PlanView<'a> {
     layout: &'a Layout,
     evaluation: &'a Evaluation,
+    say: Say,
     per_row: usize,
     rows: usize,
     cell: f32,
@@ -40,17 +44,17 @@ pub(crate) struct PlanView<'a> {
 
 impl<'a> PlanView<'a> {
     /// Fits the cylinders of a head into rows of a width.
-    pub(crate) fn new(layout: &'a Layout, evaluation: &'a Evaluation, measure: f32) -> Self {
+    pub(crate) fn new(layout: &'a Layout, evaluation: &'a Evaluation, measure: f32, say: Say) -> Self {
         let cylinders = usize::from(layout.cylinders).max(1);
         let abreast = f32::from(layout.intake_per_cylinder.max(layout.exhaust_per_cylinder).max(1));
-        let least = abreast * (label_width() + AIR) + AIR;
+        let least = abreast * (label_width(say) + AIR) + AIR;
         let room = measure - 2.0 * INSET;
         let fitting = ((room / least) as usize).clamp(1, cylinders);
         let rows = cylinders.div_ceil(fitting);
         let per_row = cylinders.div_ceil(rows);
         let cell = (room / per_row as f32).min(WIDEST_CELL);
         let chamber = (cell * 0.47).min(LARGEST_CHAMBER);
-        Self { layout, evaluation, per_row, rows, cell, chamber }
+        Self { layout, evaluation, say, per_row, rows, cell, chamber }
     }
 
     /// Makes the chambers smaller, down to a size at which their marks can still be read, so that the
@@ -163,15 +167,14 @@ impl<'a> PlanView<'a> {
         mark(canvas, verdict, centre, radius * MARK_IN_PORT);
 
         let slot = (self.cell - 2.0 * AIR) / f32::from(count.max(1));
-        let slot = slot.min(label_width() + 8.0);
+        let slot = slot.min(label_width(self.say) + 8.0);
         let middle = x + (f32::from(index) - (f32::from(count) + 1.0) / 2.0) * slot;
-        let full = format!("{cylinder} {} {index}", service_word(service, crate::english()));
-        canvas.structure.describe(&format!("{full}: {}", verdict.words(crate::english())));
-        let short =
-            format!("{cylinder} {} {index}", if service == Service::Intake { "int." } else { "exh." });
+        let full = format!("{cylinder} {} {index}", service_word(service, self.say));
+        canvas.structure.describe(&format!("{full}: {}", verdict.words(self.say)));
+        let short = format!("{cylinder} {} {index}", short_word(service, self.say));
         let name = if NAME.width(&full) <= slot - 0.6 { full } else { short };
-        let [first, second] = verdict.two_lines(crate::english());
-        let one_line = verdict.words(crate::english());
+        let [first, second] = verdict.two_lines(self.say);
+        let one_line = verdict.words(self.say);
         let words = if WORDS.width(one_line) <= slot - 0.6 { [one_line, ""] } else { [first, second] };
         // From the outline inwards for the intake, from the chamber outwards for the exhaust.
         let lines = [(NAME, name.as_str()), (WORDS, words[0]), (WORDS, words[1])];
@@ -201,16 +204,10 @@ impl<'a> PlanView<'a> {
         let mut x = LEFT + 2.0;
         for verdict in Verdict::JUDGED {
             mark(flow.canvas(), verdict, (x, base - style.cap_height() / 2.0), 1.35);
-            flow.canvas().text(
-                style.face,
-                style.size,
-                style.ink,
-                (x + 2.6, base),
-                verdict.words(crate::english()),
-            );
-            x += 2.6 + style.width(verdict.words(crate::english())) + 4.5;
+            flow.canvas().text(style.face, style.size, style.ink, (x + 2.6, base), verdict.words(self.say));
+            x += 2.6 + style.width(verdict.words(self.say)) + 4.5;
         }
-        let remark = "Scheme, not to scale; intake above, exhaust below, wherever they are in the casting.";
+        let remark = self.say.text("plan-view-remark");
         flow.canvas().structure.describe(remark);
         let remark_style = Style::LABEL.fitted(remark, flow.right() - x, 4.5);
         let at = (flow.right() - remark_style.width(remark), base);
@@ -219,10 +216,19 @@ impl<'a> PlanView<'a> {
     }
 }
 
-/// Width that the words of any verdict take on two lines, and the short name of any port.
-fn label_width() -> f32 {
-    let words = Verdict::JUDGED.iter().flat_map(|verdict| verdict.two_lines(crate::english()));
-    words.map(|word| WORDS.width(word)).fold(NAME.width("16 exh. 4"), f32::max)
+/// Service of a valve, cut short.
+fn short_word(service: Service, say: Say) -> &'static str {
+    say.text(match service {
+        Service::Intake => "service-intake-short",
+        Service::Exhaust => "service-exhaust-short",
+    })
+}
+
+/// Width that the words of any verdict take on two lines, and the short name of any port; a longer word shrinks.
+fn label_width(say: Say) -> f32 {
+    let longest = NAME.width(&format!("16 {} 4", short_word(Service::Exhaust, say)));
+    let words = Verdict::JUDGED.iter().flat_map(|verdict| verdict.two_lines(say));
+    words.map(|word| WORDS.width(word)).fold(longest, f32::max).min(WIDEST_LABEL)
 }
 
 /// Where the n-th of some ports stands in its half of a chamber of radius 1: across, away from the

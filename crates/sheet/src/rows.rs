@@ -62,7 +62,7 @@ impl<'a> RowTables<'a> {
         if !figures.unit.is_empty() {
             name = format!("{name}, {}", figures.unit);
         }
-        let mut cells = vec![Cell::mark(verdict), Cell::Text(name)];
+        let mut cells = vec![Cell::mark(verdict, self.input.say()), Cell::Text(name)];
         if let Some(in_order) = row.in_order {
             cells.push(Cell::Wide(if in_order { "in order" } else { "not in order" }.to_owned(), 3));
             cells.extend([Cell::figure(None), Cell::figure(None)]);

@@ -43,7 +43,7 @@ impl<'a> Sources<'a> {
         if self.list.is_empty() {
             return;
         }
-        flow.heading("Sources of the limits", Style::BODY.leading());
+        flow.heading(flow.say().text("sources-of-limits"), Style::BODY.leading());
         let width = flow.measure() - 9.0;
         for (n, source) in self.list.iter().enumerate() {
             flow.ensure(Style::BODY.leading());

@@ -2,8 +2,10 @@
 
 mod measure;
 
+use headproof_texts::Say;
+
 use crate::canvas::{Ink, Pen};
-use crate::flow::{Flow, LEFT};
+use crate::flow::{Flow, LEFT, continued};
 use crate::marks::mark;
 use crate::structure::{Heads, Tag};
 use crate::text::{Style, wrap};
@@ -60,8 +62,8 @@ pub(crate) enum Cell {
 
 impl Cell {
     /// The mark of a verdict with its words.
-    pub(crate) fn mark(verdict: Verdict) -> Self {
-        Self::Marked(verdict, verdict.words(crate::english()).to_owned())
+    pub(crate) fn mark(verdict: Verdict, say: Say) -> Self {
+        Self::Marked(verdict, verdict.words(say).to_owned())
     }
 
     /// A cell with a figure, or with nothing.
@@ -146,7 +148,7 @@ impl Table {
             };
             if flow.ensure(self.line_height(line) + with_next) {
                 if !self.caption.is_empty() {
-                    let text = format!("{} (continued)", self.caption);
+                    let text = continued(&self.caption, flow.say());
                     flow.continued(self.place.left, flow.right() - self.place.left, &text);
                     flow.y += 0.8;
                 }
@@ -225,7 +227,9 @@ impl Table {
                 }
                 _ => {
                     let style = self.cell_style(line, n, cell);
-                    for (row, text) in self.wrapped(line, n, cell).iter().enumerate() {
+                    let shown = self.shown(line, n, cell);
+                    let goes_on = shown.is_cut.then(|| flow.say().text("in-full-below"));
+                    for (row, text) in shown.lines.into_iter().chain(goes_on).enumerate() {
                         let at = (x, base + row as f32 * style.leading());
                         flow.canvas().text(style.face, style.size, style.ink, at, text);
                     }
@@ -296,13 +300,15 @@ fn draw_figure(flow: &mut Flow, points: &Points, style: Style, base: f32, text: 
 mod tests {
     use super::*;
 
+    use headproof_texts::Language;
+
     #[test]
     fn a_long_table_goes_on_with_its_head_on_the_next_page() {
         let columns = vec![Column::new("Place", 40.0, Align::Left), Column::new("Gap", 20.0, Align::Point)];
         let line = || Line::new(vec![Cell::Text("lengthwise".into()), Cell::Text("0.05".into())]);
         let lines = (0..200).map(|_| line()).collect();
         let table = Table { columns, lines, caption: "Deck".into(), note_column: 0, place: Place::PAGE };
-        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400, crate::english());
+        let mut flow = Flow::new((210.0, 297.0), 25.0, 20.0, 400, Say::of(Language::English));
         table.draw(&mut flow);
         let (pages, tree, overflowed) = flow.finish();
         assert!(!overflowed && pages.len() > 2, "{}", pages.len());
@@ -321,13 +327,13 @@ mod tests {
             Line {
                 note: Some("worn".into()),
                 ..Line::new(vec![
-                    Cell::mark(Verdict::Conforms),
+                    Cell::mark(Verdict::Conforms, crate::english()),
                     text(),
                     Cell::Wide("in order".into(), 2),
                     text(),
                 ])
             },
-            Line::new(vec![Cell::mark(Verdict::Conforms), text()]),
+            Line::new(vec![Cell::mark(Verdict::Conforms, crate::english()), text()]),
         ];
         let caption = String::new();
         let table = Table { columns: columns.into(), lines, caption, note_column: 1, place: Place::PAGE };

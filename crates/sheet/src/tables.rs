@@ -1,6 +1,7 @@
 //! The judged rows: head, cylinders, ports.
 
-use headproof_wire::{Port, PortRows, Row};
+use headproof_texts::Say;
+use headproof_wire::{DecisionRule, Port, PortRows, Row};
 
 use crate::SheetInput;
 use crate::canvas::{Ink, Pen};
@@ -14,7 +15,7 @@ use crate::sources::Sources;
 use crate::structure::Tag;
 use crate::table::Line;
 use crate::text::{Style, wrap};
-use crate::words::{Verdict, port_name};
+use crate::words::{Verdict, cylinder_name, port_name};
 
 const PORT_NAME: Style = Style::new(Face::Bold, 9.5);
 /// So many rows of a port, and what each of them takes at the least, stay with its drawings.
@@ -24,26 +25,28 @@ const ROW: f32 = 4.6;
 /// Draws all tables of judged rows.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, sources: &Sources<'_>) {
     let tables = RowTables::new(input, sources, flow.measure());
-    flow.heading("Deck and head", 60.0);
+    let say = input.say();
+    let caption = say.text("rows-deck-and-head");
+    flow.heading(caption, 60.0);
     flow.paragraph(Style::SMALL.ink(Ink::Grey), LEFT, flow.measure(), &how_to_read(input));
     flow.y += 1.6;
     let evaluation = input.evaluation;
     if evaluation.head.is_empty() {
-        flow.paragraph(Style::BODY, LEFT, flow.measure(), "No characteristic of the head as a whole.");
+        flow.paragraph(Style::BODY, LEFT, flow.measure(), say.text("rows-of-head-none"));
     } else {
-        let mut table = tables.table("Deck and head".to_owned());
+        let mut table = tables.table(caption.to_owned());
         table.lines = evaluation.head.iter().map(|row| tables.line(row)).collect();
         table.draw(flow);
     }
-    draw_notes(flow, &observations::of_head(input.set, &evaluation.head));
+    draw_notes(flow, &observations::of_head(input.set, &evaluation.head, say));
     draw_deck(flow, input);
     if evaluation.cylinders.iter().any(|cylinder| !cylinder.rows.is_empty()) {
-        let mut table = tables.table("Cylinders".to_owned());
+        let mut table = tables.table(say.text("rows-cylinders").to_owned());
         for cylinder in &evaluation.cylinders {
-            table.lines.push(Line::band(format!("Cylinder {}", cylinder.cylinder)));
+            table.lines.push(Line::band(cylinder_name(cylinder.cylinder, say)));
             table.lines.extend(cylinder.rows.iter().map(|row| tables.line(row)));
         }
-        flow.heading("Cylinders", table.least_height());
+        flow.heading(&table.caption, table.least_height());
         table.draw(flow);
         draw_cylinder_bars(flow, input);
     }
@@ -81,18 +84,11 @@ fn draw_cylinder_bars(flow: &mut Flow, input: &SheetInput<'_>) {
 }
 
 fn how_to_read(input: &SheetInput<'_>) -> String {
-    let mut text =
-        "Deviation: how far beyond the nearest limit; − inside, + outside. U: expanded uncertainty \
-                    of the measured value with the coverage factor k shown. Found at: the worst place. \
-                    From: where the limit comes from, by its number in the list at the end."
-            .to_owned();
-    if input.evaluation.decision_rule != headproof_wire::DecisionRule::Simple {
-        text.push_str(
-            " Proven with: the probability, given the readings, that the true value of this one \
-             characteristic lies inside its limits; it says nothing of the head as a whole.",
-        );
+    let columns = input.say().text("how-to-read-rows");
+    match input.evaluation.decision_rule {
+        DecisionRule::Simple => columns.to_owned(),
+        DecisionRule::Guarded { .. } => format!("{columns} {}", input.say().text("how-to-read-probability")),
     }
-    text
 }
 
 fn draw_ports(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>) {
@@ -100,7 +96,7 @@ fn draw_ports(flow: &mut Flow, input: &SheetInput<'_>, tables: &RowTables<'_>) {
     let figures: Vec<PortFigures> = ports.iter().map(|port| PortFigures::of(input, port, measure)).collect();
     let key = Key::of(&figures, measure, input.say());
     if key.height() > 0.0 {
-        flow.heading("Ports: what the drawings mean", key.height());
+        flow.heading(input.say().text("key-of-port-drawings"), key.height());
         key.draw(flow);
     } else {
         flow.canvas().structure.begin_section(2);
@@ -116,11 +112,12 @@ fn draw_port(
     tables: &RowTables<'_>,
     (port, figures): (&PortRows, &PortFigures),
 ) {
-    let name = port_name(port.cylinder, port.service, port.index, input.say());
+    let say = input.say();
+    let name = port_name(port.cylinder, port.service, port.index, say);
     let mut table = tables.table(name.clone());
     table.lines = port.rows.iter().map(|row| tables.line(row)).collect();
     let posted = input.set.ports.iter().find(|posted| is_same(posted, port));
-    let notes = posted.map(|posted| observations::of_port(posted, &port.rows)).unwrap_or_default();
+    let notes = posted.map(|posted| observations::of_port(posted, &port.rows, say)).unwrap_or_default();
     let whole = 8.5 + figures.height() + table.height() + notes_height(flow, &notes);
     // More than a page: the drawings and the first rows stay together.
     let begins = figures.height() + table.lines.iter().take(FIRST_ROWS).map(|_| ROW).sum::<f32>();
@@ -129,13 +126,13 @@ fn draw_port(
     flow.gap(4.5);
     flow.ensure(if fits_a_page { whole } else { least });
     if input.evaluation.ports.first().is_some_and(|first| std::ptr::eq(first, port)) {
-        flow.mark(0, "Ports");
+        flow.mark(0, say.text("rows-ports"));
     }
-    flow.mark(1, &format!("{name}: {}", Verdict::from_code(&port.verdict).words(crate::english())));
+    flow.mark(1, &format!("{name}: {}", Verdict::from_code(&port.verdict).words(say)));
     draw_port_head(flow, port, &name);
     figures.draw(flow);
     if port.rows.is_empty() {
-        flow.paragraph(Style::BODY, LEFT, flow.measure(), "No characteristic of this port.");
+        flow.paragraph(Style::BODY, LEFT, flow.measure(), say.text("rows-of-port-none"));
     } else {
         table.draw(flow);
     }
@@ -156,7 +153,7 @@ fn draw_port_head(flow: &mut Flow, port: &PortRows, name: &str) {
     flow.canvas().structure.open_heading(3);
     flow.canvas().text(PORT_NAME.face, PORT_NAME.size, PORT_NAME.ink, (LEFT + 6.6, base), name);
     flow.canvas().structure.close();
-    let text = outcome(&port.rows, verdict);
+    let text = outcome(&port.rows, verdict, flow.say());
     let style = Style::STRONG;
     flow.canvas().structure.open(Tag::Paragraph);
     flow.canvas().text(style.face, style.size, style.ink, (right - style.width(&text), base), &text);
@@ -165,32 +162,33 @@ fn draw_port_head(flow: &mut Flow, port: &PortRows, name: &str) {
 }
 
 /// The verdict of a port with how many of its limited rows make it.
-fn outcome(rows: &[Row], verdict: Verdict) -> String {
+fn outcome(rows: &[Row], verdict: Verdict, say: Say) -> String {
     let verdicts: Vec<Verdict> = rows.iter().map(|row| Verdict::from_code(&row.verdict)).collect();
     let limited = verdicts.iter().filter(|verdict| **verdict != Verdict::NoLimit).count();
     let like_it = verdicts.iter().filter(|other| **other == verdict).count();
-    let of = crate::english().with("limited-characteristics", &[("count", limited.into())]);
     if limited == 0 {
-        verdict.words(crate::english()).to_owned()
-    } else {
-        format!("{}: {like_it} of {of}", verdict.words(crate::english()))
+        return verdict.words(say).to_owned();
     }
+    let values =
+        [("verdict", verdict.words(say).into()), ("count", like_it.into()), ("limited", limited.into())];
+    say.with("outcome-of-port", &values)
 }
 
-fn notes_text(notes: &[String]) -> String {
-    format!("Also recorded: {}.", notes.join(" · "))
+fn notes_text(notes: &[String], say: Say) -> String {
+    say.with("also-recorded", &[("notes", notes.join(" · ").into())])
 }
 
 fn notes_height(flow: &Flow, notes: &[String]) -> f32 {
     if notes.is_empty() {
         return 0.0;
     }
-    1.0 + wrap(Style::SMALL, flow.measure(), &notes_text(notes)).len() as f32 * Style::SMALL.leading()
+    1.0 + wrap(Style::SMALL, flow.measure(), &notes_text(notes, flow.say())).len() as f32
+        * Style::SMALL.leading()
 }
 
 fn draw_notes(flow: &mut Flow, notes: &[String]) {
     if !notes.is_empty() {
         flow.y += 1.0;
-        flow.paragraph(Style::SMALL, LEFT, flow.measure(), &notes_text(notes));
+        flow.paragraph(Style::SMALL, LEFT, flow.measure(), &notes_text(notes, flow.say()));
     }
 }

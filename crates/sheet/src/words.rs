@@ -114,6 +114,11 @@ pub(crate) fn subject(code: &str, say: Say) -> String {
     }
 }
 
+/// `demo-iron revision 3`.
+pub(crate) fn profile_name(id: &str, revision: &str, say: Say) -> String {
+    say.with("profile-name", &[("id", id.into()), ("revision", revision.into())])
+}
+
 /// `Cylinder 2`.
 pub(crate) fn cylinder_name(cylinder: u8, say: Say) -> String {
     say.with("cylinder-name", &[("cylinder", cylinder.into())])

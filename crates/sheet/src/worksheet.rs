@@ -89,8 +89,17 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
     }
     let text = code::text(input);
     let title = say.with("blank-document", &profile_names(input));
-    let identity = vec!["worksheet", say.language().code(), &text];
-    write(Document { title, size, canvases, tree, bookmarks: Vec::new(), moments: Vec::new(), identity })
+    let identity = vec!["worksheet", &text];
+    write(Document {
+        title,
+        language: say.language(),
+        size,
+        canvases,
+        tree,
+        bookmarks: Vec::new(),
+        moments: Vec::new(),
+        identity,
+    })
 }
 
 /// What a profile is called by.
@@ -110,5 +119,6 @@ fn chrome(input: &WorksheetInput<'_>) -> Chrome {
         ],
         notice: profile.notice.clone(),
         closing: say.text("blank-closing"),
+        say,
     }
 }

@@ -1,17 +1,19 @@
 //! What a file says of itself, twice in the same words: to old readers and to archives.
 
+use headproof_texts::Language;
 use lopdf::{Dictionary, Object, Stream, StringFormat, dictionary};
 
-use super::LANGUAGE;
 use super::moment::Moment;
 
 /// The program that made it.
 const CREATOR: &str = "headproof";
 
-/// Title and time of a file.
+/// Title, language and time of a file.
 pub(super) struct Metadata<'a> {
     /// Its title, of characters that XML can hold.
     pub(super) title: &'a str,
+    /// The language of its pages.
+    pub(super) language: Language,
     /// When the latest of its readings was made.
     pub(super) moment: Option<Moment>,
 }
@@ -51,12 +53,13 @@ impl Metadata<'_> {
              <pdfaid:part>3</pdfaid:part>\n\
              <pdfaid:conformance>B</pdfaid:conformance>\n\
              <dc:format>application/pdf</dc:format>\n\
-             <dc:language><rdf:Bag><rdf:li>{LANGUAGE}</rdf:li></rdf:Bag></dc:language>\n\
+             <dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>\n\
              <dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">{title}</rdf:li></rdf:Alt></dc:title>\n\
              {dates}\
              <xmp:CreatorTool>{CREATOR}</xmp:CreatorTool>\n\
              <pdf:Producer>{producer}</pdf:Producer>\n\
              </rdf:Description>\n</rdf:RDF>\n</x:xmpmeta>\n<?xpacket end=\"r\"?>",
+            language = self.language.code(),
             title = xml(self.title),
             producer = xml(crate::RENDERER),
         );
@@ -89,9 +92,10 @@ mod tests {
     #[test]
     fn a_title_with_signs_of_xml_stays_what_it_is() {
         let title = "Head <A&B> ]]> Ö";
-        let packet = Metadata { title, moment: None }.packet();
+        let packet = Metadata { title, language: Language::German, moment: None }.packet();
         let packet = String::from_utf8(packet.content).unwrap();
         assert!(packet.contains(">Head &lt;A&amp;B&gt; ]]&gt; Ö<"), "{packet}");
+        assert!(packet.contains("<rdf:li>de</rdf:li>"), "{packet}");
         assert!(!packet.contains("Date>"), "without a time of the record there is no date");
     }
 

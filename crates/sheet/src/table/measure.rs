@@ -72,14 +72,14 @@ impl Table {
         style.sized(style.size * self.place.larger)
     }
 
-    /// The lines of a cell; a text of too many lines is cut here and stands in full below its line.
-    pub(super) fn wrapped<'a>(&self, line: &Line, column: usize, cell: &'a Cell) -> Vec<&'a str> {
+    /// What a cell shows; a text of too many lines is cut here and stands in full below its line.
+    pub(super) fn shown<'a>(&self, line: &Line, column: usize, cell: &'a Cell) -> Shown<'a> {
         let mut lines = self.first_lines(line, column, cell);
-        if lines.len() > MOST_LINES {
+        let is_cut = lines.len() > MOST_LINES;
+        if is_cut {
             lines.truncate(2);
-            lines.push("… (in full below)");
         }
-        lines
+        Shown { lines, is_cut }
     }
 
     /// The lines of a cell, one more than are printed at the most.
@@ -98,7 +98,8 @@ impl Table {
     }
 
     pub(super) fn cells_height(&self, line: &Line) -> f32 {
-        let deepest = line.cells.iter().enumerate().map(|(n, cell)| self.wrapped(line, n, cell).len()).max();
+        let cells = line.cells.iter().enumerate();
+        let deepest = cells.map(|(n, cell)| self.shown(line, n, cell).count()).max();
         deepest.unwrap_or(1).max(1) as f32 * self.style(line).leading() + 2.0 * AIR
     }
 
@@ -140,6 +141,20 @@ impl Table {
         let room = self.span(column, 1);
         let after = if before + after <= room { after } else { usual.min(room) };
         Points { x: self.left_of(column) + room - after, before: room - after, after }
+    }
+}
+
+/// What stands in a cell.
+pub(super) struct Shown<'a> {
+    /// Its lines.
+    pub(super) lines: Vec<&'a str>,
+    /// Does one more line say that the text stands in full below?
+    pub(super) is_cut: bool,
+}
+
+impl Shown<'_> {
+    fn count(&self) -> usize {
+        self.lines.len() + usize::from(self.is_cut)
     }
 }
 

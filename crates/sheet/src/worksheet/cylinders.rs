@@ -195,6 +195,6 @@ fn known_terms(terms: Option<&CompressionTerms>, say: Say) -> Vec<(String, Optio
         ("blank-term-prechamber", given.prechamber),
         ("blank-term-crevice", given.crevice),
     ];
-    let text = |reading: &Reading| say.number(&reading_text(reading)).into_owned();
+    let text = |reading: &Reading| reading_text(reading, say);
     terms.into_iter().map(|(name, known)| (say.text(name).to_owned(), known.as_ref().map(text))).collect()
 }

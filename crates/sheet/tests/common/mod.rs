@@ -75,8 +75,13 @@ pub(crate) struct Documents {
 }
 
 impl Documents {
-    /// As the renderer takes them.
+    /// As the renderer takes them, in English.
     pub(crate) fn input(&self, paper: Paper) -> SheetInput<'_> {
+        self.input_in(SheetOptions { paper, ..SheetOptions::default() })
+    }
+
+    /// As the renderer takes them, to look as asked.
+    pub(crate) fn input_in(&self, look: SheetOptions) -> SheetInput<'_> {
         SheetInput {
             set: &self.set,
             profile: &self.profile,
@@ -89,7 +94,7 @@ impl Documents {
             }),
             earlier: None,
             record: RECORD,
-            look: SheetOptions { paper, ..SheetOptions::default() },
+            look,
         }
     }
 }
