@@ -27,6 +27,9 @@ use crate::subset::{Subset, subset};
 /// The language of the pages.
 const LANGUAGE: &str = "en";
 
+/// Bytes of a file for each of its streams, beside what is in it.
+const USUAL_OBJECT: usize = 1 << 10;
+
 /// Everything that goes into a file but for what is attached to it.
 pub(crate) struct Document<'a> {
     /// Its title.
@@ -110,7 +113,8 @@ pub(crate) fn write_with(
     file.trailer.set("Root", catalog);
     file.trailer.set("Info", information);
     file.trailer.set("ID", vec![id.clone(), id]);
-    let mut bytes = Vec::new();
+    let streams = file.objects.values().filter_map(|object| object.as_stream().ok());
+    let mut bytes = Vec::with_capacity(streams.map(|stream| stream.content.len() + USUAL_OBJECT).sum());
     file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
     Ok(bytes)
 }
@@ -123,8 +127,7 @@ fn catalog(
     deflater: &mut Deflater,
 ) -> Result<Dictionary, SheetError> {
     let packet = file.add_object(metadata.packet());
-    let profile = deflater.stream(dictionary! { "N" => 3 }, srgb::profile())?;
-    let profile = file.add_object(profile);
+    let profile = file.add_object(srgb::stream(deflater)?);
     let condition = || Object::string_literal("sRGB IEC61966-2.1");
     let intent = dictionary! {
         "Type" => "OutputIntent",

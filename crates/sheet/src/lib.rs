@@ -38,6 +38,9 @@ mod tables;
 mod text;
 mod verdict_block;
 mod words;
+#[cfg(feature = "workload")]
+#[doc(hidden)]
+pub mod workload;
 mod worksheet;
 
 pub use batch::batch_report;
