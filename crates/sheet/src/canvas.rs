@@ -104,6 +104,8 @@ pub(crate) struct Canvas {
     owner: Option<Option<u32>>,
 }
 
+/// Bytes of the operators of a usual page.
+const USUAL: usize = 1 << 14;
 /// Handle length of the Bézier curve that comes nearest to a quarter of a unit circle.
 const QUARTER: f32 = 0.552_285;
 
@@ -112,7 +114,7 @@ impl Canvas {
     pub(crate) fn new(height: f32) -> Self {
         Self {
             height,
-            content: Content::default(),
+            content: Content::with_capacity(USUAL),
             fill: None,
             pen: None,
             font: None,

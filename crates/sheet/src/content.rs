@@ -9,6 +9,11 @@ pub(crate) struct Content {
 }
 
 impl Content {
+    /// Nothing yet, with room for so many bytes.
+    pub(crate) fn with_capacity(bytes: usize) -> Self {
+        Self { bytes: Vec::with_capacity(bytes) }
+    }
+
     /// The bytes so far.
     pub(crate) fn into_bytes(self) -> Vec<u8> {
         self.bytes
@@ -20,6 +25,7 @@ impl Content {
     }
 
     /// An operator, after its operands.
+    #[inline]
     pub(crate) fn operator(&mut self, operator: &str) {
         self.bytes.extend_from_slice(operator.as_bytes());
         self.bytes.push(b'\n');
@@ -53,18 +59,18 @@ impl Content {
 
     /// A number as an operand, to two decimals.
     pub(crate) fn number(&mut self, number: f32) {
-        self.count(hundredths(number), 2);
+        self.count::<2>(hundredths(number));
     }
 
     /// A number of thousandths as an operand.
     pub(crate) fn thousandths(&mut self, count: i32) {
-        self.count(count, 3);
+        self.count::<3>(count);
     }
 
     /// A point as two operands, in hundredths.
     pub(crate) fn point(&mut self, (x, y): (i32, i32)) {
-        self.count(x, 2);
-        self.count(y, 2);
+        self.count::<2>(x);
+        self.count::<2>(y);
     }
 
     /// Sets dash and gap in points, or none.
@@ -78,31 +84,40 @@ impl Content {
     }
 
     /// A decimal number without needless zeros, and never minus zero.
-    fn count(&mut self, count: i32, decimals: usize) {
-        let mut digits = [0_u8; 12];
-        let mut at = digits.len();
-        let mut rest = count.unsigned_abs();
-        let mut places = 0;
-        let mut begun = false;
-        while rest > 0 || places <= decimals {
-            if places == decimals && begun {
-                at -= 1;
-                digits[at] = b'.';
+    fn count<const DECIMALS: u32>(&mut self, count: i32) {
+        // Written from its end, then copied with as many bytes as the longest has: that takes no loop.
+        const LONGEST: usize = 16;
+        let mut text = [b' '; 2 * LONGEST];
+        let mut at = LONGEST - 1;
+        let mut before = |byte: u8| {
+            at -= 1;
+            text[at] = byte;
+        };
+        let scale = 10_u32.pow(DECIMALS);
+        let (mut whole, mut part) = (count.unsigned_abs() / scale, count.unsigned_abs() % scale);
+        if part > 0 {
+            let mut places = DECIMALS;
+            while part % 10 == 0 {
+                part /= 10;
+                places -= 1;
             }
-            let digit = (rest % 10) as u8;
-            rest /= 10;
-            if begun || digit > 0 || places >= decimals {
-                at -= 1;
-                digits[at] = b'0' + digit;
-                begun = true;
+            for _ in 0..places {
+                before(b'0' + (part % 10) as u8);
+                part /= 10;
             }
-            places += 1;
+            before(b'.');
+        }
+        before(b'0' + (whole % 10) as u8);
+        while whole > 9 {
+            whole /= 10;
+            before(b'0' + (whole % 10) as u8);
         }
         if count < 0 {
-            self.bytes.push(b'-');
+            before(b'-');
         }
-        self.bytes.extend_from_slice(&digits[at..]);
-        self.bytes.push(b' ');
+        let end = self.bytes.len() + LONGEST - at;
+        self.bytes.extend_from_slice(&text[at..at + LONGEST]);
+        self.bytes.truncate(end);
     }
 
     /// Opens a string.
@@ -111,9 +126,15 @@ impl Content {
     }
 
     /// A code of two bytes within a string.
+    #[inline]
     pub(crate) fn code(&mut self, code: u16) {
-        let (bytes, length) = escaped(code);
-        self.bytes.extend_from_slice(&bytes[..length]);
+        let bytes = code.to_be_bytes();
+        if bytes.map(escape) == [None, None] {
+            self.bytes.extend_from_slice(&bytes);
+        } else {
+            let (bytes, length) = escaped(code);
+            self.bytes.extend_from_slice(&bytes[..length]);
+        }
     }
 
     /// Closes a string and shows it.
@@ -122,11 +143,24 @@ impl Content {
     }
 }
 
-/// Hundredths of a point.
+/// Hundredths of a point, halves away from zero.
+#[inline]
 pub(crate) fn hundredths(points: f32) -> i32 {
+    let scaled = points * 100.0;
     #[expect(clippy::cast_possible_truncation, reason = "no page is 200 km wide; the cast saturates")]
-    let count = (points * 100.0).round() as i32;
-    count
+    let whole = scaled as i32;
+    // What `round` gives, which is a call into a library on processors that have to do without newer instructions.
+    let rest = scaled - whole as f32;
+    whole.saturating_add(i32::from(rest >= 0.5) - i32::from(rest <= -0.5))
+}
+
+/// What stands after a backslash for a byte that means something in a string.
+const fn escape(byte: u8) -> Option<u8> {
+    match byte {
+        b'(' | b')' | b'\\' => Some(byte),
+        b'\r' => Some(b'r'),
+        _ => None,
+    }
 }
 
 /// The bytes of a code within a string, and how many they are: ISO 32000-1, 7.3.4.2.
@@ -134,16 +168,12 @@ fn escaped(code: u16) -> ([u8; 4], usize) {
     let mut bytes = [0; 4];
     let mut length = 0;
     for byte in code.to_be_bytes() {
-        let (escape, byte) = match byte {
-            b'(' | b')' | b'\\' => (true, byte),
-            b'\r' => (true, b'r'),
-            _ => (false, byte),
-        };
-        if escape {
+        let escape = escape(byte);
+        if escape.is_some() {
             bytes[length] = b'\\';
             length += 1;
         }
-        bytes[length] = byte;
+        bytes[length] = escape.unwrap_or(byte);
         length += 1;
     }
     (bytes, length)
@@ -180,6 +210,8 @@ mod tests {
         check(100.0, "100");
         check(-7.1, "-7.1");
         check(123_456.0, "123456");
+        check(-20_000_000.0, "-20000000");
+        check(f32::MAX, "21474836.47");
     }
 
     #[test]

@@ -20,7 +20,7 @@ impl Deflater {
     /// [`SheetError::Write`], which compressing into memory does not give.
     pub(crate) fn deflate(&mut self, bytes: &[u8]) -> Result<Vec<u8>, SheetError> {
         self.0.reset();
-        let mut deflated = Vec::with_capacity(bytes.len() / 3 + 64);
+        let mut deflated = Vec::with_capacity(bytes.len() / 2 + 64);
         loop {
             let read = usize::try_from(self.0.total_in()).unwrap_or(usize::MAX);
             let rest = bytes.get(read..).unwrap_or_default();

@@ -144,8 +144,7 @@ fn catalog(
     deflater: &mut Deflater,
 ) -> Result<Dictionary, SheetError> {
     let packet = file.add_object(metadata.packet());
-    let profile = deflater.stream(dictionary! { "N" => 3 }, srgb::profile())?;
-    let profile = file.add_object(profile);
+    let profile = file.add_object(srgb::stream(deflater)?);
     let condition = || Object::string_literal("sRGB IEC61966-2.1");
     let intent = dictionary! {
         "Type" => "OutputIntent",

@@ -23,8 +23,8 @@ pub(crate) enum Face {
     Given(usize),
 }
 
-/// Characters with a place of their own in the table of advances.
-const QUICK: usize = 0x500;
+/// Characters with a place of their own in the table of advances: letters, dashes, signs of sums and of drawings.
+const QUICK: usize = 0x2400;
 /// Points per millimetre.
 pub(crate) const POINTS: f32 = 72.0 / 25.4;
 

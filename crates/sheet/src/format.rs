@@ -203,9 +203,41 @@ pub(crate) fn plain(number: f64, places: usize) -> String {
     if !number.is_finite() {
         return "–".to_owned();
     }
-    let size = format!("{:.places$}", number.abs());
-    let is_zero = size.chars().all(|c| matches!(c, '0' | '.'));
-    if number < 0.0 && !is_zero { format!("−{size}") } else { size }
+    let size = units(number.abs(), places)
+        .map_or_else(|| format!("{:.places$}", number.abs()), |units| decimal(units, places));
+    let is_zero = || size.bytes().all(|digit| matches!(digit, b'0' | b'.'));
+    if number < 0.0 && !is_zero() { ["−", &size].concat() } else { size }
+}
+
+/// How many units of the last place a size has; `None` where that takes more care than a multiplication: close to a
+/// half between two, and far up. There are thousands of figures on a sheet, and few like that.
+fn units(size: f64, places: usize) -> Option<u32> {
+    const POWERS: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
+    let scaled = size * POWERS.get(places)?;
+    let nearest = scaled.round();
+    #[expect(clippy::cast_possible_truncation, reason = "below a thousand million")]
+    let units = nearest as u32;
+    (scaled < 1e9 && (scaled - nearest).abs() < 0.499).then_some(units)
+}
+
+/// So many units of the last place as a decimal number.
+fn decimal(units: u32, places: usize) -> String {
+    // Ten digits, or as many places with one before them, and the point; written from the end.
+    let mut text = [b'0'; 12];
+    let (mut at, mut rest) = (text.len(), units);
+    for place in 0.. {
+        if place > places && rest == 0 {
+            break;
+        }
+        if place == places && place > 0 {
+            at -= 1;
+            text[at] = b'.';
+        }
+        at -= 1;
+        text[at] = b'0' + (rest % 10) as u8;
+        rest /= 10;
+    }
+    String::from_utf8_lossy(&text[at..]).into_owned()
 }
 
 /// The same with a plus sign before what is above zero.

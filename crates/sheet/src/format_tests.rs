@@ -116,3 +116,19 @@ fn german_numbers_have_a_comma() {
     assert_eq!(figures(&row, &Units::BASE, say).deviation.as_deref(), Some("−0,250"));
     assert_eq!(InUnit::length(&Units::BASE, say).with_unit(0.12), "0,120\u{A0}mm");
 }
+
+#[test]
+fn quickly_rounded_figures_are_those_of_the_standard_library() {
+    let mut state = 1_u64;
+    let mut numbers = vec![0.0, 0.5, 1.5, 0.0005, 0.0015, 2.675, 999_999_999.4, 1e9, 1e15, 0.049_999_999];
+    for n in 0..20_000 {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        numbers.push((state >> 11) as f64 / f64::from(1 << (n % 30)) / 1e9);
+        numbers.push((state >> 40) as f64 / 2000.0);
+    }
+    for number in numbers {
+        for places in 0..8 {
+            assert_eq!(plain(number, places), format!("{number:.places$}"));
+        }
+    }
+}

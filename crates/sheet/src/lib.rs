@@ -43,6 +43,9 @@ mod typefaces;
 mod unshown;
 mod verdict_block;
 mod words;
+#[cfg(feature = "workload")]
+#[doc(hidden)]
+pub mod workload;
 mod worksheet;
 
 pub use batch::batch_report;

@@ -29,8 +29,8 @@ impl Subset {
 const COMMON: &str = "−–—·…×±≤≥°µ³²⌀‹›„“”’äöüßéèêáíóúñçøåÄÖÜÉØÅ";
 /// How many subsets with characters beyond the common ones are kept.
 const KEPT: usize = 32;
-/// Characters whose codes stand in a table.
-const QUICK: usize = 0x100;
+/// Characters whose codes stand in a table: more than any common one.
+const QUICK: usize = 0x2400;
 
 type Cache = BTreeMap<(Face, BTreeSet<char>), Arc<Subset>>;
 static CACHE: Mutex<Cache> = Mutex::new(BTreeMap::new());

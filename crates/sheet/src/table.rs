@@ -66,6 +66,13 @@ impl Cell {
         Self::Marked(verdict, verdict.words(say).to_owned())
     }
 
+    /// What is written in it.
+    fn text(&self) -> &str {
+        match self {
+            Self::Text(text) | Self::Marked(_, text) | Self::Wide(text, _) => text,
+        }
+    }
+
     /// A cell with a figure, or with nothing.
     pub(crate) fn figure(figure: Option<String>) -> Self {
         Self::Text(figure.unwrap_or_default())
@@ -289,10 +296,16 @@ impl Table {
 /// Draws a figure so that its point stands where the column has it; one too wide for that gives way
 /// sideways, and only one wider than the column shrinks.
 fn draw_figure(flow: &mut Flow, points: &Points, style: Style, base: f32, text: &str) {
-    let style = style.fitted(text, points.before + points.after, 3.0);
     let (whole, rest) = parts(text);
     let (left, right) = (points.x - points.before, points.x + points.after);
-    let x = (points.x - style.width(whole)).min(right - style.width(whole) - style.width(rest)).max(left);
+    let widths = |style: Style| (style.width(whole), style.width(rest));
+    let (mut before, mut after) = widths(style);
+    let mut style = style;
+    if before + after > points.before + points.after {
+        style = style.fitted(text, points.before + points.after, 3.0);
+        (before, after) = widths(style);
+    }
+    let x = (points.x - before).min(right - before - after).max(left);
     flow.canvas().text(style.face, style.size, style.ink, (x, base), text);
 }
 

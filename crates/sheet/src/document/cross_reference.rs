@@ -11,6 +11,8 @@ use crate::deflate::Deflater;
 
 /// Bytes of an entry: its kind, a place or the number of a stream, a generation or a place in that stream.
 const ENTRY: usize = 1 + 4 + 2;
+/// Bytes of a file for each of its streams, beside what is in it.
+const USUAL_OBJECT: usize = 1 << 10;
 
 /// Writes a file with packed objects.
 ///
@@ -24,7 +26,8 @@ pub(super) fn write(
     packed: Packed,
     deflater: &mut Deflater,
 ) -> Result<Vec<u8>, SheetError> {
-    let mut bytes = Vec::new();
+    let streams = file.objects.values().filter_map(|object| object.as_stream().ok());
+    let mut bytes = Vec::with_capacity(streams.map(|stream| stream.content.len() + USUAL_OBJECT).sum());
     file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
     let table = table_place(&bytes).ok_or_else(odd)?;
     let mut entries = entries(bytes.get(table..).unwrap_or_default(), file.max_id).ok_or_else(odd)?;

@@ -6,6 +6,11 @@
 
 use std::sync::OnceLock;
 
+use lopdf::{Stream, dictionary};
+
+use crate::SheetError;
+use crate::deflate::Deflater;
+
 /// A vector, or the row of a matrix.
 type Row = [f64; 3];
 
@@ -21,10 +26,17 @@ const BRADFORD: [Row; 3] = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367]
 /// Points of the transfer function.
 const POINTS: usize = 1024;
 
-/// The profile.
-pub(super) fn profile() -> &'static [u8] {
-    static PROFILE: OnceLock<Vec<u8>> = OnceLock::new();
-    PROFILE.get_or_init(build)
+/// The profile as a stream, made and deflated once for all documents.
+///
+/// # Errors
+/// [`SheetError::Write`], which deflating does not give.
+pub(super) fn stream(deflater: &mut Deflater) -> Result<Stream, SheetError> {
+    static STREAM: OnceLock<Stream> = OnceLock::new();
+    if let Some(made) = STREAM.get() {
+        return Ok(made.clone());
+    }
+    let made = deflater.stream(dictionary! { "N" => 3 }, &build())?;
+    Ok(STREAM.get_or_init(|| made).clone())
 }
 
 fn build() -> Vec<u8> {
@@ -215,7 +227,7 @@ mod tests {
 
     #[test]
     fn tags_lie_within_the_profile_and_at_fours() {
-        let profile = profile();
+        let profile = build();
         let number = |at: usize| u32::from_be_bytes(profile[at..at + 4].try_into().unwrap()) as usize;
         assert_eq!(number(0), profile.len());
         for n in 0..number(128) {

@@ -8,6 +8,8 @@ use crate::text::{Style, lines, wrap};
 const PAGEFUL: usize = 150;
 /// More lines than this in one cell would make a line of a table hard to follow.
 const MOST_LINES: usize = 12;
+/// So many are left of them, before a word that says where all of them stand.
+const CUT: usize = 2;
 /// Smallest size of snug text in points.
 const SNUG: f32 = 6.3;
 /// Widest usual figure before and after its point: columns with no more share one place for it.
@@ -74,43 +76,49 @@ impl Table {
 
     /// What a cell shows; a text of too many lines is cut here and stands in full below its line.
     pub(super) fn shown<'a>(&self, line: &Line, column: usize, cell: &'a Cell) -> Shown<'a> {
-        let mut lines = self.first_lines(line, column, cell);
+        let Some(broken) = self.broken(line, column, cell) else {
+            return Shown { lines: vec![cell.text()], is_cut: false };
+        };
+        let mut lines: Vec<&str> = broken.collect();
         let is_cut = lines.len() > MOST_LINES;
         if is_cut {
-            lines.truncate(2);
+            lines.truncate(CUT);
         }
         Shown { lines, is_cut }
     }
 
-    /// The lines of a cell, one more than are printed at the most.
-    pub(super) fn first_lines<'a>(&self, line: &Line, column: usize, cell: &'a Cell) -> Vec<&'a str> {
+    /// The lines of a cell whose text may be broken, one more than are printed at the most; `None` where it stands on
+    /// one line: figures, and words beside a mark.
+    fn broken<'a>(
+        &self,
+        line: &Line,
+        column: usize,
+        cell: &'a Cell,
+    ) -> Option<impl Iterator<Item = &'a str>> {
+        let columns = match (cell, self.columns.get(column).map(|column| column.align)) {
+            (Cell::Text(_), Some(Align::Left | Align::Snug)) => 1,
+            (Cell::Wide(_, count), _) => *count,
+            _ => return None,
+        };
         let style = self.cell_style(line, column, cell);
-        match (cell, self.columns.get(column).map(|column| column.align)) {
-            (Cell::Text(text), Some(Align::Left | Align::Snug)) => {
-                lines(style, self.span(column, 1), text).take(MOST_LINES + 1).collect()
-            }
-            (Cell::Wide(text, count), _) => {
-                lines(style, self.span(column, *count), text).take(MOST_LINES + 1).collect()
-            }
-            (Cell::Text(text), _) => vec![text],
-            (Cell::Marked(_, words), _) => vec![words],
-        }
+        Some(lines(style, self.span(column, columns), cell.text()).take(MOST_LINES + 1))
     }
 
     pub(super) fn cells_height(&self, line: &Line) -> f32 {
-        let cells = line.cells.iter().enumerate();
-        let deepest = cells.map(|(n, cell)| self.shown(line, n, cell).count()).max();
+        let depth = |(n, cell)| match self.broken(line, n, cell).map_or(1, Iterator::count) {
+            count @ ..=MOST_LINES => count,
+            _ => CUT + 1,
+        };
+        let deepest = line.cells.iter().enumerate().map(depth).max();
         deepest.unwrap_or(1).max(1) as f32 * self.style(line).leading() + 2.0 * AIR
     }
 
     /// What stands below a line: texts that were cut, then its remark.
     pub(super) fn below<'a>(&self, line: &'a Line) -> impl Iterator<Item = &'a str> {
-        let cut = line.cells.iter().enumerate().filter_map(|(n, cell)| match cell {
-            Cell::Text(text) | Cell::Wide(text, _) if self.first_lines(line, n, cell).len() > MOST_LINES => {
-                Some(text.as_str())
-            }
-            _ => None,
-        });
+        let is_cut = |(n, cell): &(usize, &Cell)| {
+            self.broken(line, *n, cell).is_some_and(|lines| lines.count() > MOST_LINES)
+        };
+        let cut = line.cells.iter().enumerate().filter(is_cut).map(|(_, cell)| cell.text());
         cut.collect::<Vec<_>>().into_iter().chain(line.note.as_deref())
     }
 
@@ -150,12 +158,6 @@ pub(super) struct Shown<'a> {
     pub(super) lines: Vec<&'a str>,
     /// Does one more line say that the text stands in full below?
     pub(super) is_cut: bool,
-}
-
-impl Shown<'_> {
-    fn count(&self) -> usize {
-        self.lines.len() + usize::from(self.is_cut)
-    }
 }
 
 /// Where the decimal points of a column stand.

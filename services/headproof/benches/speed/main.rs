@@ -4,29 +4,53 @@
 //!    bytes of equal length: how much of the time is reading and how much is judging and writing.
 //! 2. Where a judgement's time goes, step by step.
 //! 3. The sheet of a head, against deflating its own streams.
-//! 4. Flatness and roundness of 60 points, against scipy and numpy on the same points.
-//! 5. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
+//! 4. The layout of pages on documents of no trade, against deflate and against general-purpose writers of PDF.
+//! 5. The most memory a worker holds.
+//! 6. Flatness and roundness of 60 points, against scipy and numpy on the same points.
+//! 7. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
+//!
+//! `cargo bench --bench speed -- NAME...` prints the parts named: those of the modules.
 
+mod floor;
 mod forms;
 mod http;
+mod memory;
+mod pages;
+mod pinned;
 mod plans;
 mod sheets;
 mod steps;
 
+use std::process::Command;
 use std::time::{Duration, Instant};
 
 /// The program's own allocator, for both sides of every comparison.
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
+/// Measures one part and prints what came of it.
+type Report<'a> = &'a dyn Fn() -> Result<(), Box<dyn std::error::Error>>;
+
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let body = http::request_body()?;
+    let parts: [(&str, Report<'_>); 7] = [
+        ("steps", &|| steps::report(&body)),
+        ("http", &|| http::report(&body)),
+        ("sheets", &|| sheets::report(&body)),
+        ("pages", &pages::report),
+        ("memory", &memory::report),
+        ("forms", &forms::report),
+        ("plans", &plans::report),
+    ];
+    // Cargo adds an option of its own.
+    let asked: Vec<String> = std::env::args().skip(1).filter(|name| !name.starts_with('-')).collect();
     println!("body: {} bytes, 16 valves, 60 deck points", body.len());
-    steps::report(&body)?;
-    http::report(&body)?;
-    sheets::report(&body)?;
-    forms::report()?;
-    plans::report()
+    for (name, report) in parts {
+        if asked.is_empty() || asked.iter().any(|asked| asked == name) {
+            report()?;
+        }
+    }
+    Ok(())
 }
 
 /// Median time of one call, over many.
@@ -48,4 +72,14 @@ fn median(times: &mut [Duration]) -> Duration {
 
 fn microseconds(time: Duration) -> f64 {
     time.as_secs_f64() * 1e6
+}
+
+/// Runs a command that has to end well; what it has to say is said when it does not.
+fn finished(command: &mut Command) -> Result<(), Box<dyn std::error::Error>> {
+    let name = command.get_program().to_string_lossy().into_owned();
+    let output = command.output().map_err(|error| format!("{name}: {error}"))?;
+    if output.status.success() {
+        return Ok(());
+    }
+    Err(format!("{name}: {}", String::from_utf8_lossy(&output.stderr).trim()).into())
 }

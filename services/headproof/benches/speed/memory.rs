@@ -1,0 +1,100 @@
+//! The most memory a worker has held: `VmHWM` of its process (proc(5)), after the demo heads and after many sheets.
+
+use std::error::Error;
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use headproof_client::Client;
+use headproof_wire::examples::{Example, HEADS};
+use headproof_wire::{JobRequest, SheetOptions, TaskState, read};
+
+const SHEETS: usize = 200;
+const LONGEST: Duration = Duration::from_secs(120);
+
+/// Prints the peaks of a worker and of the api beside it, each a process of its own.
+pub(crate) fn report() -> Result<(), Box<dyn Error>> {
+    let dir = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("store-{}", std::process::id()));
+    let outcome = measure(&dir);
+    std::fs::remove_dir_all(dir)?;
+    outcome
+}
+
+fn measure(dir: &Path) -> Result<(), Box<dyn Error>> {
+    let mut api = Program::start("api", dir)?;
+    let worker = Program::start("worker", dir)?;
+    let client = Client::new(api.address()?)?;
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+    let requests: Vec<JobRequest> =
+        HEADS.into_iter().map(|(set, profile)| request(set, profile)).collect::<Result<_, _>>()?;
+    for request in &requests {
+        runtime.block_on(render(&client, request))?;
+    }
+    let few = worker.peak()?;
+    let whole = requests.first().ok_or("a head of 16 valves")?;
+    for _ in 0..SHEETS {
+        runtime.block_on(render(&client, whole))?;
+    }
+    println!("most memory held, MiB:");
+    println!(
+        "  {few:7.1}      worker, after the demo heads; {:.1} after {SHEETS} sheets of 16 valves (goal: below 60)",
+        worker.peak()?
+    );
+    println!("  {:7.1}      api beside it", api.peak()?);
+    Ok(())
+}
+
+fn request(set: Example, profile: Example) -> Result<JobRequest, Box<dyn Error>> {
+    Ok(JobRequest {
+        measurement_set: read(set.text.as_bytes())?,
+        profile: Some(read(profile.text.as_bytes())?),
+        profile_ref: None,
+        workshop: None,
+        sheet: SheetOptions::default(),
+        client_reference: None,
+        follows: None,
+    })
+}
+
+async fn render(client: &Client, request: &JobRequest) -> Result<(), Box<dyn Error>> {
+    let job = client.submit(request).await?;
+    let job = client.wait(&job, LONGEST).await?;
+    if job.state == TaskState::Done { Ok(()) } else { Err("a sheet was not made".into()) }
+}
+
+/// A process of the program; it ends with this value.
+struct Program(Child);
+
+impl Program {
+    fn start(part: &str, dir: &Path) -> std::io::Result<Self> {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_headproof"));
+        command.arg(part).env("HEADPROOF_STORE_DIR", dir).env("HEADPROOF_API_LISTEN", "127.0.0.1:0");
+        command.env("HEADPROOF_LOG_LEVEL", "error").env("HEADPROOF_WORKER_POLL_MILLISECONDS", "20");
+        Ok(Self(command.stdout(Stdio::piped()).spawn()?))
+    }
+
+    /// Where it listens, as it says itself.
+    fn address(&mut self) -> Result<String, Box<dyn Error>> {
+        let said = self.0.stdout.take().ok_or("no way to hear it")?;
+        let mut line = String::new();
+        BufReader::new(said).read_line(&mut line)?;
+        let address = line.trim().strip_prefix("headproof listens on ");
+        Ok(address.ok_or("the api does not listen")?.to_owned())
+    }
+
+    fn peak(&self) -> Result<f64, Box<dyn Error>> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.0.id()))?;
+        let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        let kilobytes: f64 = peak.ok_or("no peak")?.trim().trim_end_matches(" kB").parse()?;
+        Ok(kilobytes / 1024.0)
+    }
+}
+
+impl Drop for Program {
+    fn drop(&mut self) {
+        // One that has ended by itself cannot be killed, and need not be.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
