@@ -89,8 +89,7 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     let identity = Identity::new(input, measure);
     let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure);
     let mut reasons = List::new("Reasons", "more reason", "more reasons", reasons(input, measure));
-    let mut findings =
-        List::new("Data findings", "more finding", "more findings", findings(input.evaluation, measure));
+    let mut findings = List::new("Data findings", "more finding", "more findings", findings(input, measure));
     let need = reasons.need() + findings.need();
 
     // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.

@@ -31,6 +31,7 @@ mod plan_view;
 mod reasons;
 mod rework;
 mod rows;
+mod said;
 mod sources;
 mod subset;
 mod table;
