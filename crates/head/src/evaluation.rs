@@ -2,7 +2,7 @@
 
 use headproof_quantity::{Kind, Rounded};
 
-use crate::{CharacteristicId, InstrumentIndex, Place, PortId, Subject};
+use crate::{CharacteristicId, InstrumentIndex, Phrase, Place, PortId, Subject};
 
 /// The judgement of one measurement set against one profile.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,12 +143,14 @@ pub enum Reason {
 /// Why there is nothing to judge.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum MissingCause {
-    /// These readings were not posted.
+    /// These readings were not posted: the name of the message that says which.
     Absent(&'static str),
+    /// Whether it is in order was not posted.
+    StateAbsent,
     /// The whole port was not posted.
     PortAbsent,
     /// The readings do not allow the sum.
-    NotComputable(String),
+    NotComputable(Box<Phrase>),
     /// A finding makes the readings unusable.
     Blocked(FindingCode),
 }
@@ -237,7 +239,7 @@ pub struct Finding {
     /// Where in the set, each as a part and a path below it.
     pub at: Vec<(FindingPart, &'static str)>,
     /// Why, in a sentence.
-    pub text: String,
+    pub says: Phrase,
     /// The rows it makes unusable when it blocks.
     pub touches: Vec<(Subject, CharacteristicId)>,
 }

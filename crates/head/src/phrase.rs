@@ -5,7 +5,7 @@ use std::borrow::Cow;
 /// What is to be said: the name of a message in the catalogues of texts, and the values that go into it.
 ///
 /// Where a sentence is decided on, nobody knows yet in which language it will be read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Phrase {
     /// Name of the message.
     pub id: Cow<'static, str>,
@@ -14,7 +14,7 @@ pub struct Phrase {
 }
 
 /// A value in a sentence.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PhraseValue {
     /// A name or a text that is the same in every language.
     Text(String),
@@ -30,6 +30,8 @@ pub enum PhraseValue {
     Phrase(Phrase),
     /// Several of them, to be listed.
     List(Vec<PhraseValue>),
+    /// Several of them, joined by a word: this and that.
+    All(Vec<PhraseValue>),
 }
 
 impl Phrase {
@@ -87,6 +89,12 @@ impl From<usize> for PhraseValue {
 
 impl From<u32> for PhraseValue {
     fn from(count: u32) -> Self {
+        Self::Count(count.into())
+    }
+}
+
+impl From<u8> for PhraseValue {
+    fn from(count: u8) -> Self {
         Self::Count(count.into())
     }
 }

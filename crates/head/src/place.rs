@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::Phrase;
+
 /// What a valve lets through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Service {
@@ -31,6 +33,18 @@ pub struct PortId {
     pub service: Service,
     /// Index from 1.
     pub index: u8,
+}
+
+impl PortId {
+    /// Its name inside a sentence.
+    #[must_use]
+    pub fn phrase(self) -> Phrase {
+        let name = match self.service {
+            Service::Intake => Phrase::plain("port-intake"),
+            Service::Exhaust => Phrase::plain("port-exhaust"),
+        };
+        name.and("cylinder", self.cylinder).and("index", self.index)
+    }
 }
 
 impl fmt::Display for PortId {
@@ -129,6 +143,16 @@ impl Position {
             Self::Top => "top",
             Self::Middle => "middle",
             Self::Bottom => "bottom",
+        }
+    }
+
+    /// Its name inside a sentence.
+    #[must_use]
+    pub const fn phrase(self) -> Phrase {
+        match self {
+            Self::Top => Phrase::plain("height-top"),
+            Self::Middle => Phrase::plain("height-middle"),
+            Self::Bottom => Phrase::plain("height-bottom"),
         }
     }
 }

@@ -6,6 +6,8 @@ use headproof_head::{
 use headproof_metrology::MetrologyError;
 use headproof_quantity::{Angle, AngleDim, Dimension, StandardUncertainty};
 
+use crate::sums::phrase;
+
 /// The set and the profile under judgement.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Context<'a> {
@@ -37,13 +39,13 @@ impl<'a> Context<'a> {
     /// The seat angle as measured, or the profile's nominal with its tolerance as a uniform spread.
     pub(crate) fn seat_angle<'p>(&self, port: &'p Port) -> Result<KnownAngle<'p>, MissingCause> {
         let measured = port.seat.seat_angle.as_ref();
-        self.angle(measured, CharacteristicId::new("seat-angle"), port.id.service, "seat angle")
+        self.angle(measured, CharacteristicId::new("seat-angle"), port.id.service, "absent-seat-angle")
     }
 
     /// The face angle, likewise.
     pub(crate) fn face_angle<'p>(&self, port: &'p Port) -> Result<KnownAngle<'p>, MissingCause> {
         let measured = port.valve.face_angle.as_ref();
-        self.angle(measured, CharacteristicId::new("face-angle"), port.id.service, "face angle")
+        self.angle(measured, CharacteristicId::new("face-angle"), port.id.service, "absent-face-angle")
     }
 
     fn angle<'p>(
@@ -51,13 +53,13 @@ impl<'a> Context<'a> {
         measured: Option<&'p Reading<AngleDim>>,
         id: CharacteristicId,
         service: Service,
-        what: &'static str,
+        absent: &'static str,
     ) -> Result<KnownAngle<'p>, MissingCause> {
         if let Some(reading) = measured {
             return Ok(KnownAngle::Measured(reading));
         }
-        let limit = self.limit_with_nominal(id, service).ok_or(MissingCause::Absent(what))?;
-        let nominal = limit.nominal.ok_or(MissingCause::Absent(what))?;
+        let limit = self.limit_with_nominal(id, service).ok_or(MissingCause::Absent(absent))?;
+        let nominal = limit.nominal.ok_or(MissingCause::Absent(absent))?;
         let width = limit.upper.zip(limit.lower).map(|(upper, lower)| (upper - lower).approx());
         Ok(KnownAngle::Nominal {
             angle: Angle::from_exact(nominal),
@@ -74,15 +76,15 @@ impl<'a> Context<'a> {
     }
 }
 
-/// A reading that is needed.
+/// A reading that is needed; `absent` names the message that says that it is missing.
 pub(crate) fn need<'p, D: Dimension>(
     reading: &'p Option<Reading<D>>,
-    what: &'static str,
+    absent: &'static str,
 ) -> Result<&'p Reading<D>, MissingCause> {
-    reading.as_ref().ok_or(MissingCause::Absent(what))
+    reading.as_ref().ok_or(MissingCause::Absent(absent))
 }
 
 /// A sum that could not be formed, as the cause of a missing value.
 pub(crate) fn not_computable(error: MetrologyError) -> MissingCause {
-    MissingCause::NotComputable(error.to_string())
+    MissingCause::NotComputable(Box::new(phrase(error)))
 }

@@ -2,7 +2,7 @@
 
 use headproof_head::{
     Cause, CauseOf, Disposition, Evaluation, Finding, FindingCode, IfOutside, MeasurementSet, MissingCause,
-    Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
+    Phrase, Port, PortRows, Row, Service, Severity, Subject, Tally, TargetProfile, Verdict,
 };
 
 use crate::candidate::{Candidate, Candidates};
@@ -12,10 +12,6 @@ use crate::findings::find;
 use crate::lines::{Line, Lines};
 use crate::row::{Applied, blank, limited, mark, missing, off_grid, stated, unlimited};
 use crate::verdict::{Judged, worst_of};
-
-/// Why a value below its limit may yet conform.
-const ONLY_A_LOWER_BOUND: &str =
-    "the readings tell only the least that it can be, and that is below the limit";
 
 /// Coverage factor of every expanded uncertainty that is stated: about 95 % of a normal distribution.
 pub const COVERAGE_FACTOR: f64 = 2.0;
@@ -140,7 +136,6 @@ impl<'a> Bench<'a> {
         out: &mut Candidates,
     ) -> Option<Result<Option<bool>, MissingCause>> {
         let set = self.context.set;
-        let absent = || MissingCause::Absent(row.title);
         let amounts = |derived: Derived| derived.map(|()| None);
         match (&row.derive, subject, port) {
             (Derive::Head(derive), Subject::Head, _) => Some(amounts(derive(&self.context, out))),
@@ -150,9 +145,11 @@ impl<'a> Bench<'a> {
             (Derive::Port(derive), Subject::Port(_), Some(port)) => {
                 Some(amounts(derive(&self.context, port, out)))
             }
-            (Derive::HeadState(state), Subject::Head, _) => Some(state(set).map(Some).ok_or_else(absent)),
+            (Derive::HeadState(state), Subject::Head, _) => {
+                Some(state(set).map(Some).ok_or(MissingCause::StateAbsent))
+            }
             (Derive::PortState(state), Subject::Port(_), Some(port)) => {
-                Some(state(port).map(Some).ok_or_else(absent))
+                Some(state(port).map(Some).ok_or(MissingCause::StateAbsent))
             }
             (Derive::Port(_) | Derive::PortState(_), Subject::Port(_), None) => {
                 Some(Err(MissingCause::PortAbsent))
@@ -180,12 +177,17 @@ impl<'a> Bench<'a> {
         match (found, applied) {
             (Ok(Some(in_order)), limited) => Some(stated(blank, in_order, limited.is_some())),
             (Ok(None), None) => Some(unlimited(blank, row.telling(), candidates)),
-            (Err(MissingCause::Absent(_) | MissingCause::PortAbsent), None) if !line.requested => None,
+            (Err(MissingCause::Absent(_) | MissingCause::StateAbsent | MissingCause::PortAbsent), None)
+                if !line.requested =>
+            {
+                None
+            }
             (Err(cause), None) => Some(missing(blank, cause)),
             (Ok(None), Some(applied)) => Some(match worst(applied) {
                 None => missing(blank, off_grid()),
                 Some((_, judged)) if row.is_lower_bound() && is_broken(&judged) => {
-                    missing(blank, MissingCause::NotComputable(ONLY_A_LOWER_BOUND.into()))
+                    let why = Phrase::plain("sum-only-a-lower-bound");
+                    missing(blank, MissingCause::NotComputable(Box::new(why)))
                 }
                 Some((candidate, judged)) => limited(blank, candidate, judged),
             }),

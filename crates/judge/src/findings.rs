@@ -9,7 +9,9 @@ mod rests_on;
 mod temperature;
 mod units;
 
-use headproof_head::{CharacteristicId, Finding, FindingCode, FindingPart, Port, Severity, Subject};
+use headproof_head::{
+    CharacteristicId, Finding, FindingCode, FindingPart, Phrase, PhraseValue, Port, Severity, Subject,
+};
 
 use crate::budget::Budget;
 use crate::characteristic::Scope;
@@ -57,21 +59,31 @@ fn blocking(
     port: &Port,
     code: FindingCode,
     fields: &[&'static str],
-    text: String,
+    says: Phrase,
     touches: impl IntoIterator<Item = &'static str>,
 ) -> Finding {
     Finding {
         code,
         severity: Severity::Blocking,
         at: fields.iter().map(|field| (FindingPart::Port(port.ordinal), *field)).collect(),
-        text,
+        says,
         touches: touched(port, touches).collect(),
     }
 }
 
 /// A finding about a port that is worth a look.
-fn warning(port: &Port, code: FindingCode, fields: &[&'static str], text: String) -> Finding {
-    Finding { severity: Severity::Warning, ..blocking(port, code, fields, text, []) }
+fn warning(port: &Port, code: FindingCode, fields: &[&'static str], says: Phrase) -> Finding {
+    Finding { severity: Severity::Warning, ..blocking(port, code, fields, says, []) }
+}
+
+/// What is said of a port.
+fn of_port(port: &Port, id: &'static str) -> Phrase {
+    Phrase::plain(id).and("port", port.id.phrase())
+}
+
+/// Names of ports, to be listed.
+fn names(ports: &[&Port]) -> PhraseValue {
+    PhraseValue::All(ports.iter().map(|port| port.id.phrase().into()).collect())
 }
 
 /// Rows that rest on readings of a port: its own, and those of its cylinder and of the head.

@@ -12,6 +12,7 @@ mod evaluate;
 mod findings;
 mod lines;
 mod row;
+mod sums;
 mod table;
 mod verdict;
 

@@ -1,6 +1,6 @@
 //! One row of the evaluation, from what was found.
 
-use headproof_head::{Limit, Measured, MissingCause, Place, Reason, Row, Verdict};
+use headproof_head::{Limit, Measured, MissingCause, Phrase, Place, Reason, Row, Verdict};
 use headproof_quantity::{Kind, Rounded};
 
 use crate::candidate::Candidate;
@@ -76,7 +76,7 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
 
 /// A value that has no place on the grid.
 pub(crate) fn off_grid() -> MissingCause {
-    MissingCause::NotComputable("the result is not a number of this world".into())
+    MissingCause::NotComputable(Box::new(Phrase::plain("sum-off-grid")))
 }
 
 /// Without a limit the most telling value is shown.

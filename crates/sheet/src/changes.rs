@@ -167,6 +167,7 @@ mod tests {
             verdict: verdict.into(),
             reason: "inside-limits".into(),
             detail: None,
+            detail_says: None,
             limit: None,
         }
     }

@@ -81,7 +81,7 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     let identity = Identity::new(input, measure);
     let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure, input.say());
     let mut reasons = List::new("more-reasons", reasons(input, measure));
-    let mut findings = List::new("more-findings", findings(input.evaluation, measure));
+    let mut findings = List::new("more-findings", findings(input, measure));
     let need = reasons.need() + findings.need();
 
     // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.

@@ -27,6 +27,7 @@ fn row(unit: &'static str, measured: f64, lower: Option<f64>, upper: Option<f64>
         verdict: "conforms".into(),
         reason: "inside".into(),
         detail: None,
+        detail_says: None,
         limit: None,
     }
 }

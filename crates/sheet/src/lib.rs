@@ -33,6 +33,7 @@ mod plan_view;
 mod reasons;
 mod rework;
 mod rows;
+mod said;
 mod sources;
 mod structure;
 mod subset;

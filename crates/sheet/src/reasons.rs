@@ -4,23 +4,25 @@ use headproof_wire::{Evaluation, ReasonLine, Row};
 
 use crate::SheetInput;
 use crate::format::figures;
+use crate::said::{finding_title, place, said, severity};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{sentence, subject_of};
+use crate::words::{disposition, sentence, subject_of};
 
 /// The reasons, gravest first, with the amounts behind them.
 pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
+    let say = input.say();
     let columns = vec![
-        Column::new("Calls for", 19.0, Align::Left),
-        Column::new("Where", 33.0, Align::Left).naming(),
-        Column::new("Why", measure - 100.0, Align::Left),
-        Column::new("Measured, and limits", 48.0, Align::Left),
+        Column::new(say.text("reasons-disposition"), 19.0, Align::Snug),
+        Column::new(say.text("reasons-subject"), 33.0, Align::Left).naming(),
+        Column::new(say.text("reasons-why"), measure - 100.0, Align::Left),
+        Column::new(say.text("reasons-amounts"), 48.0, Align::Left),
     ];
     let lines = input.evaluation.reasons.iter().map(|reason| {
         let row = row_of(input.evaluation, reason);
         let cells = vec![
-            Cell::Text(reason.disposition.to_string()),
-            Cell::Text(sentence(&reason.subject)),
-            Cell::Text(sentence(&reason.text)),
+            Cell::Text(disposition(&reason.disposition, say)),
+            Cell::Text(sentence(&place(&reason.subject, say))),
+            Cell::Text(sentence(&said(&reason.text, reason.says.as_ref(), say))),
             Cell::figure(row.and_then(|row| amounts(input, row))),
         ];
         let flagged = matches!(reason.disposition.as_ref(), "reject" | "rework");
@@ -29,7 +31,7 @@ pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
     Table {
         columns,
         lines: lines.collect(),
-        caption: "Reasons".to_owned(),
+        caption: say.text("reasons-caption").to_owned(),
         note_column: 0,
         place: Place::PAGE,
     }
@@ -51,12 +53,15 @@ fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row
 
 /// `0.071 mm, at most 0.050`.
 fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
-    let figures = figures(row, &input.set.units, input.say());
+    let say = input.say();
+    let figures = figures(row, &input.set.units, say);
     let unit = if figures.unit.is_empty() { String::new() } else { format!(" {}", figures.unit) };
     let limits = match (figures.lower, figures.upper) {
-        (Some(lower), Some(upper)) => format!("{lower} to {upper}"),
-        (Some(lower), None) => format!("at least {lower}"),
-        (None, Some(upper)) => format!("at most {upper}"),
+        (Some(lower), Some(upper)) => {
+            say.with("reasons-between", &[("lower", lower.into()), ("upper", upper.into())])
+        }
+        (Some(lower), None) => say.with("reasons-at-least", &[("lower", lower.into())]),
+        (None, Some(upper)) => say.with("reasons-at-most", &[("upper", upper.into())]),
         (None, None) => return figures.measured.map(|measured| format!("{measured}{unit}")),
     };
     Some(match figures.measured {
@@ -66,23 +71,20 @@ fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
 }
 
 /// What is wrong or doubtful with the data, the blocking first.
-pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
+pub(crate) fn findings(input: &SheetInput<'_>, measure: f32) -> Table {
+    let say = input.say();
     let columns = vec![
-        Column::new("Weight", 19.0, Align::Left),
-        Column::new("What", 33.0, Align::Left).naming(),
-        Column::new(
-            "Why, and where in the measurement set (what a blocking finding touches counts as not measured)",
-            measure - 52.0,
-            Align::Left,
-        ),
+        Column::new(say.text("findings-severity"), 19.0, Align::Left),
+        Column::new(say.text("findings-title"), 33.0, Align::Left).naming(),
+        Column::new(say.text("findings-why"), measure - 52.0, Align::Left),
     ];
-    let mut sorted: Vec<_> = evaluation.findings.iter().collect();
+    let mut sorted: Vec<_> = input.evaluation.findings.iter().collect();
     sorted.sort_by_key(|finding| finding.severity != "blocking");
     let lines = sorted.into_iter().map(|finding| Line {
         cells: vec![
-            Cell::Text(finding.severity.to_string()),
-            Cell::Text(crate::english().title(&finding.code).into_owned()),
-            Cell::Text(sentence(&finding.text)),
+            Cell::Text(severity(&finding.severity, say)),
+            Cell::Text(finding_title(&finding.code, say).into_owned()),
+            Cell::Text(sentence(&said(&finding.text, finding.says.as_ref(), say))),
         ],
         note: (!finding.pointers.is_empty()).then(|| finding.pointers.join("  ")),
         flagged: finding.severity == "blocking",
@@ -91,7 +93,7 @@ pub(crate) fn findings(evaluation: &Evaluation, measure: f32) -> Table {
     Table {
         columns,
         lines: lines.collect(),
-        caption: "Data findings".to_owned(),
+        caption: say.text("findings-caption").to_owned(),
         note_column: 2,
         place: Place::PAGE,
     }

@@ -1,9 +1,11 @@
 //! Judged rows as a table.
 
+use headproof_texts::Say;
 use headproof_wire::{DecisionRule, Row};
 
 use crate::SheetInput;
 use crate::format::{figures, percent, plain};
+use crate::said::{place, reason_title, said};
 use crate::sources::Sources;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::words::{Verdict, sentence};
@@ -35,20 +37,25 @@ impl<'a> RowTables<'a> {
         let k = if k.contains('.') { k.trim_end_matches('0').trim_end_matches('.') } else { &k };
         // Without the column of probabilities the figures get its room.
         let more = if self.asked().is_some() { 0.0 } else { 1.8 };
+        let say = self.input.say();
         let mut columns = vec![
-            Column::new("Verdict", 27.0, Align::Left),
-            Column::new("Characteristic, unit", 0.0, Align::Snug),
-            Column::new("Measured", 14.8 + more, Align::Point),
-            Column::new("Lower limit", 14.8 + more, Align::Point),
-            Column::new("Upper limit", 14.8 + more, Align::Point),
-            Column::new("Deviation", 15.0 + more, Align::Point),
-            Column::new(format!("U (k = {k})"), 14.0 + more, Align::Point),
+            Column::new(say.text("rows-verdict"), 27.0, Align::Left),
+            Column::new(say.text("rows-characteristic"), 0.0, Align::Snug),
+            Column::new(say.text("rows-measured"), 14.8 + more, Align::Point),
+            Column::new(say.text("rows-lower"), 14.8 + more, Align::Point),
+            Column::new(say.text("rows-upper"), 14.8 + more, Align::Point),
+            Column::new(say.text("rows-deviation"), 15.0 + more, Align::Point),
+            Column::new(
+                say.with("rows-uncertainty", &[("k", say.number(k).into_owned().into())]),
+                14.0 + more,
+                Align::Point,
+            ),
         ];
         if self.asked().is_some() {
-            columns.push(Column::new("Proven with", 12.6, Align::Right));
+            columns.push(Column::new(say.text("rows-probability"), 12.6, Align::Right));
         }
-        columns.push(Column::new("Found at", 18.5, Align::Snug));
-        columns.push(Column::new("From", 8.0, Align::Right));
+        columns.push(Column::new(say.text("rows-place"), 18.5, Align::Snug));
+        columns.push(Column::new(say.text("rows-source"), 8.0, Align::Right));
         let taken: f32 = columns.iter().map(|column| column.width).sum();
         columns[1].width = self.measure - taken;
         Table { columns, lines: Vec::new(), caption, note_column: 1, place: Place::PAGE }
@@ -57,14 +64,18 @@ impl<'a> RowTables<'a> {
     /// One row.
     pub(crate) fn line(&self, row: &Row) -> Line {
         let verdict = Verdict::from_code(&row.verdict);
-        let figures = figures(row, &self.input.set.units, self.input.say());
-        let mut name = self.input.say().title(&row.characteristic).into_owned();
+        let say = self.input.say();
+        let figures = figures(row, &self.input.set.units, say);
+        let mut name = say.title(&row.characteristic).into_owned();
         if !figures.unit.is_empty() {
             name = format!("{name}, {}", figures.unit);
         }
         let mut cells = vec![Cell::mark(verdict, self.input.say()), Cell::Text(name)];
         if let Some(in_order) = row.in_order {
-            cells.push(Cell::Wide(if in_order { "in order" } else { "not in order" }.to_owned(), 3));
+            cells.push(Cell::Wide(
+                say.text(if in_order { "rows-in-order" } else { "rows-not-in-order" }).to_owned(),
+                3,
+            ));
             cells.extend([Cell::figure(None), Cell::figure(None)]);
         } else {
             let limited = row.lower.is_some() || row.upper.is_some();
@@ -77,21 +88,20 @@ impl<'a> RowTables<'a> {
         cells.push(Cell::figure(figures.deviation));
         cells.push(Cell::figure(figures.uncertainty));
         if let Some(asked) = self.asked() {
-            cells.push(Cell::figure(
-                row.conformance_probability.map(|p| percent(p, Some(asked), self.input.say())),
-            ));
+            cells.push(Cell::figure(row.conformance_probability.map(|p| percent(p, Some(asked), say))));
         }
-        cells.push(Cell::figure(row.place.clone()));
+        cells.push(Cell::figure(row.place.as_deref().map(|text| place(text, say))));
         let number = row.limit.and_then(|limit| self.sources.number(limit));
         cells.push(Cell::figure(number.map(|number| format!("[{number}]"))));
         let flagged = verdict == Verdict::DoesNotConform;
-        Line { cells, note: note(row, verdict), flagged, band: false }
+        Line { cells, note: note(row, verdict, say), flagged, band: false }
     }
 }
 
 /// The sentence under a row; where there is none and one is needed, its reason in words.
-fn note(row: &Row, verdict: Verdict) -> Option<String> {
+fn note(row: &Row, verdict: Verdict, say: Say) -> Option<String> {
     let unsaid = matches!(verdict, Verdict::NotMeasured | Verdict::NotProven);
-    let said = row.detail.as_deref().filter(|detail| !detail.trim().is_empty()).map(sentence);
-    said.or_else(|| unsaid.then(|| crate::english().title(&row.reason).into_owned()))
+    let detail = row.detail.as_deref().filter(|detail| !detail.trim().is_empty());
+    let detail = detail.map(|detail| sentence(&said(detail, row.detail_says.as_ref(), say)));
+    detail.or_else(|| unsaid.then(|| reason_title(&row.reason, say).into_owned()))
 }

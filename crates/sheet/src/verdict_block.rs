@@ -6,11 +6,11 @@ use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
 use crate::marks::mark;
+use crate::said::said;
 use crate::structure::Tag;
 use crate::text::Style;
-use crate::words::{Verdict, decision_rule, disposition_mark};
+use crate::words::{Verdict, decision_rule, disposition, disposition_mark};
 
-const WHAT: &str = "Inspection sheet of a cylinder head";
 const WORD: Style = Style::new(Face::Bold, 25.0);
 const HEADLINE: Style = Style::new(Face::NarrowBold, 11.0);
 const COUNT: Style = Style::new(Face::NarrowBold, 14.0);
@@ -19,11 +19,12 @@ const COUNT: Style = Style::new(Face::NarrowBold, 14.0);
 pub(crate) fn draw(flow: &mut Flow, evaluation: &Evaluation) {
     draw_word(flow, &evaluation.disposition);
     // The first sentence says what to do; the rest of a headline may be long.
-    let (opening, rest) = match evaluation.headline.split_once(". ") {
-        Some((opening, rest)) => (format!("{opening}."), rest),
-        None => (evaluation.headline.clone(), ""),
+    let headline = said(&evaluation.headline, evaluation.headline_says.as_ref(), flow.say());
+    let (opening, rest) = match headline.find(". ") {
+        Some(end) => (&headline[..=end], &headline[end + 2..]),
+        None => (headline.as_str(), ""),
     };
-    flow.paragraph(HEADLINE, LEFT, flow.measure(), &opening);
+    flow.paragraph(HEADLINE, LEFT, flow.measure(), opening);
     if !rest.is_empty() {
         flow.paragraph(Style::STRONG, LEFT, flow.measure(), rest);
     }
@@ -33,16 +34,17 @@ pub(crate) fn draw(flow: &mut Flow, evaluation: &Evaluation) {
     draw_tally(flow, evaluation);
 }
 
-fn draw_word(flow: &mut Flow, disposition: &str) {
+fn draw_word(flow: &mut Flow, code: &str) {
+    let say = flow.say();
     let height = 11.5;
     let middle = flow.y + height / 2.0;
-    mark(flow.canvas(), disposition_mark(disposition), (LEFT + 5.4, middle), 4.9);
-    let word = disposition.to_uppercase();
+    mark(flow.canvas(), disposition_mark(code), (LEFT + 5.4, middle), 4.9);
+    let word = disposition(code, say).to_uppercase();
     let x = LEFT + 15.0;
     let style = WORD.fitted(&word, flow.measure() - 20.0, 8.0);
     let base = middle + style.cap_height() / 2.0;
     let mut ink = Ink::Black;
-    if disposition == "reject" {
+    if code == "reject" {
         let size = (style.width(&word) + 5.0, height - 0.6);
         flow.canvas().rectangle(Some(Ink::Accent), None, (x - 2.5, middle - size.1 / 2.0), size);
         ink = Ink::White;
@@ -51,10 +53,11 @@ fn draw_word(flow: &mut Flow, disposition: &str) {
     flow.canvas().text(style.face, style.size, ink, (x, base), &word);
     flow.canvas().structure.close();
     let label = Style::LABEL.sized(8.0);
-    let at = (flow.right() - label.width(WHAT), base);
+    let what = say.text("sheet-of-a-head");
+    let at = (flow.right() - label.width(what), base);
     if at.0 > x + style.width(&word) + 4.0 {
         flow.canvas().structure.open(Tag::Paragraph);
-        flow.canvas().text(label.face, label.size, label.ink, at, WHAT);
+        flow.canvas().text(label.face, label.size, label.ink, at, what);
         flow.canvas().structure.close();
     }
     flow.y += height + 2.2;
@@ -62,13 +65,13 @@ fn draw_word(flow: &mut Flow, disposition: &str) {
 
 /// The counts; with their marks they are the key to the sheet.
 fn draw_tally(flow: &mut Flow, evaluation: &Evaluation) {
-    let tally = &evaluation.tally;
+    let (tally, say) = (&evaluation.tally, flow.say());
     let counts = [
-        (Verdict::Conforms, tally.conforms, "conform"),
-        (Verdict::DoesNotConform, tally.does_not_conform, "do not conform"),
-        (Verdict::NotProven, tally.not_proven, "not proven"),
-        (Verdict::NotMeasured, tally.not_measured, "not measured"),
-        (Verdict::NoLimit, tally.no_limit, "without a limit"),
+        (Verdict::Conforms, tally.conforms, say.text("tally-conforms")),
+        (Verdict::DoesNotConform, tally.does_not_conform, say.text("tally-does-not-conform")),
+        (Verdict::NotProven, tally.not_proven, say.text("tally-not-proven")),
+        (Verdict::NotMeasured, tally.not_measured, say.text("tally-not-measured")),
+        (Verdict::NoLimit, tally.no_limit, say.text("tally-no-limit")),
     ];
     let height = 10.0;
     let width = flow.measure() / counts.len() as f32;

@@ -36,6 +36,10 @@ impl Say {
     /// ```
     #[must_use]
     pub fn text(self, id: &'static str) -> &'static str {
+        self.fixed(id)
+    }
+
+    fn fixed(self, id: &str) -> &str {
         self.0.fixed(id).or_else(|| Catalogue::of(Language::English).fixed(id)).unwrap_or(id)
     }
 
@@ -57,6 +61,9 @@ impl Say {
     /// A sentence that was decided on before its language was known.
     #[must_use]
     pub fn phrase(self, phrase: &Phrase) -> String {
+        if phrase.values.is_empty() {
+            return self.fixed(&phrase.id).to_owned();
+        }
         let values: Vec<(&str, Arg<'_>)> =
             phrase.values.iter().map(|(name, value)| (name.as_ref(), self.value(value))).collect();
         self.with(&phrase.id, &values)
@@ -97,6 +104,12 @@ impl Say {
         }
     }
 
+    /// Several values, listed.
+    #[must_use]
+    pub fn values(self, values: &[PhraseValue]) -> String {
+        self.joined(values, ", ")
+    }
+
     fn value(self, value: &PhraseValue) -> Arg<'_> {
         match value {
             PhraseValue::Count(count) => Arg::Count(*count),
@@ -112,11 +125,14 @@ impl Say {
             PhraseValue::Title(id) => self.title(id),
             PhraseValue::Named(id) => self.named(id),
             PhraseValue::Phrase(phrase) => Cow::Owned(self.phrase(phrase)),
-            PhraseValue::List(values) => {
-                let shown: Vec<Cow<'_, str>> = values.iter().map(|value| self.shown(value)).collect();
-                Cow::Owned(shown.join(", "))
-            }
+            PhraseValue::List(values) => Cow::Owned(self.values(values)),
+            PhraseValue::All(values) => Cow::Owned(self.joined(values, self.text("list-and"))),
         }
+    }
+
+    fn joined(self, values: &[PhraseValue], by: &str) -> String {
+        let shown: Vec<Cow<'_, str>> = values.iter().map(|value| self.shown(value)).collect();
+        shown.join(by)
     }
 }
 

@@ -76,10 +76,10 @@ fn every_characteristic_has_a_title() {
     }
 }
 
-/// The text of every source file of the workspace that may speak, without this crate's.
+/// The text of every source file of the workspace that may speak; of this crate the one that does.
 fn program() -> String {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let mut text = String::new();
+    let mut text = include_str!("say.rs").to_owned();
     for part in ["crates/head", "crates/judge", "crates/rework", "crates/sheet", "crates/wire", "services"] {
         gather(&root.join(part), &mut text);
     }
@@ -114,6 +114,22 @@ fn every_message_that_is_named_exists() {
     assert!(named.len() > 100, "{} names found", named.len());
     let unknown: BTreeSet<_> = named.iter().filter(|id| !known.contains_key(**id)).collect();
     assert!(unknown.is_empty(), "{unknown:?}");
+}
+
+/// Messages that the judge names without saying them: it knows no language.
+#[test]
+fn every_message_that_the_judge_names_exists() {
+    let known = messages(Language::English);
+    let mut judge = String::new();
+    gather(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../judge/src"), &mut judge);
+    for opening in ["absent-", "found-", "series-", "size-", "sum-"] {
+        let quoted = format!("\"{opening}");
+        let rests = judge.split(&quoted).skip(1).filter_map(|rest| rest.split('"').next());
+        let named: Vec<String> = rests.map(|rest| format!("{opening}{rest}")).collect();
+        assert!(!named.is_empty(), "{opening}");
+        let unknown: Vec<_> = named.iter().filter(|id| !known.contains_key(id.as_str())).collect();
+        assert!(unknown.is_empty(), "{unknown:?}");
+    }
 }
 
 #[test]

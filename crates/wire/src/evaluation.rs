@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
-use crate::{DecisionRule, Service, Stage};
+use crate::{DecisionRule, Phrase, Service, Stage};
 
 /// Text that is mostly one of a few fixed words.
 type Word = Cow<'static, str>;
@@ -35,6 +35,9 @@ pub struct Evaluation {
     pub disposition: Word,
     /// The outcome in one sentence.
     pub headline: String,
+    /// What `headline` says, to be said in any language.
+    #[serde(default)]
+    pub headline_says: Option<Phrase>,
     /// Why, gravest first.
     pub reasons: Vec<ReasonLine>,
     /// How many rows came out how.
@@ -81,6 +84,9 @@ pub struct ReasonLine {
     pub characteristic: Option<Word>,
     /// In words.
     pub text: String,
+    /// What `text` says, to be said in any language.
+    #[serde(default)]
+    pub says: Option<Phrase>,
 }
 
 /// How many rows came out how.
@@ -160,6 +166,9 @@ pub struct Row {
     pub reason: Word,
     /// Why, in a sentence, where the word does not say it all.
     pub detail: Option<String>,
+    /// What `detail` says, to be said in any language.
+    #[serde(default)]
+    pub detail_says: Option<Phrase>,
     /// The limit that applied: its place in the `limits` of the profile, from 0.
     pub limit: Option<usize>,
 }
@@ -186,6 +195,7 @@ pub struct Contribution {
 }
 
 /// Something wrong or doubtful with the data.
+#[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Finding {
     /// What kind: a stable word.
@@ -198,4 +208,7 @@ pub struct Finding {
     pub pointers: Vec<String>,
     /// Why.
     pub text: String,
+    /// What `text` says, to be said in any language.
+    #[serde(default)]
+    pub says: Option<Phrase>,
 }

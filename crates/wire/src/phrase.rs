@@ -41,6 +41,8 @@ pub enum PhraseValue {
     Phrase(Phrase),
     /// Several of these.
     List(Vec<PhraseValue>),
+    /// Several of these, joined by a word: this and that.
+    All(Vec<PhraseValue>),
 }
 
 impl From<head::Phrase> for Phrase {
@@ -60,6 +62,7 @@ impl From<head::PhraseValue> for PhraseValue {
             head::PhraseValue::Named(id) => Self::Named(id),
             head::PhraseValue::Phrase(phrase) => Self::Phrase(phrase.into()),
             head::PhraseValue::List(values) => Self::List(values.into_iter().map(Into::into).collect()),
+            head::PhraseValue::All(values) => Self::All(values.into_iter().map(Into::into).collect()),
         }
     }
 }
@@ -81,6 +84,7 @@ impl From<&PhraseValue> for head::PhraseValue {
             PhraseValue::Named(id) => Self::Named(id.clone()),
             PhraseValue::Phrase(phrase) => Self::Phrase(phrase.into()),
             PhraseValue::List(values) => Self::List(values.iter().map(Into::into).collect()),
+            PhraseValue::All(values) => Self::All(values.iter().map(Into::into).collect()),
         }
     }
 }

@@ -2,14 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use headproof_head::{Finding, FindingCode, FindingPart, MeasurementSet, Port, Severity};
+use headproof_head::{
+    Finding, FindingCode, FindingPart, MeasurementSet, Phrase, PhraseValue, Port, Severity,
+};
+
+use super::names;
 
 pub(super) fn missing_ports(set: &MeasurementSet, findings: &mut Vec<Finding>) {
     findings.extend(set.layout.ports().filter(|id| set.port(*id).is_none()).map(|id| Finding {
         code: FindingCode::PortMissing,
         severity: Severity::Blocking,
         at: vec![(FindingPart::Set, "/ports")],
-        text: format!("{id} belongs to the layout but was not measured"),
+        says: Phrase::with("found-port-missing", "port", id.phrase()),
         touches: Vec::new(),
     }));
 }
@@ -24,7 +28,7 @@ pub(super) fn missing_chambers(set: &MeasurementSet, findings: &mut Vec<Finding>
             code: FindingCode::ChamberMissing,
             severity: Severity::Warning,
             at: vec![(FindingPart::Set, "/chambers")],
-            text: format!("other chambers were measured, that of cylinder {cylinder} was not"),
+            says: Phrase::with("found-chamber-missing", "cylinder", cylinder),
             touches: Vec::new(),
         }
     }));
@@ -38,12 +42,12 @@ pub(super) fn repeated_tags(set: &MeasurementSet, findings: &mut Vec<Finding>) {
         }
     }
     findings.extend(by_tag.into_iter().filter(|(_, ports)| ports.len() > 1).map(|(tag, ports)| {
-        let names: Vec<String> = ports.iter().map(|port| port.id.to_string()).collect();
         Finding {
             code: FindingCode::ValveTagRepeated,
             severity: Severity::Warning,
             at: ports.iter().map(|port| (FindingPart::Port(port.ordinal), "/valve/tag")).collect(),
-            text: format!("valve tag {tag} stands at {}: a valve belongs to one seat", names.join(" and ")),
+            says: Phrase::with("found-valve-tag-repeated", "tag", PhraseValue::text(tag))
+                .and("ports", names(&ports)),
             touches: Vec::new(),
         }
     }));

@@ -5,7 +5,7 @@ use headproof_metrology::width_from_diameters;
 use headproof_quantity::Exact;
 
 use super::rests_on::{SEAT_WIDTHS, seat_diameters};
-use super::{blocking, by_chance, warning};
+use super::{blocking, by_chance, of_port, warning};
 use crate::budget::Budget;
 use crate::context::Context;
 use crate::table::{Pair, pairs, rocked};
@@ -48,13 +48,12 @@ pub(super) fn widths(context: &Context<'_>, port: &Port) -> Option<Finding> {
     let difference = (from_diameters.value.get() - mean).abs();
     WIDTHS.is_passed_by(difference, budget).then(|| {
         let fields = ["/seat/widths", "/seat/outer_diameter", "/seat/inner_diameter"];
-        let text =
-            format!("{}: the seat widths and the width that the seat's diameters give contradict", port.id);
+        let says = of_port(port, "found-widths-contradict");
         if difference > WIDTHS.unknown {
             let touches = [SEAT_WIDTHS.to_vec(), seat_diameters(port)].concat();
-            blocking(port, FindingCode::ReadingsContradict, &fields, text, touches)
+            blocking(port, FindingCode::ReadingsContradict, &fields, says, touches)
         } else {
-            warning(port, FindingCode::ReadingsContradict, &fields, text)
+            warning(port, FindingCode::ReadingsContradict, &fields, says)
         }
     })
 }
@@ -72,7 +71,7 @@ pub(super) fn clearances(context: &Context<'_>, port: &Port) -> Option<Finding> 
             port,
             FindingCode::ReadingsContradict,
             &["/guide/rocking", "/guide/bores", "/valve/stem"],
-            format!("{}: the stem rocks less than the measured bores would let it", port.id),
+            of_port(port, "found-clearances-contradict"),
         )
     })
 }

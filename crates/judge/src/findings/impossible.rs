@@ -5,7 +5,7 @@ use headproof_metrology::inner_edge_clearance;
 use headproof_quantity::Exact;
 
 use super::rests_on::{BAND, BORES, DECAY, Rows, STEMS, head_diameter, seat_diameters};
-use super::{CERTAIN, blocking, by_chance, warning};
+use super::{CERTAIN, blocking, by_chance, of_port, warning};
 use crate::budget::Budget;
 use crate::context::Context;
 use crate::table::{Air, FaceBand, Pair, highest_atmosphere, pairs};
@@ -26,25 +26,20 @@ pub(super) fn negative_clearance(context: &Context<'_>, port: &Port) -> Option<F
     let is_swapped = |clearance: Exact| clearance.is_negative() && clearance.abs() <= SWAPPED_AT_MOST;
     let swapped = pairs(port).count() > 1 && pairs(port).all(|pair| is_swapped(pair.clearance()));
     if swapped {
-        let text =
-            "every guide bore is smaller than the stem in it: they would make sense the other way round";
-        let text = format!("{}: {text}", port.id);
+        let says = of_port(port, "found-bore-and-stem-swapped");
         let rows = [BORES, STEMS].concat();
-        return Some(blocking(port, FindingCode::BoreAndStemSwapped, &fields, text, rows));
+        return Some(blocking(port, FindingCode::BoreAndStemSwapped, &fields, says, rows));
     }
-    let text = format!(
-        "{}: the stem is thicker than the guide bore at the {}, axis {}",
-        port.id,
-        worst.position.word(),
-        worst.axis
-    );
+    let says = of_port(port, "found-negative-clearance")
+        .and("height", worst.position.phrase())
+        .and("axis", worst.axis);
     let mut budget = Budget::new(context);
     worst.add(&mut budget, 1.0);
     let excused = by_chance(budget).is_some_and(|allowed| worst.clearance().abs().approx() <= allowed);
     Some(if excused {
-        warning(port, FindingCode::NegativeClearance, &fields, text)
+        warning(port, FindingCode::NegativeClearance, &fields, says)
     } else {
-        blocking(port, FindingCode::NegativeClearance, &fields, text, [BORES, STEMS].concat())
+        blocking(port, FindingCode::NegativeClearance, &fields, says, [BORES, STEMS].concat())
     })
 }
 
@@ -55,7 +50,7 @@ pub(super) fn crossed_diameters(port: &Port) -> Option<Finding> {
             port,
             FindingCode::SeatDiametersCrossed,
             &["/seat/inner_diameter", "/seat/outer_diameter"],
-            format!("{}: the seat's inner diameter is not smaller than its outer", port.id),
+            of_port(port, "found-seat-diameters-crossed"),
             seat_diameters(port),
         )
     })
@@ -65,29 +60,29 @@ pub(super) fn contact_outside_face(context: &Context<'_>, port: &Port) -> Option
     let marks = &port.contact.marks;
     let code = FindingCode::ContactOutsideFace;
     if marks.iter().any(is_over_outer_edge) {
-        let text = format!("{}: the contact band reaches over the outer edge of the valve face", port.id);
-        return Some(blocking(port, code, &["/contact/marks"], text, BAND.iter().copied()));
+        let says = of_port(port, "found-band-over-outer-edge");
+        return Some(blocking(port, code, &["/contact/marks"], says, BAND.iter().copied()));
     }
     let face = FaceBand::of(context, port).ok();
     if marks
         .iter()
         .any(|mark| face.is_some_and(|face| is_over_inner_edge(context, &face, mark) == Some(true)))
     {
-        let text = format!("{}: the contact band reaches over the inner edge of the valve face", port.id);
+        let says = of_port(port, "found-band-over-inner-edge");
         let fields = ["/contact/marks", "/valve/face_inner_diameter"];
-        return Some(blocking(port, code, &fields, text, BAND.iter().copied()));
+        return Some(blocking(port, code, &fields, says, BAND.iter().copied()));
     }
     let (valve, seat) = port.valve.head_diameter.as_ref().zip(port.seat.outer_diameter.as_ref())?;
     let larger = (seat.value() - valve.value()).exact().approx();
     if !marks.is_empty() || larger <= 0.0 {
         return None;
     }
-    let text = format!("{}: the seat's outer diameter is larger than the valve head", port.id);
+    let says = of_port(port, "found-seat-larger-than-valve");
     let fields = ["/seat/outer_diameter", "/valve/head_diameter"];
     Some(if larger <= BEFORE_THE_TOP_CUT {
-        warning(port, code, &fields, text)
+        warning(port, code, &fields, says)
     } else {
-        blocking(port, code, &fields, text, outer_diameters(port))
+        blocking(port, code, &fields, says, outer_diameters(port))
     })
 }
 
@@ -118,28 +113,19 @@ pub(super) fn decay_rose(context: &Context<'_>, port: &Port) -> Option<Finding> 
     if rise <= by_chance(budget).unwrap_or(NOISE) {
         return None;
     }
-    let what = if decay.vacuum { "vacuum" } else { "pressure" };
-    let text = format!(
-        "{}: the {what} of the decay test was greater at the end than at the start; both are sizes \
-         relative to the atmosphere",
-        port.id
-    );
+    let says = of_port(port, if decay.vacuum { "found-vacuum-rose" } else { "found-pressure-rose" });
     // Where the temperatures are known the leak rate allows for what warmth did.
     let touches = if Air::of(decay).is_some() { &DECAY[1..] } else { DECAY };
     let fields = ["/leak/decay/start", "/leak/decay/end"];
-    Some(blocking(port, FindingCode::DecayRose, &fields, text, touches.iter().copied()))
+    Some(blocking(port, FindingCode::DecayRose, &fields, says, touches.iter().copied()))
 }
 
 pub(super) fn vacuum_too_deep(port: &Port) -> Option<Finding> {
     let decay = port.leak.decay.as_ref().filter(|decay| decay.vacuum)?;
     let deepest = decay.start.value().max(decay.end.value()).approx();
     (deepest > highest_atmosphere(decay)).then(|| {
-        let text = format!(
-            "{}: a vacuum is posted as its depth below the atmosphere, and this one is deeper than the \
-             atmosphere; an absolute pressure may have been posted",
-            port.id
-        );
+        let says = of_port(port, "found-vacuum-too-deep");
         let fields = ["/leak/decay/start", "/leak/decay/end"];
-        blocking(port, FindingCode::VacuumTooDeep, &fields, text, DECAY.iter().copied())
+        blocking(port, FindingCode::VacuumTooDeep, &fields, says, DECAY.iter().copied())
     })
 }

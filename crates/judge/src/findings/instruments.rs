@@ -1,6 +1,8 @@
 //! Gauges that may not be what they state.
 
-use headproof_head::{Finding, FindingCode, FindingPart, Instrument, MeasurementSet, Severity};
+use headproof_head::{
+    Finding, FindingCode, FindingPart, Instrument, MeasurementSet, Phrase, PhraseValue, Severity,
+};
 
 /// Judged at the time of measuring, never at the time of judging.
 pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Finding>) {
@@ -11,10 +13,9 @@ pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Find
             code: FindingCode::CalibrationOverdue,
             severity: Severity::Warning,
             at: vec![(FindingPart::Instrument(index), "/calibration_due")],
-            text: format!(
-                "calibration of {} ran out on {due}, before the measurement on {measured_on}",
-                instrument.id
-            ),
+            says: Phrase::with("found-calibration-overdue", "instrument", PhraseValue::text(&instrument.id))
+                .and("due", PhraseValue::text(due.to_string()))
+                .and("measured", PhraseValue::text(measured_on.to_string())),
             touches: Vec::new(),
         })
     }));
@@ -34,7 +35,11 @@ pub(super) fn finer_than_their_resolution(set: &MeasurementSet, findings: &mut V
             (FindingPart::Instrument(index), "/expanded_uncertainty"),
             (FindingPart::Instrument(index), "/resolution"),
         ],
-        text: format!("{} states less uncertainty than the steps of its own scale leave", instrument.id),
+        says: Phrase::with(
+            "found-uncertainty-below-resolution",
+            "instrument",
+            PhraseValue::text(&instrument.id),
+        ),
         touches: Vec::new(),
     }));
 }

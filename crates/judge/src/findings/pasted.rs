@@ -1,10 +1,12 @@
 //! The same series of readings at several ports.
 
-use headproof_head::{Dial, Finding, FindingCode, FindingPart, MeasurementSet, Port, Reading, Severity};
+use headproof_head::{
+    Dial, Finding, FindingCode, FindingPart, MeasurementSet, Phrase, Port, Reading, Severity,
+};
 use headproof_quantity::{Dimension, Exact};
 
 use super::rests_on::{BAND, BORES, FACE_TURN, SEAT_TURN, SEAT_WIDTHS};
-use super::touched;
+use super::{names, touched};
 
 /// How long and varied a series must be so that chance does not repeat it (common practice, no source).
 struct Telling {
@@ -21,7 +23,8 @@ const BLOCKS_FROM: usize = 3;
 /// A series of a port: where it stands, what it is, and the rows that depend on it.
 struct Series {
     field: &'static str,
-    words: &'static str,
+    /// Name of the message that names it.
+    name: &'static str,
     of: fn(&Port) -> Vec<Exact>,
     touches: &'static [&'static str],
 }
@@ -29,7 +32,7 @@ struct Series {
 const SERIES: [Series; 5] = [
     Series {
         field: "/guide/bores",
-        words: "guide bores",
+        name: "series-guide-bores",
         of: |port| {
             let bores = &port.guide.bores;
             values(bores.top.iter().chain(&bores.middle).chain(&bores.bottom))
@@ -38,25 +41,25 @@ const SERIES: [Series; 5] = [
     },
     Series {
         field: "/seat/widths",
-        words: "seat widths",
+        name: "series-seat-widths",
         of: |port| values(&port.seat.widths),
         touches: SEAT_WIDTHS,
     },
     Series {
         field: "/seat/runout/readings",
-        words: "dial readings of the seat",
+        name: "series-seat-dial",
         of: |port| dial(port.seat.runout.as_ref()),
         touches: SEAT_TURN,
     },
     Series {
         field: "/valve/face_runout/readings",
-        words: "dial readings of the face",
+        name: "series-face-dial",
         of: |port| dial(port.valve.face_runout.as_ref()),
         touches: FACE_TURN,
     },
     Series {
         field: "/contact/marks",
-        words: "contact bands",
+        name: "series-contact-bands",
         of: |port| {
             let marks = port.contact.marks.iter();
             marks.flat_map(|mark| values(std::iter::once(&mark.from_edge).chain(&mark.width))).collect()
@@ -99,13 +102,13 @@ pub(super) fn readings(set: &MeasurementSet, findings: &mut Vec<Finding>) {
 
 fn pasted(series: &Series, readings: &[Exact], ports: &[&Port]) -> Finding {
     let blocks = ports.len() >= BLOCKS_FROM && NO_ACCIDENT.is_met_by(readings);
-    let names: Vec<String> = ports.iter().map(|port| port.id.to_string()).collect();
     let touches = ports.iter().flat_map(|port| touched(port, series.touches.iter().copied()));
     Finding {
         code: FindingCode::ReadingsPasted,
         severity: if blocks { Severity::Blocking } else { Severity::Warning },
         at: ports.iter().map(|port| (FindingPart::Port(port.ordinal), series.field)).collect(),
-        text: format!("the {} are the same, reading by reading, at {}", series.words, names.join(" and ")),
+        says: Phrase::with("found-readings-pasted", "series", Phrase::plain(series.name))
+            .and("ports", names(ports)),
         touches: if blocks { touches.collect() } else { Vec::new() },
     }
 }

@@ -1,9 +1,11 @@
 //! Sizes and pressures that temperature has changed.
 
-use headproof_head::{Finding, FindingCode, FindingPart, Material, MeasurementSet, Port, Severity};
+use headproof_head::{
+    Finding, FindingCode, FindingPart, Material, MeasurementSet, Phrase, PhraseValue, Port, Severity,
+};
 use headproof_metrology::{RingMaterial, drift_pressure};
 
-use super::warning;
+use super::{of_port, warning};
 use crate::table::Air;
 
 /// The temperature at which sizes are stated, in °C. Source: ISO 1 (from memory).
@@ -17,26 +19,25 @@ const TELLING_SHARE: f64 = 0.1;
 pub(super) fn off(set: &MeasurementSet, findings: &mut Vec<Finding>) {
     let Some(temperature) = &set.job.temperature else { return };
     let (material, expansion) = match set.head.material {
-        Material::CastIron => ("cast iron", RingMaterial::GREY_IRON_EXPANSION),
-        Material::Aluminium => ("aluminium", RingMaterial::ALUMINIUM_356_EXPANSION),
+        Material::CastIron => (Phrase::plain("material-cast-iron"), RingMaterial::GREY_IRON_EXPANSION),
+        Material::Aluminium => (Phrase::plain("material-aluminium"), RingMaterial::ALUMINIUM_356_EXPANSION),
     };
     let celsius = temperature.value().approx();
     let away = celsius - REFERENCE;
     if (expansion * away).abs() < TELLING_GROWTH {
         return;
     }
-    let correction = |expansion: f64| -100.0 * expansion * away;
-    let text = format!(
-        "measured at {celsius:.1} °C: sizes of {material} read by a gauge at 20 °C need a correction of \
-         {:+.4} % to hold at 20 °C, those read by a steel gauge as warm as the head one of {:+.4} %",
-        correction(expansion),
-        correction(expansion - RingMaterial::STEEL_1020_EXPANSION),
-    );
+    let correction = |expansion: f64| PhraseValue::amount(format!("{:+.4} %", -100.0 * expansion * away));
+    let says =
+        Phrase::with("found-temperature-off", "celsius", PhraseValue::amount(format!("{celsius:.1} °C")))
+            .and("material", material)
+            .and("cold", correction(expansion))
+            .and("warm", correction(expansion - RingMaterial::STEEL_1020_EXPANSION));
     findings.push(Finding {
         code: FindingCode::TemperatureOff,
         severity: Severity::Warning,
         at: vec![(FindingPart::Set, "/job/temperature")],
-        text,
+        says,
         touches: Vec::new(),
     });
 }
@@ -53,11 +54,7 @@ pub(super) fn drift(port: &Port) -> Option<Finding> {
             port,
             FindingCode::TemperatureDrift,
             &["/leak/decay/start_temperature", "/leak/decay/end_temperature"],
-            format!(
-                "{}: the air of the leak test changed its temperature enough to fake or hide a good part \
-                 of what was lost; the leak rate allows for it, the pressure lost does not",
-                port.id
-            ),
+            of_port(port, "found-temperature-drift"),
         )
     })
 }

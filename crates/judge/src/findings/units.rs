@@ -1,16 +1,16 @@
 //! Sizes that make sense in another unit than the set states.
 
 use headproof_head::{
-    CharacteristicId, Finding, FindingCode, FindingPart, LengthUnit, MeasurementSet, Port, Reading, Severity,
-    Subject,
+    CharacteristicId, Finding, FindingCode, FindingPart, LengthUnit, MeasurementSet, Phrase, Port, Reading,
+    Severity, Subject,
 };
 use headproof_quantity::LengthDim;
 
-use super::blocking;
 use super::rests_on::{
     BORES, FREE_LENGTHS, INSTALLED_HEIGHT, LIFT, LOAD_HEIGHTS, Rows, SEAT_WIDTHS, SOLID_HEIGHTS, STEMS,
     head_diameter, seat_diameters,
 };
+use super::{blocking, of_port};
 
 type LengthReading = Reading<LengthDim>;
 
@@ -125,10 +125,10 @@ fn meant(sizes: &[f64], (least, greatest): (f64, f64), posted: LengthUnit) -> Op
     }
 }
 
-const fn words(meant: Meant) -> &'static str {
+const fn phrase(meant: Meant) -> Phrase {
     match meant {
-        Meant::Inches => "sizes that would make sense as inches were posted as millimetres",
-        Meant::Millimetres => "sizes that would make sense as millimetres were posted as inches",
+        Meant::Inches => Phrase::plain("found-inches-as-millimetres"),
+        Meant::Millimetres => Phrase::plain("found-millimetres-as-inches"),
     }
 }
 
@@ -142,8 +142,8 @@ pub(super) fn of_the_port(port: &Port, posted: LengthUnit) -> Option<Finding> {
     let mut fields: Vec<_> = doubtful.iter().map(|(size, _)| size.field).collect();
     fields.dedup();
     let touches = doubtful.iter().flat_map(|(size, _)| (size.touches)(port));
-    let text = format!("{}: {}", port.id, words(*first));
-    Some(blocking(port, FindingCode::UnitDoubtful, &fields, text, touches))
+    let says = of_port(port, "found-at-port").and("what", phrase(*first));
+    Some(blocking(port, FindingCode::UnitDoubtful, &fields, says, touches))
 }
 
 /// Sizes of the engine that the compression ratio rests on.
@@ -168,7 +168,7 @@ pub(super) fn of_the_head(set: &MeasurementSet, findings: &mut Vec<Finding>) {
         code: FindingCode::UnitDoubtful,
         severity: Severity::Blocking,
         at: doubtful.iter().map(|(field, _)| (FindingPart::Set, *field)).collect(),
-        text: words(*first).to_owned(),
+        says: phrase(*first),
         touches: cylinders.map(|cylinder| (cylinder, ratio)).chain([(Subject::Head, spread)]).collect(),
     });
 }

@@ -9,13 +9,13 @@ use crate::characteristic::{Characteristic, Derived};
 use crate::context::Context;
 
 pub(super) static ROWS: &[Characteristic] = &[
-    direct!("recession", "Valve recession", Length, |port| port.assembly.recession, "recession"),
+    direct!("recession", "Valve recession", Length, |port| port.assembly.recession, "absent-recession"),
     direct!(
         "stem-protrusion",
         "Stem protrusion",
         Length,
         |port| port.assembly.stem_protrusion,
-        "stem protrusion"
+        "absent-stem-protrusion"
     ),
     Characteristic::of_head(
         "stem-protrusion-spread",
@@ -29,21 +29,22 @@ pub(super) static ROWS: &[Characteristic] = &[
         "numpy.ptp",
     )
     .on_request(),
-    direct!("lash", "Valve lash", Length, |port| port.assembly.lash, "lash"),
-    direct!("lash-shim", "Lash shim", Length, |port| port.assembly.lash_shim, "lash shim").on_request(),
+    direct!("lash", "Valve lash", Length, |port| port.assembly.lash, "absent-lash"),
+    direct!("lash-shim", "Lash shim", Length, |port| port.assembly.lash_shim, "absent-lash-shim")
+        .on_request(),
     direct!(
         "tip-to-retainer",
         "Tip to retainer",
         Length,
         |port| port.assembly.tip_to_retainer,
-        "tip to retainer"
+        "absent-tip-to-retainer"
     ),
     direct!(
         "valve-to-piston",
         "Valve to piston",
         Length,
         |port| port.assembly.valve_to_piston,
-        "valve to piston"
+        "absent-valve-to-piston"
     ),
 ];
 
@@ -55,15 +56,11 @@ fn protrusion_spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
         let reading = |id| context.set.port(id)?.assembly.stem_protrusion.as_ref();
         let readings: Vec<_> = ports().filter_map(reading).collect();
         if readings.len() < ports().count() {
-            all = Err(MissingCause::Absent("stem protrusion of every valve"));
+            all = Err(MissingCause::Absent("absent-stem-protrusion-of-all"));
         }
         if readings.len() > 1 {
             direct::spread(context, "stem protrusion", &readings, out)?;
         }
     }
-    if out.is_empty() {
-        Err(MissingCause::Absent("stem protrusion of two valves of one service"))
-    } else {
-        all
-    }
+    if out.is_empty() { Err(MissingCause::Absent("absent-stem-protrusion-of-two")) } else { all }
 }

@@ -15,7 +15,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "chamber-volume",
         "Chamber volume",
         Kind::Volume,
-        |context, cylinder, out| direct::one(chamber(context, cylinder).ok(), "chamber volume", out),
+        |context, cylinder, out| direct::one(chamber(context, cylinder).ok(), "absent-chamber-volume", out),
     ),
     Characteristic::of_cylinder("compression-ratio", "Compression ratio", Kind::Ratio, compression_ratio)
         .worked_out(
@@ -24,13 +24,13 @@ pub(super) static ROWS: &[Characteristic] = &[
             "numpy on random engines; Monte Carlo of its uncertainty",
         ),
     protrusion("prechamber-protrusion", "Pre-chamber protrusion", |context, cylinder, out| {
-        diesel(context, cylinder, |parts| parts.prechamber.as_ref(), "pre-chamber protrusion", out)
+        diesel(context, cylinder, |parts| parts.prechamber.as_ref(), "absent-pre-chamber-protrusion", out)
     }),
     protrusion("injector-protrusion", "Injector protrusion", |context, cylinder, out| {
-        diesel(context, cylinder, |parts| parts.injector.as_ref(), "injector protrusion", out)
+        diesel(context, cylinder, |parts| parts.injector.as_ref(), "absent-injector-protrusion", out)
     }),
     protrusion("sleeve-protrusion", "Injector sleeve protrusion", |context, cylinder, out| {
-        diesel(context, cylinder, |parts| parts.sleeve.as_ref(), "injector sleeve protrusion", out)
+        diesel(context, cylinder, |parts| parts.sleeve.as_ref(), "absent-injector-sleeve-protrusion", out)
     }),
     Characteristic::of_head("chamber-spread", "Chamber volume spread", Kind::Volume, spread).worked_out(
         "greatest − least chamber volume over all cylinders",
@@ -63,16 +63,16 @@ fn diesel(
     context: &Context<'_>,
     cylinder: u8,
     part: impl Fn(&DieselParts) -> Option<&Reading<LengthDim>>,
-    what: &'static str,
+    absent: &'static str,
     out: &mut Candidates,
 ) -> Derived {
     let parts = context.set.diesel.iter().find(|parts| parts.cylinder == cylinder);
-    direct::one(parts.and_then(part), what, out)
+    direct::one(parts.and_then(part), absent, out)
 }
 
 fn chamber<'a>(context: &Context<'a>, cylinder: u8) -> Result<&'a Reading<VolumeDim>, MissingCause> {
     let found = context.set.chambers.iter().find(|chamber| chamber.cylinder == cylinder);
-    found.map(|chamber| &chamber.volume).ok_or(MissingCause::Absent("chamber volume"))
+    found.map(|chamber| &chamber.volume).ok_or(MissingCause::Absent("absent-chamber-volume"))
 }
 
 fn spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
@@ -81,7 +81,7 @@ fn spread(context: &Context<'_>, out: &mut Candidates) -> Derived {
     let all = if readings.len() == usize::from(cylinders) {
         Ok(())
     } else {
-        Err(MissingCause::Absent("chamber volume of every cylinder"))
+        Err(MissingCause::Absent("absent-chamber-volume-of-all"))
     };
     if readings.len() < 2 {
         // One chamber has no spread; of several, one known chamber says nothing.
@@ -110,12 +110,12 @@ impl<'a> Terms<'a> {
     fn of(context: &Context<'a>, cylinder: u8) -> Result<Self, MissingCause> {
         let terms = &context.set.layout.compression;
         Ok(Self {
-            bore: need(&terms.bore, "cylinder bore")?,
-            stroke: need(&terms.stroke, "stroke")?,
-            gasket_bore: need(&terms.gasket_bore, "gasket bore")?,
-            gasket_thickness: need(&terms.gasket_thickness, "gasket thickness")?,
-            deck_clearance: need(&terms.deck_clearance, "piston deck clearance")?,
-            piston: need(&terms.piston_volume, "piston volume")?,
+            bore: need(&terms.bore, "absent-cylinder-bore")?,
+            stroke: need(&terms.stroke, "absent-stroke")?,
+            gasket_bore: need(&terms.gasket_bore, "absent-gasket-bore")?,
+            gasket_thickness: need(&terms.gasket_thickness, "absent-gasket-thickness")?,
+            deck_clearance: need(&terms.deck_clearance, "absent-piston-deck-clearance")?,
+            piston: need(&terms.piston_volume, "absent-piston-volume")?,
             chamber: chamber(context, cylinder)?,
             prechamber: terms.prechamber.as_ref(),
             crevice: terms.crevice.as_ref(),
@@ -178,7 +178,7 @@ fn compression_ratio_spread(context: &Context<'_>, out: &mut Candidates) -> Deri
     let by_value = |a: &&_, b: &&_| value(a).total_cmp(&value(b));
     // Of equal ratios the last and the first: two, where there are two.
     let Some((greatest, least)) = ratios.iter().max_by(by_value).zip(ratios.iter().min_by(by_value)) else {
-        return Err(MissingCause::Absent("chamber volume"));
+        return Err(MissingCause::Absent("absent-chamber-volume"));
     };
     let mut budget = Budget::new(context);
     if ratios.len() > 1 {

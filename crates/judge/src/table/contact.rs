@@ -79,7 +79,7 @@ fn overhang(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
         out.extend(marks.iter().enumerate().map(read));
         return Ok(());
     }
-    let missing = "contact band, or valve head and seat outer diameter";
+    let missing = "absent-band-or-outer-diameters";
     let face = need(&port.valve.head_diameter, missing)?;
     let contact = need(&port.seat.outer_diameter, missing)?;
     let angle = context.face_angle(port)?;
@@ -93,7 +93,7 @@ fn overhang(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
     Ok(())
 }
 
-const EVERY_WIDTH: &str = "contact band width at every clock position";
+const EVERY_WIDTH: &str = "absent-contact-width-everywhere";
 
 fn width(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let marks = &port.contact.marks;
@@ -135,8 +135,8 @@ pub(crate) struct FaceBand<'p> {
 impl<'p> FaceBand<'p> {
     pub(crate) fn of(context: &Context<'_>, port: &'p Port) -> Result<Self, MissingCause> {
         Ok(Self {
-            outer: need(&port.valve.head_diameter, "valve head diameter")?,
-            inner: need(&port.valve.face_inner_diameter, "face inner diameter")?,
+            outer: need(&port.valve.head_diameter, "absent-valve-head-diameter")?,
+            inner: need(&port.valve.face_inner_diameter, "absent-face-inner-diameter")?,
             angle: context.face_angle(port)?,
         })
     }
@@ -181,10 +181,10 @@ fn offset(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     if !port.contact.marks.is_empty() {
         return at_each_mark(context, port, metrology::band_offset, out);
     }
-    let face_outer = need(&port.valve.head_diameter, "valve head diameter")?;
-    let face_inner = need(&port.valve.face_inner_diameter, "face inner diameter")?;
-    let seat_outer = need(&port.seat.outer_diameter, "contact band, or seat outer diameter")?;
-    let seat_inner = need(&port.seat.inner_diameter, "contact band, or seat inner diameter")?;
+    let face_outer = need(&port.valve.head_diameter, "absent-valve-head-diameter")?;
+    let face_inner = need(&port.valve.face_inner_diameter, "absent-face-inner-diameter")?;
+    let seat_outer = need(&port.seat.outer_diameter, "absent-band-or-seat-outer-diameter")?;
+    let seat_inner = need(&port.seat.inner_diameter, "absent-band-or-seat-inner-diameter")?;
     let angle = context.face_angle(port)?;
     let sum = metrology::band_offset_from_diameters(
         face_outer.value(),
@@ -208,8 +208,8 @@ fn inner_edge(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
     if !port.contact.marks.is_empty() {
         return at_each_mark(context, port, metrology::inner_edge_clearance, out);
     }
-    let face = need(&port.valve.face_inner_diameter, "face inner diameter")?;
-    let seat = need(&port.seat.inner_diameter, "contact band, or seat inner diameter")?;
+    let face = need(&port.valve.face_inner_diameter, "absent-face-inner-diameter")?;
+    let seat = need(&port.seat.inner_diameter, "absent-band-or-seat-inner-diameter")?;
     let angle = context.face_angle(port)?;
     let sum = metrology::inner_edge_clearance_from_diameters(seat.value(), face.value(), angle.angle())
         .map_err(not_computable)?;
@@ -223,11 +223,7 @@ fn inner_edge(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
 
 /// All arcs without contact together.
 fn gaps(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let gaps = port
-        .contact
-        .gaps
-        .as_ref()
-        .ok_or(MissingCause::Absent("gaps in the contact band, or that there is none"))?;
+    let gaps = port.contact.gaps.as_ref().ok_or(MissingCause::Absent("absent-contact-gaps"))?;
     let mut budget = Budget::new(context);
     let mut total = Exact::ZERO;
     for (index, gap) in gaps.iter().enumerate() {
@@ -238,7 +234,7 @@ fn gaps(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     Ok(())
 }
 
-const BOTH_ANGLES: &str = "measured seat and face angle";
+const BOTH_ANGLES: &str = "absent-both-angles";
 
 fn interference(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let (seat, face) =
@@ -255,8 +251,8 @@ fn edge_gap(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
     let (seat, valve) = (&port.seat, &port.valve);
     let (seat_angle, face_angle) =
         (need(&seat.seat_angle, BOTH_ANGLES)?, need(&valve.face_angle, BOTH_ANGLES)?);
-    let outer = need(&seat.outer_diameter, "seat outer diameter")?;
-    let inner = need(&seat.inner_diameter, "seat inner diameter")?;
+    let outer = need(&seat.outer_diameter, "absent-seat-outer-diameter")?;
+    let inner = need(&seat.inner_diameter, "absent-seat-inner-diameter")?;
     let (face_outer, face_inner) = (valve.head_diameter.as_ref(), valve.face_inner_diameter.as_ref());
     let line = metrology::contact_line(
         seat_angle.value(),

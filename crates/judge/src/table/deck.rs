@@ -41,15 +41,15 @@ pub(super) static ROWS: &[Characteristic] = &[
         "deck-feeler-lengthwise",
         "Deck gap, lengthwise",
         Kind::Length,
-        |context, out| feeler(context, FeelerDirection::Lengthwise, "lengthwise feeler readings", out),
+        |context, out| feeler(context, FeelerDirection::Lengthwise, "absent-lengthwise-feeler-readings", out),
     )
     .worked_out(FEELER, DEFINITION, NO_SUM),
     Characteristic::of_head("deck-feeler-crosswise", "Deck gap, crosswise", Kind::Length, |context, out| {
-        feeler(context, FeelerDirection::Crosswise, "crosswise feeler readings", out)
+        feeler(context, FeelerDirection::Crosswise, "absent-crosswise-feeler-readings", out)
     })
     .worked_out(FEELER, DEFINITION, NO_SUM),
     Characteristic::of_head("deck-feeler-diagonal", "Deck gap, diagonal", Kind::Length, |context, out| {
-        feeler(context, FeelerDirection::Diagonal, "diagonal feeler readings", out)
+        feeler(context, FeelerDirection::Diagonal, "absent-diagonal-feeler-readings", out)
     })
     .worked_out(FEELER, DEFINITION, NO_SUM),
     Characteristic::of_head(
@@ -73,11 +73,11 @@ pub(super) static ROWS: &[Characteristic] = &[
         )
         .on_request(),
     Characteristic::of_head("deck-roughness", "Deck roughness Ra", Kind::Roughness, |context, out| {
-        direct::each(&context.set.deck.roughness, direct::entry, "deck roughness", out)
+        direct::each(&context.set.deck.roughness, direct::entry, "absent-deck-roughness", out)
     }),
     Characteristic::of_head("head-thickness", "Head thickness", Kind::Length, |context, out| {
         let thickness: Vec<_> = context.set.deck.thickness.iter().map(|named| named.reading).collect();
-        direct::each(&thickness, direct::entry, "head thickness", out)
+        direct::each(&thickness, direct::entry, "absent-head-thickness", out)
     })
     .least_tells(),
     Characteristic::of_head(
@@ -91,7 +91,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     .on_request()
     .least_tells(),
     Characteristic::of_head("deck-removed", "Metal removed from the deck", Kind::Length, |context, out| {
-        direct::one(context.set.deck.removed.as_ref(), "metal removed from the deck", out)
+        direct::one(context.set.deck.removed.as_ref(), "absent-deck-removed", out)
     }),
     Characteristic::of_head(
         "cam-bore-straightness",
@@ -99,16 +99,16 @@ pub(super) static ROWS: &[Characteristic] = &[
         Kind::Length,
         |context, out| {
             let bores = context.set.cam_bores.as_ref();
-            direct::one(bores.and_then(|bores| bores.straightness.as_ref()), "cam bore straightness", out)
+            direct::one(bores.and_then(|bores| bores.straightness.as_ref()), "absent-cam-bore-straightness", out)
         },
     ),
     Characteristic::of_head("cam-bore-diameter", "Cam bore diameter", Kind::Length, |context, out| {
         let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.diameters);
-        direct::each(bores, direct::entry, "cam bore diameters", out)
+        direct::each(bores, direct::entry, "absent-cam-bore-diameters", out)
     }),
     Characteristic::of_head("cam-bore-clearance", "Cam journal clearance", Kind::Length, |context, out| {
         let bores = context.set.cam_bores.as_ref().map_or(&[][..], |bores| &bores.clearances);
-        direct::each(bores, direct::entry, "cam journal clearances", out)
+        direct::each(bores, direct::entry, "absent-cam-journal-clearances", out)
     })
     .least_tells(),
 ];
@@ -122,7 +122,7 @@ type Points = Vec<(Length, Length, Length)>;
 fn points(context: &Context<'_>) -> Result<Points, MissingCause> {
     let heights = &context.set.deck.heights;
     if heights.is_empty() {
-        return Err(MissingCause::Absent("deck heights"));
+        return Err(MissingCause::Absent("absent-deck-heights"));
     }
     Ok(heights.iter().map(|point| (point.x, point.y, point.z.value())).collect())
 }
@@ -158,7 +158,7 @@ fn flatness_local(context: &Context<'_>, out: &mut Candidates) -> Derived {
     let stage = context.set.job.stage;
     let limit = context.profile.limit(FLATNESS_LOCAL, None, stage);
     let window = limit.and_then(|(_, limit)| limit.window);
-    let [length, width] = window.ok_or(MissingCause::Absent("size of the window in the profile"))?;
+    let [length, width] = window.ok_or(MissingCause::Absent("absent-window-size"))?;
     let fits = |line: &FeelerLine| {
         let Some(span) = line.span else { return false };
         match line.direction {
@@ -172,7 +172,7 @@ fn flatness_local(context: &Context<'_>, out: &mut Candidates) -> Derived {
     out.extend(short.map(|(line, number)| Candidate::read(Place::Entry(number), &line.gap)));
     match points(context) {
         Err(_) if !out.is_empty() => Ok(()),
-        Err(_) => Err(MissingCause::Absent("deck heights, or feeler gaps over a short span")),
+        Err(_) => Err(MissingCause::Absent("absent-deck-heights-or-short-gaps")),
         Ok(points) => {
             let local = metrology::flatness_in_windows(&points, length, width).map_err(not_computable)?;
             let weight = |(_, a): &&(usize, f64), (_, b): &&(usize, f64)| a.abs().total_cmp(&b.abs());
@@ -201,7 +201,7 @@ fn stock_parallel(context: &Context<'_>, out: &mut Candidates) -> Derived {
 fn thickness_cleaned(context: &Context<'_>, out: &mut Candidates) -> Derived {
     let thickness = &context.set.deck.thickness;
     if thickness.is_empty() {
-        return Err(MissingCause::Absent("head thickness"));
+        return Err(MissingCause::Absent("absent-head-thickness"));
     }
     let stock = stock(context)?;
     for (named, number) in thickness.iter().zip(1..) {
@@ -221,7 +221,7 @@ fn thickness_cleaned(context: &Context<'_>, out: &mut Candidates) -> Derived {
 fn feeler(
     context: &Context<'_>,
     direction: FeelerDirection,
-    what: &'static str,
+    absent: &'static str,
     out: &mut Candidates,
 ) -> Derived {
     let lines = context.set.deck.feeler.iter().zip(1..);
@@ -230,5 +230,5 @@ fn feeler(
             .filter(|(line, _)| line.direction == direction)
             .map(|(line, number)| Candidate::read(Place::Entry(number), &line.gap)),
     );
-    if out.is_empty() { Err(MissingCause::Absent(what)) } else { Ok(()) }
+    if out.is_empty() { Err(MissingCause::Absent(absent)) } else { Ok(()) }
 }

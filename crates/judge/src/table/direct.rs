@@ -9,13 +9,13 @@ use crate::candidate::{Candidate, Candidates};
 use crate::characteristic::Derived;
 use crate::context::{Context, not_computable};
 
-/// One reading, one place.
+/// One reading, one place; `absent` names the message that says what is missing without it.
 pub(super) fn one<D: Dimension>(
     reading: Option<&Reading<D>>,
-    what: &'static str,
+    absent: &'static str,
     out: &mut Candidates,
 ) -> Derived {
-    let reading = reading.ok_or(MissingCause::Absent(what))?;
+    let reading = reading.ok_or(MissingCause::Absent(absent))?;
     out.push(Candidate::read(Place::Whole, reading));
     Ok(())
 }
@@ -24,11 +24,11 @@ pub(super) fn one<D: Dimension>(
 pub(super) fn each<D: Dimension>(
     readings: &[Reading<D>],
     place: impl Fn(u16, u16) -> Place,
-    what: &'static str,
+    absent: &'static str,
     out: &mut Candidates,
 ) -> Derived {
     if readings.is_empty() {
-        return Err(MissingCause::Absent(what));
+        return Err(MissingCause::Absent(absent));
     }
     let of = number(readings.len());
     let at = |(index, reading)| Candidate::read(place(number(index + 1), of), reading);
@@ -75,9 +75,9 @@ pub(super) fn good(state: State) -> bool {
 
 /// A row of a port that is read off a gauge as it is.
 macro_rules! direct {
-    ($id:literal, $title:literal, $kind:ident, |$port:ident| $reading:expr, $what:literal) => {
+    ($id:literal, $title:literal, $kind:ident, |$port:ident| $reading:expr, $absent:literal) => {
         Characteristic::of_port($id, $title, Kind::$kind, |_, $port, out| {
-            direct::one($reading.as_ref(), $what, out)
+            direct::one($reading.as_ref(), $absent, out)
         })
     };
 }

@@ -121,7 +121,7 @@ fn clearance(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derive
 fn every_bore_has_its_stem(port: &Port) -> Derived {
     match heights(port).iter().all(|(_, bores, stem)| bores.is_empty() || stem.is_some()) {
         true => Ok(()),
-        false => Err(MissingCause::Absent("stem diameter at every height where the bore was read")),
+        false => Err(MissingCause::Absent("absent-stem-at-every-bore")),
     }
 }
 
@@ -150,9 +150,7 @@ impl Rocked<'_> {
 
 pub(crate) fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
     let (Some(rocking), Some(length)) = (&port.guide.rocking, &port.guide.engaged_length) else {
-        return Err(MissingCause::Absent(
-            "guide bore and stem at the same height, or rocking travel and engaged length",
-        ));
+        return Err(MissingCause::Absent("absent-bore-and-stem-or-rocking"));
     };
     let (travel, distance) = (&rocking.travel, &rocking.distance_outside);
     let sum = metrology::clearance_from_rocking(travel.value(), distance.value(), length.value())
@@ -161,7 +159,7 @@ pub(crate) fn rocked(port: &Port) -> Result<Rocked<'_>, MissingCause> {
 }
 
 fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let length = need(&port.guide.engaged_length, "engaged length of the guide")?;
+    let length = need(&port.guide.engaged_length, "absent-engaged-length")?;
     for pair in pairs(port) {
         let sum =
             metrology::tilt(Length::from_exact(pair.clearance()), length.value()).map_err(not_computable)?;
@@ -171,7 +169,7 @@ fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
         out.push(Candidate::computed(pair.place(), sum.value.get(), budget));
     }
     if out.is_empty() {
-        return Err(MissingCause::Absent("guide bore and stem at the same height"));
+        return Err(MissingCause::Absent("absent-bore-and-stem"));
     }
     every_bore_has_its_stem(port)
 }
@@ -179,7 +177,7 @@ fn tilt(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
 fn bores(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let place = |position, axis| Place::Along { position, axis };
     out.extend(all_bores(port).map(|(position, axis, bore)| Candidate::read(place(position, axis), bore)));
-    if out.is_empty() { Err(MissingCause::Absent("guide bores")) } else { Ok(()) }
+    if out.is_empty() { Err(MissingCause::Absent("absent-guide-bores")) } else { Ok(()) }
 }
 
 /// One bore less another, found where the first is; with the names of both.
@@ -214,14 +212,14 @@ fn taper(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
             .map(|(position, bores, _)| bores.get(usize::from(axis) - 1).map(|bore| (position, axis, bore)));
         out.extend(range(context, on_axis.into_iter().flatten()));
     }
-    if out.is_empty() { Err(MissingCause::Absent("guide bores at two heights")) } else { Ok(()) }
+    if out.is_empty() { Err(MissingCause::Absent("absent-guide-bores-at-two-heights")) } else { Ok(()) }
 }
 
 fn ovality(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     for (position, bores, _) in heights(port) {
         out.extend(range(context, (1..).zip(bores).map(|(axis, bore)| (position, axis, bore))));
     }
-    if out.is_empty() { Err(MissingCause::Absent("guide bores on two axes")) } else { Ok(()) }
+    if out.is_empty() { Err(MissingCause::Absent("absent-guide-bores-on-two-axes")) } else { Ok(()) }
 }
 
 fn bell_mouth(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -237,7 +235,7 @@ fn bell_mouth(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Deriv
         }
     }
     if out.is_empty() {
-        return Err(MissingCause::Absent("guide bores in the middle and at an end"));
+        return Err(MissingCause::Absent("absent-guide-bores-middle-and-end"));
     }
     Ok(())
 }

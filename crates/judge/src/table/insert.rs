@@ -1,6 +1,6 @@
 //! The seat insert: its fit in the head, and what it takes to put it there.
 
-use headproof_head::{Insert, InsertMaterial, Material, MissingCause, Place, Port, Reading};
+use headproof_head::{Insert, InsertMaterial, Material, MissingCause, Phrase, Place, Port, Reading};
 use headproof_metrology::{self as metrology, RingMaterial};
 use headproof_quantity::{Kind, Length, LengthDim, PressureDim, StandardUncertainty};
 
@@ -16,7 +16,7 @@ pub(super) static ROWS: &[Characteristic] = &[
     }),
     Characteristic::of_port("insert-wall", "Wall left behind the insert", Kind::Length, |_, port, out| {
         let wall = port.seat.insert.as_ref().and_then(|insert| insert.wall_left.as_ref());
-        direct::one(wall, "wall left behind the insert", out)
+        direct::one(wall, "absent-insert-wall", out)
     }),
     Characteristic::of_port("insert-interference", "Insert interference", Kind::Length, interference)
         .worked_out(
@@ -94,7 +94,7 @@ const fn head_material(material: Material) -> Known {
 }
 
 fn insert_material(insert: &Insert) -> Result<Known, MissingCause> {
-    let material = insert.material.ok_or(MissingCause::Absent("material of the insert"))?;
+    let material = insert.material.ok_or(MissingCause::Absent("absent-insert-material"))?;
     match material {
         InsertMaterial::Iron => Ok(Known {
             expansion: RingMaterial::GREY_IRON_EXPANSION,
@@ -116,19 +116,19 @@ fn insert_material(insert: &Insert) -> Result<Known, MissingCause> {
 }
 
 fn no_table() -> MissingCause {
-    MissingCause::NotComputable("no table of this service has the constants of this material".to_owned())
+    MissingCause::NotComputable(Box::new(Phrase::plain("sum-no-table")))
 }
 
 fn insert(port: &Port) -> Result<&Insert, MissingCause> {
-    port.seat.insert.as_ref().ok_or(MissingCause::Absent("seat insert"))
+    port.seat.insert.as_ref().ok_or(MissingCause::Absent("absent-seat-insert"))
 }
 
 type Pair<'a> = (&'a Reading<LengthDim>, &'a Reading<LengthDim>);
 
 /// Insert and counterbore.
 fn diameters(insert: &Insert) -> Result<Pair<'_>, MissingCause> {
-    let outside = need(&insert.diameter, "insert diameter")?;
-    Ok((outside, need(&insert.counterbore_diameter, "counterbore diameter")?))
+    let outside = need(&insert.diameter, "absent-insert-diameter")?;
+    Ok((outside, need(&insert.counterbore_diameter, "absent-counterbore-diameter")?))
 }
 
 fn interference(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
@@ -150,7 +150,7 @@ fn slip_in(
     out: &mut Candidates,
 ) -> Derived {
     let (outside, bore) = diameters(insert)?;
-    let of = need(of, "diameter of the part")?;
+    let of = need(of, "absent-diameter-of-the-part")?;
     let interference = Length::from_exact((outside.value() - bore.value()).exact());
     let sum = metrology::slip_in_temperature(interference, Length::ZERO, of.value(), expansion)
         .map_err(not_computable)?;
@@ -166,8 +166,8 @@ fn slip_in(
 fn pressure(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let insert = insert(port)?;
     let (outside, bore) = diameters(insert)?;
-    let wall = need(&insert.wall_left, "wall left behind the insert")?;
-    let throat = need(&port.seat.throat_diameter, "throat diameter")?;
+    let wall = need(&insert.wall_left, "absent-insert-wall")?;
+    let throat = need(&port.seat.throat_diameter, "absent-throat-diameter")?;
     let (ring, ring_spread) = elastic(&insert_material(insert)?)?;
     let (around, around_spread) = elastic(&head_material(context.set.head.material))?;
     // A loose insert is held by nothing.

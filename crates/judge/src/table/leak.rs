@@ -44,12 +44,12 @@ const ATMOSPHERE: Exact = Exact::from_count(101_325, 3);
 const WEATHER: f64 = 5.0;
 
 fn decay(port: &Port) -> Result<&Decay, MissingCause> {
-    port.leak.decay.as_ref().ok_or(MissingCause::Absent("decay test"))
+    port.leak.decay.as_ref().ok_or(MissingCause::Absent("absent-decay-test"))
 }
 
 fn rate(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let test = decay(port)?;
-    let volume = need(&test.volume, "test volume")?;
+    let volume = need(&test.volume, "absent-test-volume")?;
     let mut budget = Budget::new(context);
     let flow = if let Some(air) = Air::of(test) {
         let [start, end] = [&test.start, &test.end].map(|reading| air.absolute(test, reading.value()));
@@ -104,7 +104,7 @@ fn drop(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
 
 fn drift(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let test = decay(port)?;
-    let air = Air::of(test).ok_or(MissingCause::Absent("temperature of the air at the start and the end"))?;
+    let air = Air::of(test).ok_or(MissingCause::Absent("absent-air-temperatures"))?;
     let sum =
         metrology::drift_pressure(air.absolute(test, test.start.value()), air.start.value(), air.end.value())
             .map_err(not_computable)?;

@@ -12,15 +12,21 @@ use crate::characteristic::{Characteristic, Derived};
 use crate::context::{Context, need, not_computable};
 
 pub(super) static ROWS: &[Characteristic] = &[
-    direct!("seat-angle", "Seat angle", Angle, |port| port.seat.seat_angle, "seat angle"),
-    direct!("top-cut-angle", "Top cut angle", Angle, |port| port.seat.top_angle, "top cut angle"),
-    direct!("throat-cut-angle", "Throat cut angle", Angle, |port| port.seat.throat_angle, "throat cut angle"),
+    direct!("seat-angle", "Seat angle", Angle, |port| port.seat.seat_angle, "absent-seat-angle"),
+    direct!("top-cut-angle", "Top cut angle", Angle, |port| port.seat.top_angle, "absent-top-cut-angle"),
+    direct!(
+        "throat-cut-angle",
+        "Throat cut angle",
+        Angle,
+        |port| port.seat.throat_angle,
+        "absent-throat-cut-angle"
+    ),
     direct!(
         "seat-inner-diameter",
         "Seat inner diameter",
         Length,
         |port| port.seat.inner_diameter,
-        "seat inner diameter"
+        "absent-seat-inner-diameter"
     )
     .on_request(),
     direct!(
@@ -28,7 +34,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "Seat outer diameter",
         Length,
         |port| port.seat.outer_diameter,
-        "seat outer diameter"
+        "absent-seat-outer-diameter"
     )
     .on_request(),
     Characteristic::of_port("seat-width", "Seat width", Kind::Length, width).worked_out(
@@ -78,15 +84,15 @@ pub(super) static ROWS: &[Characteristic] = &[
         "Throat diameter",
         Length,
         |port| port.seat.throat_diameter,
-        "throat diameter"
+        "absent-throat-diameter"
     ),
     Characteristic::of_port("pit-depth", "Pit depth in the band", Kind::Length, pit_depth),
 ];
 
 fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let pit = port.seat.pit.as_ref().ok_or(MissingCause::Absent("deepest pit"))?;
+    let pit = port.seat.pit.as_ref().ok_or(MissingCause::Absent("absent-deepest-pit"))?;
     if pit.inside_band {
-        return direct::one(Some(&pit.depth), "deepest pit", out);
+        return direct::one(Some(&pit.depth), "absent-deepest-pit", out);
     }
     // A pit outside the final band does not count.
     out.push(Candidate::known(Place::Whole, Exact::ZERO));
@@ -96,9 +102,9 @@ fn pit_depth(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
 fn width(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let seat = &port.seat;
     if !seat.widths.is_empty() {
-        return direct::each(&seat.widths, direct::around, "seat widths", out);
+        return direct::each(&seat.widths, direct::around, "absent-seat-widths", out);
     }
-    let missing = "seat widths, or inner and outer diameter";
+    let missing = "absent-seat-widths-or-diameters";
     let (outer, inner) = (need(&seat.outer_diameter, missing)?, need(&seat.inner_diameter, missing)?);
     let angle = context.seat_angle(port)?;
     let sum = metrology::width_from_diameters(outer.value(), inner.value(), angle.angle())
@@ -114,7 +120,7 @@ fn width(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
 fn uniformity(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let widths = &port.seat.widths;
     if widths.is_empty() {
-        return Err(MissingCause::Absent("seat widths at several clock positions"));
+        return Err(MissingCause::Absent("absent-several-seat-widths"));
     }
     direct::spread(context, "seat width", &widths.iter().collect::<Vec<_>>(), out)
 }

@@ -1,6 +1,6 @@
 //! The springs: heights, loads and margins.
 
-use headproof_head::{CharacteristicId, MissingCause, Place, Port, Reading, Service, Spring};
+use headproof_head::{CharacteristicId, MissingCause, Phrase, Place, Port, Reading, Service, Spring};
 use headproof_metrology as metrology;
 use headproof_quantity::{Force, Kind, Length, LengthDim};
 
@@ -16,7 +16,7 @@ pub(super) static ROWS: &[Characteristic] = &[
         "Installed height",
         Length,
         |port| port.springs.installed_height,
-        "installed height"
+        "absent-installed-height"
     ),
     Characteristic::of_port("shims-needed", "Shims needed", Kind::Length, shims_needed)
         .worked_out(
@@ -63,11 +63,11 @@ pub(super) static ROWS: &[Characteristic] = &[
         "exact decimal arithmetic in Python",
     ),
     Characteristic::of_port("spring-free-length", "Spring free length", Kind::Length, |_, port, out| {
-        per_spring(port, |spring| spring.free_length.as_ref(), "free length of every spring", out)
+        per_spring(port, |spring| spring.free_length.as_ref(), "absent-free-lengths", out)
     })
     .least_tells(),
     Characteristic::of_port("spring-squareness", "Spring squareness", Kind::Length, |_, port, out| {
-        per_spring(port, |spring| spring.squareness.as_ref(), "squareness of every spring", out)
+        per_spring(port, |spring| spring.squareness.as_ref(), "absent-squareness", out)
     }),
     Characteristic::of_head("spring-match", "Spring match", Kind::Ratio, matched)
         .worked_out(
@@ -117,7 +117,7 @@ enum Valve {
 
 pub(super) fn springs(port: &Port) -> Result<&[Spring], MissingCause> {
     let springs = port.springs.springs.as_slice();
-    if springs.is_empty() { Err(MissingCause::Absent("springs")) } else { Ok(springs) }
+    if springs.is_empty() { Err(MissingCause::Absent("absent-springs")) } else { Ok(springs) }
 }
 
 /// The installed height of one spring of a set: less its own seat step.
@@ -128,7 +128,7 @@ fn own_height(spring: &Spring, installed: &LengthReading) -> Length {
 
 pub(super) fn points(spring: &Spring) -> Result<Vec<(Length, Force)>, MissingCause> {
     if spring.loads.is_empty() {
-        return Err(MissingCause::Absent("spring loads"));
+        return Err(MissingCause::Absent("absent-spring-loads"));
     }
     Ok(spring.loads.iter().map(|point| (point.height.value(), point.load.value())).collect())
 }
@@ -148,9 +148,9 @@ fn add_load(
     names: &Names,
     budget: &mut Budget<'_>,
 ) -> Result<f64, MissingCause> {
-    let installed = need(&port.springs.installed_height, "installed height")?;
+    let installed = need(&port.springs.installed_height, "absent-installed-height")?;
     let lift = match valve {
-        Valve::Open => Some(need(&port.springs.lift, "lift")?),
+        Valve::Open => Some(need(&port.springs.lift, "absent-lift")?),
         Valve::Closed => None,
     };
     let (mut total, mut per_height) = (0.0, 0.0);
@@ -194,7 +194,7 @@ fn matched(context: &Context<'_>, out: &mut Candidates) -> Derived {
 fn matched_in(context: &Context<'_>, service: Service) -> Result<Option<Candidate>, MissingCause> {
     let mut loads = Vec::new();
     for id in context.set.layout.ports().filter(|id| id.service == service) {
-        let port = context.set.port(id).ok_or(MissingCause::Absent("seat load of every valve"))?;
+        let port = context.set.port(id).ok_or(MissingCause::Absent("absent-seat-load-of-all"))?;
         loads.push((add_load(port, Valve::Closed, 1.0, &PLAIN, &mut Budget::new(context))?, port));
     }
     let by_load = |a: &&(f64, &Port), b: &&(f64, &Port)| a.0.total_cmp(&b.0);
@@ -202,7 +202,7 @@ fn matched_in(context: &Context<'_>, service: Service) -> Result<Option<Candidat
         return Ok(None);
     };
     if strongest.0 <= 0.0 {
-        return Err(MissingCause::NotComputable("the strongest spring has no load".to_owned()));
+        return Err(MissingCause::NotComputable(Box::new(Phrase::plain("sum-no-load"))));
     }
     let share = weakest.0 / strongest.0;
     let mut budget = Budget::new(context);
@@ -214,10 +214,10 @@ fn matched_in(context: &Context<'_>, service: Service) -> Result<Option<Candidat
 }
 
 fn shims_needed(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let installed = need(&port.springs.installed_height, "installed height")?;
+    let installed = need(&port.springs.installed_height, "absent-installed-height")?;
     let id = CharacteristicId::new("installed-height");
     let nominal = context.limit_with_nominal(id, port.id.service).and_then(|limit| limit.nominal);
-    let nominal = nominal.ok_or(MissingCause::Absent("nominal installed height in the profile"))?;
+    let nominal = nominal.ok_or(MissingCause::Absent("absent-nominal-installed-height"))?;
     let mut budget = Budget::new(context);
     budget.reading("installed height", 1.0, installed);
     out.push(Candidate::exact(Place::Whole, installed.value().exact() - nominal, budget));
@@ -245,13 +245,13 @@ fn rate(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
 }
 
 fn coil_bind(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let installed = need(&port.springs.installed_height, "installed height")?;
-    let lift = need(&port.springs.lift, "lift")?;
+    let installed = need(&port.springs.installed_height, "absent-installed-height")?;
+    let lift = need(&port.springs.lift, "absent-lift")?;
     let springs = springs(port)?;
     let mut all = Ok(());
     for (number, spring) in (1..).zip(springs) {
         let Some(solid) = &spring.solid_height else {
-            all = Err(MissingCause::Absent("solid height of every spring"));
+            all = Err(MissingCause::Absent("absent-solid-heights"));
             continue;
         };
         let sum = metrology::coil_bind_margin(own_height(spring, installed), lift.value(), solid.value());
@@ -268,8 +268,8 @@ fn coil_bind(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derive
 }
 
 fn retainer(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
-    let gap = need(&port.springs.retainer_travel, "retainer to seal")?;
-    let lift = need(&port.springs.lift, "lift")?;
+    let gap = need(&port.springs.retainer_travel, "absent-retainer-to-seal")?;
+    let lift = need(&port.springs.lift, "absent-lift")?;
     let margin = gap.value() - lift.value();
     let mut budget = Budget::new(context);
     budget.reading("retainer to seal", 1.0, gap);
@@ -281,7 +281,7 @@ fn retainer(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived
 fn per_spring(
     port: &Port,
     reading: impl Fn(&Spring) -> Option<&LengthReading>,
-    what: &'static str,
+    absent: &'static str,
     out: &mut Candidates,
 ) -> Derived {
     let springs = springs(port)?;
@@ -290,7 +290,7 @@ fn per_spring(
             out.push(Candidate::read(spring_place(number, springs.len()), reading));
         }
     }
-    if out.len() == springs.len() { Ok(()) } else { Err(MissingCause::Absent(what)) }
+    if out.len() == springs.len() { Ok(()) } else { Err(MissingCause::Absent(absent)) }
 }
 
 /// A single spring needs no number.

@@ -57,12 +57,12 @@ type Pick = fn(&Turn<'_>) -> Result<Found, MetrologyError>;
 type Found = (Place, SeriesSum<LengthDim>);
 
 pub(super) fn of_seat(context: &Context<'_>, port: &Port, pick: Pick, out: &mut Candidates) -> Derived {
-    let dial = port.seat.runout.as_ref().ok_or(MissingCause::Absent("seat runout readings"))?;
+    let dial = port.seat.runout.as_ref().ok_or(MissingCause::Absent("absent-seat-runout-readings"))?;
     square_to_the_face(context, dial, || context.seat_angle(port), pick, out)
 }
 
 pub(super) fn of_face(context: &Context<'_>, port: &Port, pick: Pick, out: &mut Candidates) -> Derived {
-    let dial = port.valve.face_runout.as_ref().ok_or(MissingCause::Absent("face runout readings"))?;
+    let dial = port.valve.face_runout.as_ref().ok_or(MissingCause::Absent("absent-face-runout-readings"))?;
     square_to_the_face(context, dial, || context.face_angle(port), pick, out)
 }
 

@@ -11,7 +11,7 @@ use crate::characteristic::{Characteristic, Derived};
 use crate::context::Context;
 
 pub(super) static ROWS: &[Characteristic] = &[
-    direct!("face-angle", "Face angle", Angle, |port| port.valve.face_angle, "face angle"),
+    direct!("face-angle", "Face angle", Angle, |port| port.valve.face_angle, "absent-face-angle"),
     turn::runout_row("face-runout", "Face runout (TIR)", |context, port, out| {
         turn::of_face(context, port, turn::runout, out)
     }),
@@ -26,13 +26,13 @@ pub(super) static ROWS: &[Characteristic] = &[
         "Face roundness, min. zone",
         |context, port, out| turn::of_face(context, port, turn::roundness_minimum_zone, out),
     ),
-    direct!("margin", "Margin", Length, |port| port.valve.margin, "margin"),
+    direct!("margin", "Margin", Length, |port| port.valve.margin, "absent-margin"),
     direct!(
         "valve-head-diameter",
         "Valve head diameter",
         Length,
         |port| port.valve.head_diameter,
-        "valve head diameter"
+        "absent-valve-head-diameter"
     )
     .on_request(),
     Characteristic::of_port("stem-diameter", "Stem diameter", Kind::Length, stem_diameter)
@@ -46,14 +46,8 @@ pub(super) static ROWS: &[Characteristic] = &[
             "exact decimal arithmetic in Python",
         )
         .on_request(),
-    direct!(
-        "valve-length",
-        "Valve length",
-        Length,
-        |port| port.valve.overall_length,
-        "overall length of the valve"
-    ),
-    direct!("valve-stretch", "Valve stretch", Length, |port| port.valve.stretch, "stretch of the valve"),
+    direct!("valve-length", "Valve length", Length, |port| port.valve.overall_length, "absent-valve-length"),
+    direct!("valve-stretch", "Valve stretch", Length, |port| port.valve.stretch, "absent-valve-stretch"),
     Characteristic::state_of_port("valve-tip", "Valve tip", |port| port.valve.tip.map(direct::good)),
     Characteristic::state_of_port("keeper-groove", "Keeper groove", |port| {
         port.valve.keeper_groove.map(direct::good)
@@ -71,13 +65,13 @@ fn running(port: &Port) -> impl Iterator<Item = (Position, &Reading<LengthDim>)>
 
 fn stem_diameter(_: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     out.extend(running(port).map(|(position, reading)| Candidate::read(Place::Level(position), reading)));
-    if out.is_empty() { Err(MissingCause::Absent("stem diameters")) } else { Ok(()) }
+    if out.is_empty() { Err(MissingCause::Absent("absent-stem-diameters")) } else { Ok(()) }
 }
 
 fn stem_wear(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derived {
     let greatest = || running(port).map(|(_, reading)| reading).max_by_key(|reading| reading.value());
     let unworn = port.valve.stem.unworn.as_ref().or_else(greatest);
-    let unworn = unworn.ok_or(MissingCause::Absent("stem diameters"))?;
+    let unworn = unworn.ok_or(MissingCause::Absent("absent-stem-diameters"))?;
     let worn = running(port).filter(|(_, reading)| !std::ptr::eq(*reading, unworn));
     out.extend(worn.map(|(position, reading)| {
         let mut budget = Budget::new(context);
@@ -87,7 +81,7 @@ fn stem_wear(context: &Context<'_>, port: &Port, out: &mut Candidates) -> Derive
         Candidate::exact(Place::Level(position), wear.exact(), budget)
     }));
     if out.is_empty() {
-        return Err(MissingCause::Absent("stem diameters at two heights, or unworn and worn"));
+        return Err(MissingCause::Absent("absent-stem-diameters-to-compare"));
     }
     Ok(())
 }

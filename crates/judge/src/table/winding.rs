@@ -37,7 +37,7 @@ pub(super) static ROWS: &[Characteristic] = &[
 ];
 
 fn winding(spring: &Spring) -> Result<(&Winding, Length), MissingCause> {
-    let winding = spring.winding.as_ref().ok_or(MissingCause::Absent("winding of every spring"))?;
+    let winding = spring.winding.as_ref().ok_or(MissingCause::Absent("absent-windings"))?;
     let mean = winding.outer_diameter.value() - winding.wire_diameter.value();
     Ok((winding, Length::from_exact(mean.exact())))
 }

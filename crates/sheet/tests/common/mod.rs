@@ -258,12 +258,14 @@ impl Specimen {
                     severity: "warning".into(),
                     pointers: vec!["/instruments/2/calibration_due".into()],
                     text: "The calibration of BURETTE ran out on 2025-12-31, before the head was measured.".into(),
+                    says: None,
                 },
                 Finding {
                     code: "contact-outside-face".into(),
                     severity: "blocking".into(),
                     pointers: vec!["/ports/1/contact/marks/0".into(), "/ports/1/valve/head_diameter".into()],
                     text: "The contact band reaches over the edge of the valve face: one of the two readings is wrong.".into(),
+                    says: None,
                 },
         ];
         if self.clean {
@@ -353,6 +355,7 @@ fn row(
         verdict: verdict.into(),
         reason: "inside".into(),
         detail: None,
+        detail_says: None,
         limit: None,
     }
 }
@@ -439,6 +442,7 @@ fn count(evaluation: &mut Evaluation) {
                 subject: subject.clone(),
                 characteristic: Some(row.characteristic.clone()),
                 text,
+                says: None,
             }));
         }
     }

@@ -8,7 +8,7 @@ use headproof_head as head;
 use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
-use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
+use self::words::{cause, detail, english, finding_word, headline, place, reason_word};
 pub(super) use self::words::{inside_a_sentence, not_measured, title};
 use crate::{
     Contribution, CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row,
@@ -29,6 +29,7 @@ pub fn evaluation_document(
     profile: &head::TargetProfile,
 ) -> Evaluation {
     let bounds: Bounds = profile.limits.iter().map(bounds_of).collect();
+    let headline = headline(evaluation, profile);
     let rows =
         |rows: &[head::Row]| rows.iter().map(|one| row(one, &bounds, &set.instruments)).collect::<Vec<_>>();
     Evaluation {
@@ -45,7 +46,8 @@ pub fn evaluation_document(
             }
         },
         disposition: Cow::Borrowed(words::disposition(evaluation.disposition)),
-        headline: headline(evaluation, profile),
+        headline: english().phrase(&headline),
+        headline_says: Some(headline.into()),
         reasons: evaluation.causes.iter().map(|cause| reason(cause, &evaluation.findings)).collect(),
         tally: tally(evaluation.tally),
         coverage_factor: COVERAGE_FACTOR,
@@ -108,6 +110,7 @@ fn row(row: &head::Row, bounds: &Bounds, instruments: &head::Instruments) -> Row
     };
     let is_amount =
         characteristic(row.characteristic.as_str()).is_none_or(|of| of.measure() != Measure::InOrder);
+    let detail = detail(row.characteristic, &row.reason);
     Row {
         characteristic: Cow::Borrowed(row.characteristic.as_str()),
         unit: is_amount.then(|| Cow::Borrowed(row.kind.base_unit().code())),
@@ -122,7 +125,8 @@ fn row(row: &head::Row, bounds: &Bounds, instruments: &head::Instruments) -> Row
         conformance_probability: row.probability.map(|p| (p * 1e6).round() / 1e6),
         verdict: Cow::Borrowed(words::verdict(row.verdict)),
         reason: Cow::Borrowed(reason_word(&row.reason)),
-        detail: detail(&row.reason),
+        detail: detail.as_ref().map(|detail| english().phrase(detail)),
+        detail_says: detail.map(Into::into),
         limit: row.limit,
     }
 }
@@ -163,19 +167,20 @@ pub(super) fn digits(number: f64, count: i32) -> f64 {
     }
 }
 
-fn reason(cause: &head::Cause, findings: &[head::Finding]) -> ReasonLine {
-    let (characteristic, text) = match &cause.what {
+fn reason(of: &head::Cause, findings: &[head::Finding]) -> ReasonLine {
+    let (characteristic, says) = match &of.what {
         head::CauseOf::Row { characteristic, reason } => {
-            (Some(Cow::Borrowed(characteristic.as_str())), reason_text(*characteristic, reason))
+            (Some(Cow::Borrowed(characteristic.as_str())), Some(cause(*characteristic, reason)))
         }
-        head::CauseOf::Finding(at) => (None, findings.get(*at).map(|of| of.text.clone()).unwrap_or_default()),
-        head::CauseOf::NothingJudged => (None, "nothing was measured that this profile limits".to_owned()),
+        head::CauseOf::Finding(at) => (None, findings.get(*at).map(|finding| finding.says.clone())),
+        head::CauseOf::NothingJudged => (None, Some(head::Phrase::plain("cause-nothing-judged"))),
     };
     ReasonLine {
-        disposition: Cow::Borrowed(words::disposition(cause.disposition)),
-        subject: cause.subject.to_string(),
+        disposition: Cow::Borrowed(words::disposition(of.disposition)),
+        subject: of.subject.to_string(),
         characteristic,
-        text,
+        text: says.as_ref().map(|says| english().phrase(says)).unwrap_or_default(),
+        says: says.map(Into::into),
     }
 }
 
@@ -192,7 +197,8 @@ fn finding(finding: &head::Finding) -> Finding {
             head::Severity::Blocking => "blocking",
         }),
         pointers: finding.at.iter().map(pointer).collect(),
-        text: finding.text.clone(),
+        text: english().phrase(&finding.says),
+        says: Some(finding.says.clone().into()),
     }
 }
 

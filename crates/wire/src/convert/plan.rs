@@ -142,6 +142,7 @@ fn measure_again(step: &head::Step) -> Option<MeasureAgain> {
 fn prediction(proof: &head::Proof, profile: &head::TargetProfile, units: Units) -> Prediction {
     let mut evaluation = evaluation_document(&proof.evaluation, &proof.predicted, profile);
     evaluation.headline = headline::predicted(proof, profile);
+    evaluation.headline_says = None;
     Prediction {
         notice: NOTICE.to_owned(),
         measurement_set: set_document(&proof.predicted, units, PREDICTED),

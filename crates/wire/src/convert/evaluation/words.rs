@@ -1,12 +1,14 @@
 //! What an evaluation says in words. Sentences name no amounts, so that they hold in any unit.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use headproof_head::{
-    CharacteristicId, Disposition, Edge, Evaluation, FindingCode, MissingCause, Place, Reason, TargetProfile,
-    Verdict,
+    CharacteristicId, Disposition, Edge, Evaluation, FindingCode, MissingCause, Phrase, PhraseValue, Place,
+    Reason, TargetProfile, Verdict,
 };
 use headproof_judge::characteristic;
+use headproof_texts::{Language, Say};
 
 pub(super) const fn disposition(disposition: Disposition) -> &'static str {
     match disposition {
@@ -38,7 +40,7 @@ pub(super) const fn reason_word(reason: &Reason) -> &'static str {
         Reason::GaugeTooCoarse => "gauge-too-coarse",
         Reason::UncertaintyUnknown => "uncertainty-unknown",
         Reason::NoLimit => "no-limit",
-        Reason::Missing(MissingCause::Absent(_)) => "reading-missing",
+        Reason::Missing(MissingCause::Absent(_) | MissingCause::StateAbsent) => "reading-missing",
         Reason::Missing(MissingCause::PortAbsent) => "port-missing",
         Reason::Missing(MissingCause::NotComputable(_)) => "not-computable",
         Reason::Missing(MissingCause::Blocked(_)) => "blocked-by-finding",
@@ -67,39 +69,44 @@ pub(super) const fn finding_word(code: FindingCode) -> &'static str {
 }
 
 /// Where the word for the reason does not say it all.
-pub(super) fn detail(reason: &Reason) -> Option<String> {
-    match reason {
-        Reason::GuardBand => {
-            Some("too close to the limit for this gauge to prove; measure better".to_owned())
+pub(super) fn detail(characteristic: CharacteristicId, reason: &Reason) -> Option<Phrase> {
+    let Reason::Missing(cause) = reason else {
+        return match reason {
+            Reason::GuardBand => Some(Phrase::plain("detail-guard-band")),
+            Reason::GaugeTooCoarse => Some(Phrase::plain("detail-gauge-too-coarse")),
+            Reason::UncertaintyUnknown => Some(Phrase::plain("detail-uncertainty-unknown")),
+            _ => None,
+        };
+    };
+    Some(match cause {
+        MissingCause::Absent(readings) => Phrase::plain(readings),
+        MissingCause::StateAbsent => Phrase::with("absent-state", "title", titled(characteristic)),
+        MissingCause::PortAbsent => Phrase::plain("detail-port-absent"),
+        MissingCause::NotComputable(why) => (**why).clone(),
+        MissingCause::Blocked(code) => {
+            Phrase::with("detail-blocked", "finding", PhraseValue::text(finding_word(*code)))
         }
-        Reason::GaugeTooCoarse => Some(
-            "this gauge cannot decide this tolerance: no reading of it could prove conformity".to_owned(),
-        ),
-        Reason::UncertaintyUnknown => Some(
-            "the rule asks for proof, and no uncertainty is known for a reading this depends on".to_owned(),
-        ),
-        Reason::Missing(MissingCause::Absent(what)) => Some(format!("not given: {what}")),
-        Reason::Missing(MissingCause::PortAbsent) => Some("nothing was given for this port".to_owned()),
-        Reason::Missing(MissingCause::NotComputable(why)) => Some(format!("cannot be worked out: {why}")),
-        Reason::Missing(MissingCause::Blocked(code)) => {
-            Some(format!("the readings are not usable, see the data finding {}", finding_word(*code)))
-        }
-        _ => None,
-    }
+    })
 }
 
 /// One line of the reason chain.
-pub(super) fn reason_text(characteristic: CharacteristicId, reason: &Reason) -> String {
-    let title = title(characteristic);
-    match reason {
-        Reason::AboveUpper => format!("{title} is above its upper limit"),
-        Reason::BelowLower => format!("{title} is below its lower limit"),
-        Reason::NotInOrder => format!("{title}: found not in order"),
-        reason => match detail(reason) {
-            Some(detail) => format!("{title}: {detail}"),
-            None => title.to_owned(),
-        },
-    }
+pub(super) fn cause(characteristic: CharacteristicId, reason: &Reason) -> Phrase {
+    let id = match reason {
+        Reason::AboveUpper => "cause-above-upper",
+        Reason::BelowLower => "cause-below-lower",
+        Reason::NotInOrder => "cause-not-in-order",
+        reason => {
+            return match detail(characteristic, reason) {
+                Some(why) => Phrase::with("cause-because", "title", titled(characteristic)).and("why", why),
+                None => Phrase::with("cause-itself", "title", titled(characteristic)),
+            };
+        }
+    };
+    Phrase::plain(id).and("title", titled(characteristic))
+}
+
+const fn titled(characteristic: CharacteristicId) -> PhraseValue {
+    PhraseValue::Title(Cow::Borrowed(characteristic.as_str()))
 }
 
 pub(in crate::convert) fn title(of: CharacteristicId) -> &'static str {
@@ -132,50 +139,54 @@ const fn touching(edge: Edge) -> &'static str {
 }
 
 /// The outcome in one sentence that does not promise more than was judged.
-pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> String {
+pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> Phrase {
     let opening = match evaluation.disposition {
-        Disposition::Accept => "Acceptable at these limits",
-        Disposition::Rework => "Needs rework",
-        Disposition::Incomplete => "Incomplete: not everything required was measured and proven",
-        Disposition::Reject => "Not acceptable at these limits; a repair may exist",
+        Disposition::Accept => Phrase::plain("opening-accept"),
+        Disposition::Rework => Phrase::plain("opening-rework"),
+        Disposition::Incomplete => Phrase::plain("opening-incomplete"),
+        Disposition::Reject => Phrase::plain("opening-reject"),
     };
     let tally = evaluation.tally;
-    let mut text = format!(
-        "{opening}. Conforms to profile {} revision {} on {} of {} characteristics",
-        profile.id,
-        profile.revision,
-        tally.conforms,
-        tally.limited()
-    );
-    for (count, words) in [(tally.does_not_conform, "do not conform"), (tally.not_proven, "not proven")] {
-        if count > 0 {
-            text.push_str(&format!("; {count} {words}"));
-        }
-    }
-    let missing = not_measured(evaluation);
-    if !missing.is_empty() {
-        text.push_str(&format!("; not measured: {missing}"));
-    }
-    text.push('.');
-    text
+    let missing = missing_ones(evaluation);
+    Phrase::with("headline", "opening", opening)
+        .and("profile", PhraseValue::text(&profile.id))
+        .and("revision", PhraseValue::text(&profile.revision))
+        .and("conforms", tally.conforms)
+        .and("limited", tally.limited())
+        .and("failing", tally.does_not_conform)
+        .and("unproven", tally.not_proven)
+        .and("kinds", missing.len())
+        .and("missing", PhraseValue::List(missing))
 }
 
-/// What was not measured, each characteristic once with how often.
-pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
+/// What was not measured, each characteristic once with how often, in the order of their titles.
+fn missing_ones(evaluation: &Evaluation) -> Vec<PhraseValue> {
     let rows = evaluation
         .head
         .iter()
         .chain(evaluation.cylinders.iter().flat_map(|(_, rows)| rows))
         .chain(evaluation.ports.iter().flat_map(|port| &port.rows));
-    let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut counts: BTreeMap<&str, (CharacteristicId, u32)> = BTreeMap::new();
     for row in rows.filter(|row| row.verdict == Verdict::NotMeasured) {
-        *counts.entry(title(row.characteristic)).or_default() += 1;
+        counts.entry(title(row.characteristic)).or_insert((row.characteristic, 0)).1 += 1;
     }
-    let words = counts.iter().map(|(title, count)| match count {
-        1 => inside_a_sentence(title),
-        _ => format!("{} ({count})", inside_a_sentence(title)),
+    let named = |id: CharacteristicId| PhraseValue::Named(Cow::Borrowed(id.as_str()));
+    let values = counts.into_values().map(|(id, count)| match count {
+        1 => named(id),
+        _ => Phrase::with("several-times", "what", named(id)).and("count", count).into(),
     });
-    words.collect::<Vec<_>>().join(", ")
+    values.collect()
+}
+
+/// What was not measured, in words.
+pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
+    let missing = missing_ones(evaluation);
+    english().values(&missing)
+}
+
+/// Says what stands in the documents.
+pub(super) fn english() -> Say {
+    Say::of(Language::English)
 }
 
 /// A title without its capital.
