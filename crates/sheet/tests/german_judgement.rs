@@ -37,10 +37,11 @@ fn german(n: usize, paper: Paper) -> Vec<Vec<Ink>> {
         evaluation: &evaluation,
         evaluation_digest: "3f9a12c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9f00112233445566aa",
         plan: None,
+        earlier: None,
         record: Record { measurement_set: b"{}", profile: b"{}", evaluation: b"{}" },
         look: SheetOptions { paper, language: Language::De, ..SheetOptions::default() },
     };
-    pages(&inspection_sheet(&input).expect("a demo head has a sheet"))
+    pages(&inspection_sheet(&input).expect("a demo head has a sheet").bytes)
 }
 
 #[test]
