@@ -109,7 +109,15 @@ fn literals_after<'a>(program: &'a str, opening: &str) -> Vec<&'a str> {
 #[test]
 fn every_message_that_is_named_exists() {
     let (program, known) = (program(), messages(Language::English));
-    let calls = ["say.text(", "say.with(", "say().text(", "say().with(", "Phrase::plain(", "Phrase::with("];
+    let calls = [
+        "say.text(",
+        "say.with(",
+        "say().text(",
+        "say().with(",
+        "Phrase::plain(",
+        "Phrase::with(",
+        "of_port(port, ",
+    ];
     let named: Vec<&str> = calls.iter().flat_map(|call| literals_after(&program, call)).collect();
     assert!(named.len() > 100, "{} names found", named.len());
     let unknown: BTreeSet<_> = named.iter().filter(|id| !known.contains_key(**id)).collect();
