@@ -11,6 +11,9 @@ use crate::text::Style;
 use crate::words::{Verdict, cylinder_name, port_name, stage};
 use crate::{SheetInput, canvas::Ink};
 
+/// Differences of decimals below this are noise of their binary form.
+const NOTHING: f64 = 1e-9;
+
 /// Draws the rows that became others since an earlier stage.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, earlier: EarlierInput<'_>) {
     let (say, now) = (flow.say(), input.evaluation);
@@ -110,7 +113,7 @@ fn subjects<'a>(
 
 /// Is a row another than it was: by its verdict, or by more than the uncertainty of the change?
 fn is_another(before: &Row, now: &Row) -> bool {
-    let moved = change(before, now).is_some_and(|(by, uncertainty)| by.abs() > uncertainty);
+    let moved = change(before, now).is_some_and(|(by, uncertainty)| by.abs() - uncertainty > NOTHING);
     before.verdict != now.verdict || before.in_order != now.in_order || moved
 }
 

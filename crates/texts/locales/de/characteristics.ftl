@@ -23,7 +23,7 @@ characteristic-prechamber-protrusion = Überstand der Vorkammer
 characteristic-injector-protrusion = Überstand der Einspritzdüse
 characteristic-sleeve-protrusion = Überstand der Düsenhülse
 characteristic-chamber-spread = Streuung der Brennraumvolumen
-characteristic-compression-ratio-spread = Streuung des Verdichtungsverhältnisses
+characteristic-compression-ratio-spread = Streuung der Verdichtung
 
 ## Führung
 
@@ -66,7 +66,7 @@ characteristic-deck-stock-parallel = Kleinster Schnitt, parallel
 characteristic-deck-stock-free = Kleinster Schnitt, frei geneigt
 characteristic-deck-roughness = Rauheit Ra der Dichtfläche
 characteristic-head-thickness = Kopfhöhe
-characteristic-head-thickness-cleaned = Kopfhöhe nach kleinstem Schnitt, mindestens
+characteristic-head-thickness-cleaned = Kopfhöhe nach Schnitt, mindestens
 characteristic-deck-removed = Abtrag der Dichtfläche
 characteristic-cam-bore-straightness = Geradheit der Nockenlager
 characteristic-cam-bore-diameter = Bohrung der Nockenlager
