@@ -319,7 +319,7 @@ def test_a_finding_names_its_place_and_makes_unusable_what_rests_on_it(shop, cas
     for subject, one in all_rows(after):
         if (subject, one["characteristic"]) in expected:
             assert case.code in one["detail"]
-    line = {"disposition": "incomplete", "subject": "head", "text": finding["text"]}
+    line = {"disposition": "incomplete", "subject": "head", "text": finding["text"], "says": finding["says"]}
     if case.severity == "blocking":
         assert after["disposition"] == "incomplete"
         assert line in after["reasons"]
