@@ -67,7 +67,7 @@ fn table(input: &SheetInput<'_>, then: &Evaluation, measure: f32) -> Table {
         say.text("changes-uncertainty"),
     ];
     let taken: f32 = fixed.iter().map(|(width, _)| width).sum();
-    let mut columns = vec![Column::new(say.text("changes-characteristic"), measure - taken, Align::Snug)];
+    let mut columns = vec![Column::new(say.text("rows-characteristic"), measure - taken, Align::Snug)];
     columns
         .extend(heads.into_iter().zip(fixed).map(|(head, (width, align))| Column::new(head, width, align)));
     let mut lines = Vec::new();
@@ -128,7 +128,7 @@ fn change(before: &Row, now: &Row) -> Option<(f64, f64)> {
 fn line(input: &SheetInput<'_>, before: &Row, now: &Row) -> Line {
     let (say, units) = (input.say(), &input.set.units);
     let value = |row: &Row| match row.in_order {
-        Some(in_order) => say.text(if in_order { "found-in-order" } else { "found-not-in-order" }).to_owned(),
+        Some(in_order) => say.text(if in_order { "rows-in-order" } else { "rows-not-in-order" }).to_owned(),
         None => figures(row, units, say).measured.unwrap_or_else(|| "–".to_owned()),
     };
     let unit = InUnit::of(now.unit.as_deref().unwrap_or("1"), units, say);

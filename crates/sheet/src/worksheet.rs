@@ -74,7 +74,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
     cylinders::draw(&mut flow, input, &wanted);
     ports::draw(&mut flow, input, &wanted);
     if let Some(notice) = chrome.notice.as_deref().filter(|_| chrome.notice_is_cut(measure)) {
-        flow.heading(say.text("blank-notice"), Style::BODY.leading());
+        flow.heading(say.text("notice-of-profile"), Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, measure, notice);
     }
     unshown::draw(&mut flow, &chrome, unshown::Kept::Posted);
@@ -112,9 +112,9 @@ fn chrome(input: &WorksheetInput<'_>) -> Chrome {
     let (profile, say) = (input.profile, input.say());
     Chrome {
         fields: vec![
-            (say.text("blank-head"), input.head_serial.unwrap_or_default().to_owned(), 0.0),
-            (say.text("blank-job"), input.job_number.unwrap_or_default().to_owned(), 34.0),
-            (say.text("blank-profile"), say.with("blank-profile-revision", &profile_names(input)), 46.0),
+            (say.text("label-head"), input.head_serial.unwrap_or_default().to_owned(), 0.0),
+            (say.text("label-job"), input.job_number.unwrap_or_default().to_owned(), 34.0),
+            (say.text("label-profile"), say.with("profile-name", &profile_names(input)), 46.0),
             (say.text("blank-profile-digest"), input.profile_digest.chars().take(12).collect(), 25.0),
         ],
         notice: profile.notice.clone(),

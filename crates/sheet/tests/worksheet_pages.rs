@@ -350,7 +350,7 @@ fn readings_of_what_is_worked_out_have_boxes_of_their_own() {
 #[test]
 fn every_page_says_what_it_belongs_to_or_leaves_room_to_write_it() {
     for Drawn { name, blank, language, pages, .. } in DRAWN.iter() {
-        let labels = ["blank-head", "blank-job"].map(|label| say_in(*language).text(label));
+        let labels = ["label-head", "label-job"].map(|label| say_in(*language).text(label));
         let known: Vec<&String> = blank.head_serial.iter().chain(&blank.job_number).collect();
         for (n, page) in pages.iter().enumerate() {
             assert!(text_of(page).contains(&DIGEST[..12]), "{name}, page {}", n + 1);

@@ -15,19 +15,19 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
     let deck = DECK.is_wanted(wanted) || wants_grid(wanted);
     let under_pressure = LEAK.is_wanted(wanted) || wanted.is_wanted("pressure-test", None);
     let cautions = [
-        (true, "blank-caution-limits-about", "blank-caution-limits"),
-        (SPRINGS.is_wanted(wanted), "blank-caution-springs-about", "blank-caution-springs"),
-        (seats, "blank-caution-eyes-about", "blank-caution-eyes"),
-        (CONTACT.is_wanted(wanted), "blank-caution-lapping-about", "blank-caution-lapping"),
-        (seats || VALVE.is_wanted(wanted), "blank-caution-treated-about", "blank-caution-treated"),
-        (true, "blank-caution-sodium-about", "blank-caution-sodium"),
-        (under_pressure, "blank-caution-air-about", "blank-caution-air"),
-        (under_pressure, "blank-caution-held-about", "blank-caution-held"),
-        (LEAK.is_wanted(wanted), "blank-caution-warmth-about", "blank-caution-warmth"),
-        (overhead && deck, "blank-caution-warped-about", "blank-caution-warped"),
-        (overhead, "blank-caution-turning-over-about", "blank-caution-turning-over"),
-        (true, "blank-caution-soot-about", "blank-caution-soot"),
-        (input.layout.cylinders >= 2, "blank-caution-lifting-about", "blank-caution-lifting"),
+        (true, "caution-about-limits", "caution-limits"),
+        (SPRINGS.is_wanted(wanted), "caution-about-springs", "caution-springs"),
+        (seats, "caution-about-eyes", "blank-caution-eyes"),
+        (CONTACT.is_wanted(wanted), "caution-about-lapping", "caution-lapping"),
+        (seats || VALVE.is_wanted(wanted), "caution-about-treated-valves", "blank-caution-treated"),
+        (true, "caution-about-sodium", "blank-caution-sodium"),
+        (under_pressure, "caution-about-air", "caution-air"),
+        (under_pressure, "caution-about-held", "caution-held"),
+        (LEAK.is_wanted(wanted), "caution-about-warmth", "caution-warmth"),
+        (overhead && deck, "caution-about-warped-deck", "blank-caution-warped"),
+        (overhead, "caution-about-turning-over", "caution-turning-over"),
+        (true, "caution-about-soot", "caution-soot"),
+        (input.layout.cylinders >= 2, "caution-about-lifting", "caution-lifting"),
     ];
     let say = input.say();
     let applying = cautions.into_iter().filter(|(applies, ..)| *applies);

@@ -6,7 +6,7 @@ use headproof_texts::Say;
 use headproof_wire::{CompressionTerms, Layout, Reading};
 
 use crate::canvas::{Ink, Pen};
-use crate::flow::{Flow, LEFT};
+use crate::flow::{Flow, LEFT, continued};
 use crate::format::sign;
 use crate::identity::reading_text;
 use crate::structure::{Heads, Tag};
@@ -90,7 +90,7 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
         return;
     }
     flow.heading(
-        say.text("blank-cylinders"),
+        say.text("rows-cylinders"),
         if columns.is_empty() { shared.least_height() } else { BAND + 30.0 },
     );
     if !columns.is_empty() {
@@ -110,7 +110,7 @@ fn draw_table(flow: &mut Flow, layout: &Layout, columns: &[Column]) {
     draw_names(flow, columns, width);
     for cylinder in 1..=layout.cylinders {
         if flow.ensure(ROW) {
-            let again = say.with("blank-continued", &[("title", say.text("blank-cylinders").into())]);
+            let again = continued(say.text("rows-cylinders"), say);
             flow.continued(LEFT, flow.measure(), &again);
             flow.canvas().structure.open(Tag::Artifact);
             draw_names(flow, columns, width);

@@ -39,7 +39,7 @@ pub(super) fn draw(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<
     if blocks.is_empty() && !grid {
         return;
     }
-    flow.heading(say.text("blank-deck-and-head"), if grid { grid_height(input) } else { first });
+    flow.heading(say.text("rows-deck-and-head"), if grid { grid_height(input) } else { first });
     if grid {
         draw_grid(flow, input);
         flow.gap(2.0);

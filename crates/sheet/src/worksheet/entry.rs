@@ -1,7 +1,7 @@
 //! Lines to be filled in by hand: a name, its limits, and boxes.
 
 use crate::canvas::{Ink, Pen};
-use crate::flow::{Flow, LEFT};
+use crate::flow::{Flow, LEFT, continued};
 use crate::format::decimal_sign_in;
 use crate::structure::Tag;
 use crate::text::{Style, wrap};
@@ -320,8 +320,7 @@ impl Block {
         for row in self.rows() {
             if flow.ensure(row_height(row)) {
                 let of = self.of.as_ref().map(|of| format!(" · {of}")).unwrap_or_default();
-                let (say, title) = (flow.say(), format!("{}{of}", self.title));
-                let text = say.with("blank-continued", &[("title", title.into())]);
+                let text = continued(&format!("{}{of}", self.title), flow.say());
                 flow.continued(LEFT, flow.measure(), &text);
                 flow.y += 0.8;
             }
@@ -362,7 +361,7 @@ pub(super) fn draw_band(flow: &mut Flow, title: &str, of: Option<&str>) {
         flow.canvas().text(Style::BODY.face, Style::BODY.size, Style::BODY.ink, at, of);
         flow.canvas().structure.close();
     }
-    let (label, words) = (Style::LABEL, say.text("blank-instrument"));
+    let (label, words) = (Style::LABEL, say.text("column-instrument"));
     let left = right - INSTRUMENT;
     let at = (left - 1.6 - label.width(words), base);
     flow.canvas().structure.open(Tag::Paragraph);

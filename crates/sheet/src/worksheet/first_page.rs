@@ -63,10 +63,10 @@ fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetEr
     let kinds = [Kind::Length, Kind::Angle, Kind::Force, Kind::Volume, Kind::Pressure, Kind::Roughness];
     let units = kinds.map(|kind| sign(input.units.unit(kind))).join(", ");
     for (label, value) in [
-        (say.text("blank-target-profile"), profile),
-        (say.text("blank-layout"), layout(input.layout, say)),
+        (say.text("label-target-profile"), profile),
+        (say.text("label-layout"), layout(input.layout, say)),
         (say.text("blank-units"), units),
-        (say.text("blank-profile-sha-256"), input.profile_digest.to_owned()),
+        (say.text("label-profile-digest"), input.profile_digest.to_owned()),
     ] {
         flow.canvas().structure.begin_item();
         flow.paragraph(Style::LABEL, LEFT, width, label);
@@ -132,20 +132,20 @@ fn draw_fields(flow: &mut Flow, input: &WorksheetInput<'_>) {
     };
     let rows = [
         vec![
-            known(say.text("blank-head-serial"), input.head_serial, 2),
-            known(say.text("blank-job-number"), input.job_number, 1),
-            blank(say.text("blank-engine-family"), 1),
+            known(say.text("label-head-serial"), input.head_serial, 2),
+            known(say.text("label-job-number"), input.job_number, 1),
+            blank(say.text("label-engine-family"), 1),
         ],
         vec![
-            blank(say.text("blank-customer"), 2),
-            blank(say.text("blank-customer-reference"), 1),
-            blank(say.text("blank-casting"), 1),
+            blank(say.text("label-customer"), 2),
+            blank(say.text("label-customer-reference"), 1),
+            blank(say.text("label-casting"), 1),
         ],
         vec![
-            blank(say.text("blank-measured-by"), 1),
+            blank(say.text("label-measured-by"), 1),
             blank(say.text("blank-date-and-time"), 1),
             blank(say.text("blank-head-temperature"), 1),
-            blank(say.text("blank-bench-cutter-operator"), 1),
+            blank(say.text("label-bench-cutter-operator"), 1),
         ],
     ];
     for row in rows {
@@ -156,7 +156,7 @@ fn draw_fields(flow: &mut Flow, input: &WorksheetInput<'_>) {
     let stages = [Stage::AsReceived, Stage::AfterRework, Stage::Final].map(|one| stage(one, say));
     tick_boxes(flow, (LEFT, y), half, &stages);
     let [iron, aluminium] = [Material::CastIron, Material::Aluminium].map(|one| material(one, say));
-    let states = [iron, aluminium, say.text("blank-overheated"), say.text("blank-welded")];
+    let states = [iron, aluminium, say.text("material-overheated"), say.text("blank-welded")];
     tick_boxes(flow, (LEFT + half, y), half, &states);
     flow.y += BOX + 1.2;
 }
@@ -248,18 +248,18 @@ fn draw_order(flow: &mut Flow, input: &WorksheetInput<'_>, wanted: &Wanted<'_>) 
 /// Columns of the table of instruments: the messages of their heads, and their shares of the width.
 const OF_INSTRUMENT: [(&str, f32); 7] = [
     ("blank-instrument-id", 0.22),
-    ("blank-instrument-kind", 0.25),
+    ("column-kind", 0.25),
     ("blank-instrument-measures", 0.14),
-    ("blank-instrument-uncertainty", 0.12),
+    ("column-uncertainty-of-reading", 0.12),
     ("blank-instrument-coverage", 0.06),
-    ("blank-instrument-resolution", 0.09),
-    ("blank-instrument-calibration", 0.12),
+    ("column-resolution", 0.09),
+    ("column-calibration", 0.12),
 ];
 
 /// The gauges, to be named where they are used.
 fn draw_instruments(flow: &mut Flow, input: &WorksheetInput<'_>) {
     let (row, say) = (BOX + 0.8, input.say());
-    flow.heading(say.text("blank-instruments"), Style::LABEL.leading() + 3.0 * row);
+    flow.heading(say.text("instruments"), Style::LABEL.leading() + 3.0 * row);
     flow.canvas().structure.open(Tag::Table);
     draw_instrument_names(flow);
     for _ in 0..INSTRUMENTS {

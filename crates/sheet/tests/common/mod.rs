@@ -449,7 +449,7 @@ fn count(evaluation: &mut Evaluation) {
     reasons.sort_by_key(|reason| reason.disposition != "rework");
     let limited = tally.conforms + tally.does_not_conform + tally.not_proven + tally.not_measured;
     evaluation.headline = format!(
-        "Needs rework. Conforms to profile demo-irrigation revision 3 on {} of {limited} characteristics; {} do not conform; {} not proven; not measured: margin ({}).",
+        "Needs rework. Conforms to profile demo-irrigation revision 3 on {} of {limited} characteristics; {} outside; {} not proven; not measured: margin ({}).",
         tally.conforms, tally.does_not_conform, tally.not_proven, tally.not_measured
     );
     evaluation.tally = tally;

@@ -4,15 +4,12 @@ changes-heading = Vorher und nachher
 changes-summary = Vorher ({ $stage }, Protokoll { $record }): { $before } von { $of-before } begrenzten Merkmalen konform. Jetzt: { $now } von { $of-now }.
 changes-how-to-read = Zeilen, deren Urteil sich geändert hat oder deren Wert sich um mehr als die erweiterte Messunsicherheit der Änderung verschoben hat (beide Werte als unabhängig angenommen). Die Grenzen zweier Stufen können sich unterscheiden: Verschleiß beim Eingang, Fertigung danach. Alle jetzigen Zeilen folgen; die vorherigen stehen in der angehängten Auswertung jener Stufe.
 changes-none = Keine Zeile hat sich über das hinaus geändert, was die Messmittel zeigen konnten.
-changes-characteristic = Merkmal, Einheit
 changes-verdict-before = Urteil vorher
 changes-before = Vorher
 changes-verdict-now = Urteil jetzt
 changes-now = Jetzt
 changes-change = Änderung
 changes-uncertainty = U der Änderung
-found-in-order = in Ordnung
-found-not-in-order = nicht in Ordnung
 
 ## Nicht darstellbare Zeichen
 

@@ -12,17 +12,9 @@ blank-document = Messblatt: Profil { $id } Revision { $revision }
 blank-title = Messblatt
 blank-for-readings = Vordruck, für Messwerte von Hand
 blank-closing = Messblatt: Grenzen des Profils und Platz für Messwerte; nichts darauf ist beurteilt.
-blank-head = Kopf
-blank-job = Auftrag
-blank-profile = Profil
-blank-profile-revision = { $id } Revision { $revision }
 blank-profile-digest = Profil-Prüfsumme
 blank-profile-named = { $title } – { $id } Revision { $revision }
-blank-target-profile = Sollprofil
-blank-layout = Bauart
 blank-units = Einheiten dieses Messblatts
-blank-profile-sha-256 = SHA-256 des Profils
-blank-notice = Vermerk des Profils
 blank-how-to-fill-in = Ein Feld, ein Messwert, wie das Messmittel ihn zeigt, in der Einheit neben seinem Namen. Was fett gedruckt ist, muss gemessen werden. Ein leeres Feld heißt: nicht gemessen. Einen falschen Messwert einmal durchstreichen, den richtigen daneben schreiben und abzeichnen. Stellen rund um Sitz oder Ventilsitzfläche im Uhrzeigersinn, vom Brennraum aus gesehen; kennzeichnen, wo 12:00 ist.
 blank-code-profile = Profil { $id }
 blank-code-revision = Revision { $revision }
@@ -31,32 +23,17 @@ blank-code-head = Kopf { $serial }
 
 ## Wer, wann und welcher
 
-blank-head-serial = Seriennummer des Kopfs
-blank-job-number = Auftragsnummer
-blank-engine-family = Motorbaureihe
-blank-customer = Kunde
-blank-customer-reference = Zeichen des Kunden
-blank-casting = Gusszeichen
-blank-measured-by = Gemessen von
 blank-date-and-time = Datum und Uhrzeit
 blank-head-temperature = Temperatur des Kopfs, °C
-blank-bench-cutter-operator = Werkbank, Fräser, Bediener
-blank-overheated = überhitzt
 blank-welded = geschweißt
 blank-name-date = Name, Datum
 blank-valve-tag = Ventilkennzeichen
 
 ## Messmittel
 
-blank-instruments = Messmittel
-blank-instrument = Messmittel
 blank-instrument-id = Messmittel (Kennung)
-blank-instrument-kind = Art
 blank-instrument-measures = Misst, Einheit
-blank-instrument-uncertainty = U eines Messwerts
 blank-instrument-coverage = k
-blank-instrument-resolution = Auflösung
-blank-instrument-calibration = Kalibriert bis
 blank-note-uncertainty = U: erweiterte Messunsicherheit mit ihrem Erweiterungsfaktor k, in den Einheiten oben ({ $length } für Längen). Das Messmittel in der Leiste über seinen Messwerten nennen.
 
 ## Reihenfolge an der Werkbank
@@ -77,32 +54,10 @@ blank-order-leak-test = Dichtprüfung zuletzt: gewaschen und zusammengebaut.
 
 ## Hinweise, solange noch nichts gemessen ist
 
-blank-caution-limits-about = Diese Grenzen
-blank-caution-limits = Dieses Blatt kennt nur die Grenzen des oben genannten Profils. Das Handbuch des Motorherstellers und das örtlich geltende Recht gehen ihm vor. Köpfe aus Luftfahrzeugen, aus klassifizierten Schiffen und von abgaszertifizierten Motoren sind Arbeit für zugelassene Fachleute mit genehmigten Unterlagen.
-blank-caution-springs-about = Ventilfedern
-blank-caution-springs = Eine gespannte Feder schleudert Federteller und Ventilkeile weg wie Geschosse. Einen Federspanner benutzen, der sicher greift, und aus der Schusslinie bleiben.
-blank-caution-eyes-about = Augen und Hände
 blank-caution-eyes = Beim Schneiden, Schleifen und Ausblasen Augenschutz tragen. Hartmetallschneiden verletzen die Haut auch dann, wenn der Fräser stillsteht.
-blank-caution-lapping-about = Schleifpaste
-blank-caution-lapping = Das Tragbild zuerst mit Tuschierpaste nachweisen. Wird eingeschliffen, danach jede Spur der Schleifpaste abwaschen: Reste zerschleifen Führungen und Kolbenringe. Einschleifen nimmt auch eine Winkeldifferenz weg.
-blank-caution-treated-about = Behandelte Ventile
 blank-caution-treated = Beschichtete oder nitrierte Ventile und solche aus Titan weder schleifen noch einschleifen, außer wenn ihr Hersteller es erlaubt: Die harte Schicht ist dünner als ein einziger Durchgang. Vor dem Tuschieren nachsehen, ob das Ventil behandelt ist.
-blank-caution-sodium-about = Natrium im Schaft
 blank-caution-sodium = Schäfte von Auslassventilen können Natrium enthalten. Solange nicht sicher ist, dass sie keines enthalten, niemals schneiden, schweißen, anbohren oder brechen: Natrium brennt und reagiert mit Wasser explosionsartig.
-blank-caution-air-about = Druckluft
-blank-caution-air = Bei Prüfungen unter Druck den Druck langsam steigern, Abstand zu Stopfen und Platten halten und den Druck ablassen, bevor irgendetwas gelöst wird.
-blank-caution-held-about = Dichtprüfungen
-blank-caution-held = Gehalten heißt: wie angegeben gehalten, am kalten Kopf. Für den heißen Motor ist das kein Nachweis. Manche Risse öffnen sich erst bei Wärme.
-blank-caution-warmth-about = Leck und Wärme
-blank-caution-warmth = Ein geschlossenes Luftvolumen verliert je Kelvin Abkühlung etwa ein drittel Kilopascal (0,1{"\u00A0"}inHg), unter Druck mehr; das sieht aus wie ein Leck. Die Luft zur Ruhe kommen lassen und ihre Temperatur notieren.
-blank-caution-warped-about = Verzug
 blank-caution-warped = Sollte die Dichtfläche uneben sein: vor jedem Planschnitt die Nockenwellenlager messen. Bei ebener Dichtfläche und krummer Lagerflucht frisst die Nockenwelle.
-blank-caution-turning-over-about = Durchdrehen
-blank-caution-turning-over = Bei falschen Steuerzeiten können Ventile auf Kolben treffen. Nach dem Einbau den Motor zwei volle Umdrehungen von Hand durchdrehen, bevor der Anlasser betätigt wird.
-blank-caution-soot-about = Dichtungen und Ruß
-blank-caution-soot = Alte Dichtungen können Asbest enthalten, Ablagerungen Blei oder Mangan. Keine rotierende Drahtbürste, nicht abblasen: einweichen, nass abschaben, Atemschutzmaske tragen. Kein Lösemittel in der Nähe eines heißen Kopfs.
-blank-caution-lifting-about = Heben
-blank-caution-lifting = Ein solcher Kopf ist schwer. Zu zweit oder mit einem Hebezeug heben und so ablegen, dass kein Ventil auf der Werkbank aufsteht.
 
 ## Grenzen und Felder
 
@@ -112,11 +67,9 @@ blank-as-received = Eingang:
 blank-in-any-window = auf je { $length } × { $width }{"\u00A0"}{ $unit }
 blank-in-order = i.{"\u00A0"}O.
 blank-not-in-order = n.{"\u00A0"}i.{"\u00A0"}O.
-blank-continued = { $title } (Fortsetzung)
 
 ## Kopf
 
-blank-deck-and-head = Dichtfläche und Kopf
 blank-deck-heights = Höhen der Dichtfläche über einem Bezug, { $unit }
 blank-deck-across = quer, y
 blank-deck-along = längs, x
@@ -143,7 +96,6 @@ blank-part-further-head = Weiteres am ganzen Kopf
 
 ## Zylinder
 
-blank-cylinders = Zylinder
 blank-each-cylinder = Jeder Zylinder
 blank-all-cylinders = Alle Zylinder
 blank-compression-terms = Größen des Verdichtungsverhältnisses

@@ -4,15 +4,12 @@ changes-heading = Before and after
 changes-summary = Before ({ $stage }, record { $record }): { $before } of { $of-before } limited characteristics conformed. Now: { $now } of { $of-now }.
 changes-how-to-read = Rows whose verdict is another than before, or whose value moved by more than the expanded uncertainty of the change (both values taken as independent). The limits of two stages may differ: wear as received, build afterwards. All rows of now follow; those of before stand in the attached evaluation of that stage.
 changes-none = No row changed beyond what the gauges could tell.
-changes-characteristic = Characteristic, unit
 changes-verdict-before = Verdict before
 changes-before = Before
 changes-verdict-now = Verdict now
 changes-now = Now
 changes-change = Change
 changes-uncertainty = U of the change
-found-in-order = in order
-found-not-in-order = not in order
 
 ## Characters that could not be shown
 

@@ -12,17 +12,9 @@ blank-document = Bench worksheet: profile { $id } revision { $revision }
 blank-title = Bench worksheet
 blank-for-readings = Blank, for readings by hand
 blank-closing = Bench worksheet: the limits of the profile and room for readings; nothing on it is judged.
-blank-head = Head
-blank-job = Job
-blank-profile = Profile
-blank-profile-revision = { $id } revision { $revision }
 blank-profile-digest = Digest of the profile
 blank-profile-named = { $title } – { $id } revision { $revision }
-blank-target-profile = Target profile
-blank-layout = Layout
 blank-units = Units of this worksheet
-blank-profile-sha-256 = SHA-256 of the profile
-blank-notice = Notice of the profile
 blank-how-to-fill-in = One box, one reading, as the gauge shows it, in the unit beside its name. What is printed bold has to be measured. An empty box says: not measured. Strike a wrong reading through once, write the right one beside it and sign. Positions round a seat or face go clockwise, seen from the chamber; mark where 12:00 is.
 blank-code-profile = Profile { $id }
 blank-code-revision = Revision { $revision }
@@ -31,32 +23,17 @@ blank-code-head = Head { $serial }
 
 ## Who, when and which
 
-blank-head-serial = Head serial
-blank-job-number = Job number
-blank-engine-family = Engine family
-blank-customer = Customer
-blank-customer-reference = Customer's reference
-blank-casting = Casting
-blank-measured-by = Measured by
 blank-date-and-time = Date and time
 blank-head-temperature = Temperature of the head, °C
-blank-bench-cutter-operator = Bench, cutter, operator
-blank-overheated = overheated
 blank-welded = welded
 blank-name-date = Name, date
 blank-valve-tag = Valve tag
 
 ## Instruments
 
-blank-instruments = Instruments
-blank-instrument = Instrument
 blank-instrument-id = Instrument (its id)
-blank-instrument-kind = Kind
 blank-instrument-measures = Measures, unit
-blank-instrument-uncertainty = U of one reading
 blank-instrument-coverage = k
-blank-instrument-resolution = Resolution
-blank-instrument-calibration = Calibration holds until
 blank-note-uncertainty = U: expanded uncertainty with its coverage factor k, in the units above ({ $length } for lengths). Name the instrument in the band over what it read.
 
 ## Order of the bench
@@ -77,32 +54,10 @@ blank-order-leak-test = Leak test, last: washed and assembled.
 
 ## Cautions, as long as nothing is measured
 
-blank-caution-limits-about = These limits
-blank-caution-limits = This sheet knows only the limits of the profile named above. The engine maker's manual and the law of the place go before it. Heads of aircraft, of classed ships and of emission-certified engines are work for licensed people with approved data.
-blank-caution-springs-about = Valve springs
-blank-caution-springs = A compressed spring throws retainer and keepers like shot. Use a compressor that grips, and stay out of its line.
-blank-caution-eyes-about = Eyes and hands
 blank-caution-eyes = Wear eye protection for cutting, grinding and blowing out. Carbide edges cut skin even when the cutter stands still.
-blank-caution-lapping-about = Lapping compound
-blank-caution-lapping = Prove the contact with marking compound first. If you lap, wash off every trace afterwards: what is left grinds guides and rings away. Lapping also takes away an interference angle.
-blank-caution-treated-about = Treated valves
 blank-caution-treated = Coated, nitrided or titanium valves are not ground or lapped unless their maker allows it: the hard layer is thinner than one pass. Look before you prove the contact.
-blank-caution-sodium-about = Sodium in stems
 blank-caution-sodium = Stems of exhaust valves may hold sodium. Until it is known that they do not, never cut, weld, drill or break them; sodium burns and bursts with water.
-blank-caution-air-about = Compressed air
-blank-caution-air = For tests under pressure let the pressure rise slowly, keep clear of plugs and plates, and bleed it off before anything is loosened.
-blank-caution-held-about = Leak tests
-blank-caution-held = Held means held as stated, on a cold head: it is no proof for a hot engine. Some cracks open only with heat.
-blank-caution-warmth-about = Leaks and warmth
-blank-caution-warmth = A closed volume of air loses about a third of a kilopascal (0.1 inHg) for each kelvin it cools, more under pressure, and that looks like a leak. Let the air settle; note its temperature.
-blank-caution-warped-about = Warped deck
 blank-caution-warped = Should the deck be out of flat: measure the cam bores before any deck cut. A flat deck over a bent cam line seizes.
-blank-caution-turning-over-about = Turning over
-blank-caution-turning-over = Valves may meet pistons when the timing is wrong. After fitting turn the engine two full turns by hand before the starter touches it.
-blank-caution-soot-about = Old gaskets and soot
-blank-caution-soot = Old gaskets may hold asbestos, deposits lead or manganese. No wire wheel, no blowing off: soak, scrape wet, wear a mask. No solvent near a hot head.
-blank-caution-lifting-about = Lifting
-blank-caution-lifting = A head of this kind is heavy. Lift it with help or a hoist, and lay it so that no valve stands on the bench.
 
 ## Limits and boxes
 
@@ -112,11 +67,9 @@ blank-as-received = as received:
 blank-in-any-window = in any { $length } × { $width } { $unit }
 blank-in-order = in order
 blank-not-in-order = not in order
-blank-continued = { $title } (continued)
 
 ## Head
 
-blank-deck-and-head = Deck and head
 blank-deck-heights = Heights of the deck over a datum, { $unit }
 blank-deck-across = across, y
 blank-deck-along = along, x
@@ -143,7 +96,6 @@ blank-part-further-head = Further, of the head as a whole
 
 ## Cylinders
 
-blank-cylinders = Cylinders
 blank-each-cylinder = Each cylinder
 blank-all-cylinders = All cylinders
 blank-compression-terms = Terms of the compression ratio
