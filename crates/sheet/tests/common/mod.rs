@@ -75,8 +75,13 @@ pub(crate) struct Documents {
 }
 
 impl Documents {
-    /// As the renderer takes them.
+    /// As the renderer takes them, in English.
     pub(crate) fn input(&self, paper: Paper) -> SheetInput<'_> {
+        self.input_in(SheetOptions { paper, ..SheetOptions::default() })
+    }
+
+    /// As the renderer takes them.
+    pub(crate) fn input_in(&self, look: SheetOptions) -> SheetInput<'_> {
         SheetInput {
             set: &self.set,
             profile: &self.profile,
@@ -88,7 +93,7 @@ impl Documents {
                 canonical: b"{\"is\":\"plan\"}",
             }),
             record: RECORD,
-            look: SheetOptions { paper, ..SheetOptions::default() },
+            look,
         }
     }
 }

@@ -9,7 +9,6 @@ use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
 use self::words::{detail, finding_word, headline, place, reason_text, reason_word};
-pub(super) use self::words::{inside_a_sentence, not_measured, title};
 use crate::{
     Contribution, CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row,
     Tally,

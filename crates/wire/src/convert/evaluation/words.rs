@@ -102,7 +102,7 @@ pub(super) fn reason_text(characteristic: CharacteristicId, reason: &Reason) -> 
     }
 }
 
-pub(in crate::convert) fn title(of: CharacteristicId) -> &'static str {
+fn title(of: CharacteristicId) -> &'static str {
     characteristic(of.as_str()).map_or(of.as_str(), |row| row.title)
 }
 
@@ -161,7 +161,7 @@ pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> Stri
 }
 
 /// What was not measured, each characteristic once with how often.
-pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
+fn not_measured(evaluation: &Evaluation) -> String {
     let rows = evaluation
         .head
         .iter()
@@ -179,7 +179,7 @@ pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
 }
 
 /// A title without its capital.
-pub(in crate::convert) fn inside_a_sentence(title: &str) -> String {
+fn inside_a_sentence(title: &str) -> String {
     let mut letters = title.chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
