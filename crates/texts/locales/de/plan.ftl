@@ -114,7 +114,7 @@ plan-grind-face-check-margin = Die Fläche ist ringsum blank, nirgends eine scha
 plan-grind-tip = Schaftende schleifen: { $stock } rechtwinklig zum Schaft abnehmen, mit Kühlmittel.
 plan-grind-tip-check = Das Schaftende ist eben und rechtwinklig und frei vom Federteller.
 plan-grind-tip-check-stem = Das Schaftende ist eben und rechtwinklig und frei vom Federteller. Der Schaft steht { $protrusion } über der Federauflage.
-plan-port = Zylinder { $cylinder } { $service } { $index }
+plan-port = Zylinder{"\u00A0"}{ $cylinder } { $service }{"\u00A0"}{ $index }
 plan-valve-back = Ventil { $valve } kommt zurück an seinen Platz: { $port }.
 plan-old-valve-back = Das Ventil, das von hier stammt, kommt zurück an seinen Platz: { $port }.
 plan-new-valve = Neues Ventil { $new } statt Ventil { $valve } einbauen: { $port }; für diesen Sitz kennzeichnen.
@@ -249,7 +249,7 @@ plan-column-comes-to = Ergebnis
 plan-column-sinks-by-in = Ventil sinkt ein um, { $unit }
 plan-column-what-for = Was geschieht
 plan-see-where-no-plan = siehe „Wo es keinen Plan gibt“
-plan-no-cut-before-guide = vorher und vor dem Messen wird nichts geschnitten
+plan-no-cut-before-guide = bevor sie fertig und gemessen ist, wird nichts geschnitten
 plan-no-cut-before-that = vorher wird nichts geschnitten
 plan-nothing-to-do-on = Nichts zu tun: { $ports }.
 plan-what-is-beyond = Was keine Arbeit dieser Art behebt
@@ -318,7 +318,7 @@ plan-drawn-axis = Achse
 plan-key-before = vorher
 plan-key-nothing-before = kein Sitz vorher zum Vergleich
 plan-key-after = nachher, errechnet
-plan-key-not-cut = nicht geschnitten oder Winkel unbekannt
+plan-key-not-cut = ungeschnitten oder ohne Winkel
 
 ## Wo es keinen Plan gibt
 
