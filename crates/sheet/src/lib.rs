@@ -57,7 +57,8 @@ pub use typefaces::{Typeface, TypefaceError, use_typefaces};
 pub use unshown::Rendered;
 pub use worksheet::{WorksheetInput, worksheet};
 
-/// English, where a text is not yet said in the language of its page.
+/// English, for tests of what stands on a page.
+#[cfg(test)]
 pub(crate) fn english() -> headproof_texts::Say {
     headproof_texts::Say::of(headproof_texts::Language::English)
 }

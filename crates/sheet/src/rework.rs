@@ -13,6 +13,7 @@ mod steps;
 mod summary;
 mod words;
 
+use headproof_texts::Say;
 use headproof_wire::ReworkPlan;
 
 use crate::canvas::Ink;
@@ -22,9 +23,6 @@ use crate::format::InUnit;
 use crate::input::PlanInput;
 use crate::text::{Style, wrap};
 use crate::{SheetInput, words as sheet_words};
-
-/// What stands over every page of this part.
-const STRIP: &str = "REWORK PLAN: what it says of after the work is worked out, not measured";
 
 /// Running text at the bench.
 const TEXT: Style = Style::new(Face::Narrow, 9.6);
@@ -44,13 +42,16 @@ struct Part<'a> {
 }
 
 impl Part<'_> {
-    /// The name of a subject for people; that of a port as everywhere on the sheet.
+    /// Says things in the language of the sheet.
+    fn say(&self) -> Say {
+        self.input.say()
+    }
+
+    /// The name of a subject for people.
     fn subject(&self, subject: &str) -> String {
-        let port = self.plan.ports.iter().find(|port| words::subject_of(port) == subject);
-        match port {
-            Some(port) => words::name_of(port),
-            None if subject == "head" => "The head as a whole".to_owned(),
-            None => sheet_words::sentence(subject),
+        match subject {
+            "head" => self.say().text("plan-head-as-a-whole").to_owned(),
+            _ => sheet_words::sentence(&sheet_words::subject(subject, self.say())),
         }
     }
 }
@@ -63,8 +64,9 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, plan: PlanInput<'_>)
         digest: plan.digest,
         length: InUnit::length(&input.set.units, input.say()),
     };
-    flow.begin_part(STRIP);
-    flow.mark(0, "Rework plan");
+    // Over every page of this part.
+    flow.begin_part(part.say().text("plan-strip"));
+    flow.mark(0, part.say().text("plan-title"));
     summary::draw(flow, &part);
     steps::draw(flow, &part);
     ports::draw(flow, &part);

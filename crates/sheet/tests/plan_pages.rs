@@ -1,6 +1,8 @@
 //! The pages of a rework plan, read back from the finished files.
 
 mod common;
+#[path = "common/german_plan.rs"]
+mod german;
 #[path = "common/ink.rs"]
 mod ink;
 #[path = "common/plan.rs"]

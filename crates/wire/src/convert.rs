@@ -3,6 +3,7 @@
 mod block;
 mod enums;
 mod evaluation;
+mod phrases;
 mod plan;
 mod port;
 mod profile;

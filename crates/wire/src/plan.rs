@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
-use crate::{Evaluation, MeasurementSet, ProfileRef, Service, Stage, Workshop};
+use crate::{Evaluation, MeasurementSet, Phrase, ProfileRef, Service, Stage, Workshop};
 
 /// Text that is mostly one of a few fixed words.
 type Word = Cow<'static, str>;
@@ -40,12 +40,17 @@ pub struct ReworkPlan {
     pub outcome: Word,
     /// The outcome in words.
     pub headline: String,
+    /// The same for any language.
+    pub headline_says: Option<Phrase>,
     /// What it takes in all.
     pub totals: PlanTotals,
     /// How good it is proved to be.
     pub search: PlanSearch,
     /// What was taken for granted because nobody said, in sentences.
     pub assumptions: Vec<String>,
+    /// The same for any language, one for each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub assumptions_say: Vec<Phrase>,
     /// One for each port of the layout, in its order.
     pub ports: Vec<PortPlan>,
     /// The cut of the deck, where there is one.
@@ -250,6 +255,8 @@ pub struct PlanBound {
     pub characteristic: Option<Word>,
     /// In a sentence.
     pub text: String,
+    /// The same for any language.
+    pub says: Option<Phrase>,
 }
 
 /// Bounds that cannot all be met: without any one of them the others can.
@@ -284,6 +291,8 @@ pub struct PlanWay {
     pub unit: Option<Word>,
     /// In a sentence.
     pub text: String,
+    /// The same for any language.
+    pub says: Option<Phrase>,
 }
 
 /// What a feed of 0.1 mm of each cutter does.
@@ -320,6 +329,7 @@ pub struct PlanDeckCut {
 }
 
 /// What no plan of this kind can cure.
+#[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct BeyondPlan {
     /// `head`, `cylinder 2`, `cylinder 2 exhaust 1`.
@@ -329,6 +339,8 @@ pub struct BeyondPlan {
     pub characteristic: Word,
     /// In a sentence.
     pub text: String,
+    /// The same for any language.
+    pub says: Option<Phrase>,
 }
 
 /// One step at the bench.
@@ -346,10 +358,17 @@ pub struct PlanStep {
     pub operation: Word,
     /// What to do, in the units of the set.
     pub text: String,
+    /// The same for any language.
+    pub says: Option<Phrase>,
     /// What to look at or do afterwards, before the next step.
     pub check: String,
+    /// The same for any language.
+    pub check_says: Option<Phrase>,
     /// What can hurt or spoil here, in sentences.
     pub cautions: Vec<String>,
+    /// The same for any language, one for each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions_say: Vec<Phrase>,
     /// The cut, where it is one.
     pub cut: Option<PlanCut>,
     /// The side of the seat that stands highest, in degrees from the first dial reading.
@@ -367,10 +386,13 @@ pub struct MeasureAgain {
 }
 
 /// What the head would measure after the work, and how that would be judged.
+#[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Prediction {
     /// Says that nobody measured it.
     pub notice: String,
+    /// The same for any language.
+    pub notice_says: Option<Phrase>,
     /// The readings as they are worked out, in the units of the set; its format is
     /// `headproof/predicted-set/1`, so that it cannot be posted as a measurement.
     pub measurement_set: MeasurementSet,

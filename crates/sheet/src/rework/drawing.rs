@@ -3,6 +3,8 @@
 mod key;
 mod labels;
 
+use headproof_texts::Say;
+
 use super::section::Section;
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::drawing::{Cone, Known, Paper, Point, Profile, Spot, draw_metal, largest_scale};
@@ -48,7 +50,7 @@ fn edges(section: &Section) -> Vec<Point> {
 }
 
 /// Draws it with its upper left corner at a spot.
-pub(super) fn draw(canvas: &mut Canvas, section: &Section, length: &InUnit, at: Spot) {
+pub(super) fn draw(canvas: &mut Canvas, section: &Section, length: &InUnit, at: Spot, say: Say) {
     let paper = paper(section, at);
     let after = paper.corners(&section.after);
     draw_metal(canvas, &paper, &after);
@@ -60,8 +62,8 @@ pub(super) fn draw(canvas: &mut Canvas, section: &Section, length: &InUnit, at: 
     canvas.line(pen(section.throat), &[throat_end, inner]);
     canvas.line(pen(section.top), &[outer, top_end]);
     canvas.line(if section.seat_is_cut { BAND } else { LEFT_AS_IT_IS }, &[inner, outer]);
-    labels::draw(canvas, &paper, section, length, (inner, outer));
-    key::draw(canvas, &paper, section, length);
+    labels::draw(canvas, &paper, section, length, (inner, outer), say);
+    key::draw(canvas, &paper, section, length, say);
 }
 
 /// Cones that are cut stand out; what is left as it is, and what the plan says nothing of, is thin.

@@ -1,6 +1,7 @@
 //! What becomes of each port with work: its amounts before and after, its seat in section, and what keeps
 //! the work from being less.
 
+use headproof_texts::Say;
 use headproof_wire::{FeedEffect, FeedMoves, PlanEffect, PortPlan};
 
 use super::drawing::{self, FRAME};
@@ -9,6 +10,7 @@ use super::{NAME, Part, STRONG, TEXT, draw_item, extras, item_height, words};
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
 use crate::format::InUnit;
+use crate::said::said;
 use crate::structure::Tag;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::wrap;
@@ -17,7 +19,6 @@ use crate::words::sentence;
 /// Between the drawing and what stands beside it.
 const GUTTER: f32 = 5.0;
 const HEAD: f32 = 7.2;
-const BINDS: &str = "What keeps the work from being less";
 
 /// Draws every port with work.
 pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
@@ -25,11 +26,9 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
     let ports = part.plan.ports.iter().filter(|port| port.status == "planned");
     let mut blocks = ports.map(|port| Block::new(part, port, measure)).peekable();
     let Some(first) = blocks.peek() else { return };
-    let how = "Now: as measured, the worst place. Aimed at: worked out, not measured. May be off by: when every cut \
-               misses its stop as far as it may. Aim between: the limits, drawn in by what the gauge, the decision \
-               rule and the cuts take of them.";
+    let how = part.say().text("plan-ports-how");
     let with = wrap(TEXT, measure, how).len() as f32 * TEXT.leading() + 2.0 + first.height();
-    flow.heading("Ports with work: before and after", with.min(flow.full_room() - 12.0));
+    flow.heading(part.say().text("plan-ports-with-work"), with.min(flow.full_room() - 12.0));
     flow.paragraph(TEXT, LEFT, measure, how);
     flow.y += 2.0;
     for block in blocks {
@@ -42,6 +41,7 @@ struct Block<'a> {
     part: &'a Part<'a>,
     port: &'a PortPlan,
     done: String,
+    binds: Vec<String>,
     effects: Table,
     section: Option<Section>,
     feeds: Option<Table>,
@@ -57,6 +57,11 @@ impl<'a> Block<'a> {
             part,
             port,
             done: sentence(&extras::of_port(part, port).join("; ")),
+            binds: port
+                .binds
+                .iter()
+                .map(|bound| said(&bound.text, bound.says.as_ref(), part.say()))
+                .collect(),
             effects: effects_table(part, port, measure),
             section,
             feeds: feeds.map(|feeds| feeds_table(part, feeds, measure)),
@@ -74,8 +79,8 @@ impl<'a> Block<'a> {
 
     fn side_height(&self) -> f32 {
         let (_, width) = self.side();
-        let binds: f32 = self.port.binds.iter().map(|bound| item_height(width, &bound.text)).sum();
-        let heading = if self.port.binds.is_empty() { 0.0 } else { STRONG.leading() };
+        let binds: f32 = self.binds.iter().map(|bound| item_height(width, bound)).sum();
+        let heading = if self.binds.is_empty() { 0.0 } else { STRONG.leading() };
         binds + heading + self.feeds.as_ref().map_or(0.0, |table| table.height() + 3.0)
     }
 
@@ -118,8 +123,8 @@ impl<'a> Block<'a> {
         let (top, right) = (flow.y, flow.right());
         flow.canvas().line(Pen::new(Ink::Black, 0.8), &[(LEFT, top), (right, top)]);
         let base = top + 3.6 + NAME.cap_height() / 2.0;
-        let sink = sink_words(&self.part.length, self.port.sink);
-        let name = words::name_of(self.port);
+        let sink = sink_words(&self.part.length, self.port.sink, self.part.say());
+        let name = words::name_of(self.port, self.part.say());
         let room = self.measure - STRONG.width(&sink) - 4.0;
         let style = NAME.fitted(&name, room, 5.0);
         flow.canvas().structure.open_heading(4);
@@ -139,9 +144,9 @@ impl<'a> Block<'a> {
         let top = flow.y;
         if let Some(section) = &self.section {
             flow.canvas().structure.open(Tag::Figure);
-            flow.canvas().structure.describe(&words::name_of(self.port));
+            flow.canvas().structure.describe(&words::name_of(self.port, self.part.say()));
             flow.canvas().structure.describe(&self.done);
-            drawing::draw(flow.canvas(), section, &self.part.length, (LEFT, top));
+            drawing::draw(flow.canvas(), section, &self.part.length, (LEFT, top), self.part.say());
             flow.canvas().structure.close();
         }
         let (left, width) = if beside { self.side() } else { (LEFT, self.measure) };
@@ -152,10 +157,10 @@ impl<'a> Block<'a> {
             feeds.draw(flow);
             flow.y += 3.0;
         }
-        if !self.port.binds.is_empty() {
-            flow.paragraph(STRONG, left, width, BINDS);
-            for bound in &self.port.binds {
-                draw_item(flow, left, width, &bound.text);
+        if !self.binds.is_empty() {
+            flow.paragraph(STRONG, left, width, self.part.say().text("plan-what-binds"));
+            for bound in &self.binds {
+                draw_item(flow, left, width, bound);
             }
         }
         if beside {
@@ -164,30 +169,32 @@ impl<'a> Block<'a> {
     }
 }
 
-fn sink_words(length: &InUnit, sink: f64) -> String {
-    let amount = length.with_unit(sink.abs());
+fn sink_words(length: &InUnit, sink: f64, say: Say) -> String {
+    let amount = [("amount", length.with_unit(sink.abs()).into())];
     if length.plain(sink) == length.plain(0.0) {
-        "valve sits as high as before".to_owned()
+        say.text("plan-valve-as-high").to_owned()
     } else if sink < 0.0 {
-        format!("valve sits higher by {amount}")
+        say.with("plan-valve-higher", &amount)
     } else {
-        format!("valve sinks by {amount}")
+        say.with("plan-valve-sinks", &amount)
     }
 }
 
 fn effects_table(part: &Part<'_>, port: &PortPlan, measure: f32) -> Table {
     const FIGURE: f32 = 22.0;
+    let say = part.say();
+    let figure = |head: &str| Column::new(head, FIGURE, Align::Point);
     let columns = vec![
-        Column::new("Characteristic, unit", measure - 5.0 * FIGURE, Align::Snug),
-        Column::new("Now, measured", FIGURE, Align::Point),
-        Column::new("Aimed at, worked out", FIGURE, Align::Point),
-        Column::new("May be off by", FIGURE, Align::Point),
-        Column::new("Aim between: least", FIGURE, Align::Point),
-        Column::new("and greatest", FIGURE, Align::Point),
+        Column::new(say.text("plan-column-characteristic"), measure - 5.0 * FIGURE, Align::Snug),
+        figure(say.text("plan-column-now")),
+        figure(say.text("plan-column-aim")),
+        figure(say.text("plan-column-off-by")),
+        figure(say.text("plan-column-aim-least")),
+        figure(say.text("plan-column-aim-greatest")),
     ];
     let line = |effect: &PlanEffect| {
-        let unit = InUnit::of(&effect.unit, &part.input.set.units, part.input.say());
-        let mut name = crate::english().title(&effect.characteristic).into_owned();
+        let unit = InUnit::of(&effect.unit, &part.input.set.units, say);
+        let mut name = say.title(&effect.characteristic).into_owned();
         if !unit.sign.is_empty() {
             name = format!("{name}, {}", unit.sign);
         }
@@ -204,7 +211,7 @@ fn effects_table(part: &Part<'_>, port: &PortPlan, measure: f32) -> Table {
     };
     let lines = port.effects.iter().map(line).collect();
     let place = Place { left: LEFT, larger: 1.1 };
-    Table { columns, lines, caption: words::name_of(port), note_column: 0, place }
+    Table { columns, lines, caption: words::name_of(port, say), note_column: 0, place }
 }
 
 /// What a further 0.1 mm of feed does.
@@ -212,17 +219,19 @@ fn feeds_table(part: &Part<'_>, feeds: &FeedEffect, measure: f32) -> Table {
     const STEP: f64 = 0.1;
     let left = LEFT + FRAME.0 + GUTTER;
     let width = measure - FRAME.0 - GUTTER;
-    let figure = (width - 17.0) / 4.0;
+    let say = part.say();
+    let figure = |head: &str| Column::new(head, (width - 17.0) / 4.0, Align::Point);
+    let more = say.with("plan-column-more-feed", &[("step", part.length.with_unit(STEP).into())]);
     let columns = vec![
-        Column::new(format!("{} more feed of", part.length.with_unit(STEP)), 17.0, Align::Left),
-        Column::new("Outer diameter", figure, Align::Point),
-        Column::new("Inner diameter", figure, Align::Point),
-        Column::new("Width", figure, Align::Point),
-        Column::new("Valve sinks by", figure, Align::Point),
+        Column::new(more, 17.0, Align::Left),
+        figure(say.text("plan-column-outer")),
+        figure(say.text("plan-column-inner")),
+        figure(say.text("plan-column-width")),
+        figure(say.text("plan-column-sinks-by")),
     ];
     let line = |(cutter, moves): (&str, FeedMoves)| {
         let amounts = [moves.outer_diameter, moves.inner_diameter, moves.width, moves.sink];
-        let name = std::iter::once(Cell::Text(cutter.to_owned()));
+        let name = std::iter::once(Cell::Text(words::cut(cutter, say)));
         Line::new(name.chain(amounts.map(|amount| Cell::Text(part.length.signed(amount)))).collect())
     };
     let lines = [("seat", feeds.seat), ("top", feeds.top), ("throat", feeds.throat)].map(line).into();

@@ -2,11 +2,13 @@
 
 use headproof_wire::{PlanCut, PlanStep};
 
+use super::words::all_said;
 use super::{LARGER, NAME, Part, STRONG, TEXT};
 use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{BAR_ROOM, Flow, LEFT};
 use crate::format::degrees;
+use crate::said::said;
 use crate::structure::Tag;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::{Style, wrap};
@@ -33,11 +35,11 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
     let steps = &part.plan.steps;
     let Some(first) = steps.first() else { return };
     let measure = flow.measure();
-    let how = "Tick a step when its check is passed, and write down what was read. Feeds count from first touch; the \
-               sizes are those of the seat when that cut is done.";
+    let say = part.say();
+    let how = say.text("plan-steps-how");
     let first = StepBlock::new(part, first, measure).height();
     let with = lines_height(TEXT, measure, how) + 4.0 + GROUP + first;
-    flow.heading("Steps, in the order of the bench", with.min(flow.full_room() - 12.0));
+    flow.heading(say.text("plan-steps"), with.min(flow.full_room() - 12.0));
     flow.paragraph(TEXT, LEFT, measure, how);
     flow.y += 1.6;
     for group in steps.chunk_by(|one, next| one.subject == next.subject) {
@@ -57,7 +59,7 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
                 flow.canvas().structure.close();
             } else if on_new_page {
                 flow.canvas().structure.open(Tag::Artifact);
-                draw_name(flow, &format!("{name} (continued)"));
+                draw_name(flow, &say.with("plan-subject-continued", &[("subject", (&name).into())]));
                 flow.canvas().structure.close();
             }
             block.draw(flow);
@@ -76,8 +78,9 @@ fn draw_name(flow: &mut Flow, name: &str) {
 }
 
 /// One step, laid out but not yet drawn.
-struct StepBlock<'a> {
-    step: &'a PlanStep,
+struct StepBlock {
+    number: u32,
+    text: String,
     check: String,
     cautions: Vec<String>,
     cut: Option<Table>,
@@ -88,14 +91,17 @@ struct StepBlock<'a> {
     check_beside: bool,
 }
 
-impl<'a> StepBlock<'a> {
-    fn new(part: &Part<'_>, step: &'a PlanStep, measure: f32) -> Self {
-        let check = step.check.trim();
+impl StepBlock {
+    fn new(part: &Part<'_>, step: &PlanStep, measure: f32) -> Self {
+        let say = part.say();
+        let check = said(step.check.trim(), step.check_says.as_ref(), say);
+        let cautions = all_said(&step.cautions, &step.cautions_say, say);
         let wide = measure - INDENT;
         let mut block = Self {
-            step,
-            check: if check.is_empty() { String::new() } else { format!("Check: {check}") },
-            cautions: step.cautions.iter().map(|text| sentence(text)).collect(),
+            number: step.number,
+            text: said(&step.text, step.says.as_ref(), say),
+            check: if check.is_empty() { check } else { say.with("plan-check", &[("check", check.into())]) },
+            cautions: cautions.iter().map(|text| sentence(text)).collect(),
             cut: step.cut.as_ref().map(|cut| cut_table(part, cut, measure)),
             wide,
             narrow: wide - READING.0 - 4.0,
@@ -109,7 +115,7 @@ impl<'a> StepBlock<'a> {
 
     /// Its whole height.
     fn height(&self) -> f32 {
-        let text = lines_height(DO, self.narrow, &self.step.text);
+        let text = lines_height(DO, self.narrow, &self.text);
         let check_width = if self.check_beside { self.narrow } else { self.wide };
         let check = lines_height(TEXT, check_width, &self.check);
         let upper = if self.check_beside { (text + check).max(LEAST) } else { text.max(LEAST) + check };
@@ -130,7 +136,7 @@ impl<'a> StepBlock<'a> {
         flow.canvas().structure.begin_body();
         self.draw_boxes(flow, top);
         flow.y = top + 1.0;
-        draw_text(flow, DO, self.narrow, &self.step.text);
+        draw_text(flow, DO, self.narrow, &self.text);
         let clear = |flow: &mut Flow| {
             if flow.pages_before() == page {
                 flow.y = flow.y.max(top + 1.0 + LEAST);
@@ -159,7 +165,7 @@ impl<'a> StepBlock<'a> {
     }
 
     fn draw_number(&self, flow: &mut Flow, top: f32) {
-        let number = self.step.number.to_string();
+        let number = self.number.to_string();
         let style = NUMBER.fitted(&number, TICK_LEFT - 2.0, 5.0);
         let base = top + 1.0 + DO.ascent();
         let at = (LEFT + TICK_LEFT - 2.0 - style.width(&number), base);
@@ -171,15 +177,9 @@ impl<'a> StepBlock<'a> {
         let pen = Pen::new(Ink::Black, 0.8);
         flow.canvas().rectangle(None, Some(pen), (LEFT + TICK_LEFT, top + 0.8), (TICK, TICK));
         let x = flow.right() - READING.0;
-        let label = Style::LABEL.sized(7.6);
+        let (label, words) = (Style::LABEL.sized(7.6), flow.say().text("plan-read-after"));
         flow.canvas().structure.open(Tag::Paragraph);
-        flow.canvas().text(
-            label.face,
-            label.size,
-            label.ink,
-            (x, top + 0.8 + label.ascent()),
-            "Read after it",
-        );
+        flow.canvas().text(label.face, label.size, label.ink, (x, top + 0.8 + label.ascent()), words);
         flow.canvas().structure.close();
         let y = top + 1.2 + label.leading();
         flow.canvas().rectangle(None, Some(Pen::new(Ink::Black, 0.5)), (x, y), READING);
@@ -202,9 +202,10 @@ fn draw_text(flow: &mut Flow, style: Style, width: f32, text: &str) {
 /// A caution beside its word, set off by a bar.
 fn draw_caution(flow: &mut Flow, left: f32, width: f32, text: &str) {
     flow.ensure(STRONG.leading());
+    let word = flow.say().text("plan-caution");
     let at = (left + BAR_ROOM, flow.y + STRONG.ascent());
     flow.canvas().structure.open(Tag::Paragraph);
-    flow.canvas().text(STRONG.face, STRONG.size, STRONG.ink, at, "Caution");
+    flow.canvas().text(STRONG.face, STRONG.size, STRONG.ink, at, word);
     flow.canvas().structure.close();
     flow.canvas().structure.open(Tag::Paragraph);
     flow.barred(TEXT, left, CAUTION_ROOM, width, text);
@@ -214,25 +215,26 @@ fn draw_caution(flow: &mut Flow, left: f32, width: f32, text: &str) {
 
 /// The figures of a cut in one row.
 fn cut_table(part: &Part<'_>, cut: &PlanCut, measure: f32) -> Table {
-    let length = &part.length;
+    let (length, say) = (&part.length, part.say());
+    let unit = || [("unit", (&length.sign).into())];
     let mut columns = vec![
-        Column::new("Cutter", 0.0, Align::Left),
-        Column::new("Angle", 13.0, Align::Right),
-        Column::new(format!("Feed, {}", length.sign), 31.0, Align::Right),
-        Column::new(format!("Outer diameter, {}", length.sign), 29.0, Align::Right),
-        Column::new(format!("Inner diameter, {}", length.sign), 29.0, Align::Right),
-        Column::new(format!("Width left, {}", length.sign), 22.0, Align::Right),
+        Column::new(say.text("plan-column-cutter"), 0.0, Align::Left),
+        Column::new(say.text("plan-column-angle"), 13.0, Align::Right),
+        Column::new(say.with("plan-column-feed", &unit()), 31.0, Align::Right),
+        Column::new(say.with("plan-column-outer-in", &unit()), 29.0, Align::Right),
+        Column::new(say.with("plan-column-inner-in", &unit()), 29.0, Align::Right),
+        Column::new(say.with("plan-column-width-left", &unit()), 22.0, Align::Right),
     ];
     columns[0].width = measure - INDENT - columns.iter().map(|column| column.width).sum::<f32>();
     let feed = cut.feed.map(|feed| match cut.cut.as_ref() {
         // Their feed is a limit, not a depth to reach.
-        "light-turns" => format!("at most {}", length.plain(feed)),
+        "light-turns" => say.with("plan-feed-at-most", &[("feed", length.plain(feed).into())]),
         _ => length.within(feed, cut.tolerance),
     });
     let cells = vec![
-        Cell::Text(cut.cutter.clone().unwrap_or_else(|| "any of this angle".to_owned())),
-        Cell::Text(degrees(cut.angle, crate::english())),
-        Cell::Text(feed.unwrap_or_else(|| "by its sizes".to_owned())),
+        Cell::Text(cut.cutter.clone().unwrap_or_else(|| say.text("plan-any-cutter").to_owned())),
+        Cell::Text(degrees(cut.angle, say)),
+        Cell::Text(feed.unwrap_or_else(|| say.text("plan-feed-by-sizes").to_owned())),
         Cell::Text(length.plain(cut.outer_diameter)),
         Cell::Text(length.plain(cut.inner_diameter)),
         Cell::Text(length.plain(cut.width)),

@@ -6,7 +6,8 @@ use super::{LARGER, Part, STRONG, TEXT, draw_about, extras, words};
 use crate::canvas::{Ink, Pen};
 use crate::face::Face;
 use crate::flow::{BAR_ROOM, Flow, LEFT};
-use crate::format::{as_written, plain};
+use crate::format::{as_written, number};
+use crate::said::said;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::{Style, wrap};
 use crate::words::{sentence, stage};
@@ -15,46 +16,39 @@ const TITLE: Style = Style::new(Face::Bold, 20.0);
 const HEADLINE: Style = Style::new(Face::NarrowBold, 12.0);
 const FIGURE: Style = Style::new(Face::NarrowBold, 14.0);
 
-const WORKED_OUT: &str = "Everything in this part that speaks of after the work is worked out from the readings on \
-    this sheet. Nobody measured it, and it holds only as far as every cut stops where it should: only measuring \
-    again shows what the head is.";
-
 /// Draws it.
 pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
-    let (plan, measure) = (part.plan, flow.measure());
+    let (plan, measure, say) = (part.plan, flow.measure(), part.say());
     flow.canvas().structure.open_heading(2);
-    flow.paragraph(TITLE, LEFT, measure, "Rework plan");
+    flow.paragraph(TITLE, LEFT, measure, say.text("plan-title"));
     flow.canvas().structure.close();
     flow.y += 1.0;
-    flow.paragraph(HEADLINE, LEFT, measure, &plan.headline);
+    let headline = said(&plan.headline, plan.headline_says.as_ref(), say);
+    flow.paragraph(HEADLINE, LEFT, measure, &headline);
     flow.y += 2.0;
-    flow.ensure(wrap(STRONG, measure - BAR_ROOM, WORKED_OUT).len() as f32 * STRONG.leading());
-    flow.barred(STRONG, LEFT, 0.0, measure, WORKED_OUT);
+    let worked_out = say.text("plan-worked-out");
+    flow.ensure(wrap(STRONG, measure - BAR_ROOM, worked_out).len() as f32 * STRONG.leading());
+    flow.barred(STRONG, LEFT, 0.0, measure, worked_out);
     flow.y += 3.0;
     draw_totals(flow, part, &plan.totals);
     if plan.outcome != "nothing-to-do" {
-        draw_about(flow, "Best in", &words::objective(&plan.objective));
+        draw_about(flow, say.text("plan-best-in"), &words::objective(&plan.objective, say));
     }
-    if let Some(proof) = words::proof(plan) {
-        draw_about(flow, "How good it is", &proof);
+    if let Some(proof) = words::proof(plan, say) {
+        draw_about(flow, say.text("plan-how-good"), &proof);
     }
     if let Some(deck) = &plan.deck {
-        let text = format!(
-            "{} comes off at the highest place; {} has to come off until it is clean.",
-            part.length.with_unit(deck.depth),
-            part.length.with_unit(deck.needed)
-        );
-        draw_about(flow, "Deck", &text);
+        let (depth, needed) = (part.length.with_unit(deck.depth), part.length.with_unit(deck.needed));
+        let text = say.with("plan-deck-comes-off", &[("depth", depth.into()), ("needed", needed.into())]);
+        draw_about(flow, say.text("plan-deck"), &text);
     }
-    for (n, assumption) in plan.assumptions.iter().enumerate() {
-        draw_about(flow, if n == 0 { "Taken for granted" } else { "" }, assumption);
+    let mut granted = say.text("plan-taken-for-granted");
+    for assumption in words::all_said(&plan.assumptions, &plan.assumptions_say, say) {
+        draw_about(flow, std::mem::take(&mut granted), &assumption);
     }
-    draw_about(
-        flow,
-        "Starts from",
-        &format!("The readings on this sheet; stage: {}.", stage(plan.stage, crate::english())),
-    );
-    draw_about(flow, "SHA-256 of the plan", part.digest);
+    let from = say.with("plan-from-readings", &[("stage", stage(plan.stage, say).into())]);
+    draw_about(flow, say.text("plan-starts-from"), &from);
+    draw_about(flow, say.text("plan-digest"), part.digest);
     draw_ports(flow, part);
     draw_beyond(flow, part);
     draw_predicted(flow, part);
@@ -63,18 +57,19 @@ pub(super) fn draw(flow: &mut Flow, part: &Part<'_>) {
 /// What the plan takes in all, as figures under their labels.
 fn draw_totals(flow: &mut Flow, part: &Part<'_>, totals: &PlanTotals) {
     const HEIGHT: f32 = 12.5;
+    let say = part.say();
     let mut figures = vec![
-        ("comes to", words::outcome(&part.plan.outcome)),
-        ("ports with work", totals.ports.to_string()),
-        ("sum of all sinks", part.length.with_unit(totals.sink)),
-        ("new parts", totals.new_parts.to_string()),
-        ("shims", totals.shims.to_string()),
+        (say.text("plan-total-outcome"), words::outcome(&part.plan.outcome, say)),
+        (say.text("plan-total-ports"), totals.ports.to_string()),
+        (say.text("plan-total-sink"), part.length.with_unit(totals.sink)),
+        (say.text("plan-total-new-parts"), totals.new_parts.to_string()),
+        (say.text("plan-total-shims"), totals.shims.to_string()),
     ];
     if totals.minutes > 0.0 {
-        figures.push(("minutes at the bench", as_written(tenths(totals.minutes), part.input.say())));
+        figures.push((say.text("plan-total-minutes"), as_written(tenths(totals.minutes), say)));
     }
     if totals.cost > 0.0 {
-        figures.push(("cost, shop's money", plain(totals.cost, 2)));
+        figures.push((say.text("plan-total-cost"), number(totals.cost, 2, say)));
     }
     flow.ensure(HEIGHT + 3.0);
     let (top, measure) = (flow.y, flow.measure());
@@ -109,42 +104,47 @@ fn tenths(number: f64) -> f64 {
 fn draw_ports(flow: &mut Flow, part: &Part<'_>) {
     let is_left = |port: &&PortPlan| port.status == "nothing-to-do";
     let (left, concerned): (Vec<_>, Vec<_>) = part.plan.ports.iter().partition(is_left);
+    let say = part.say();
+    let sinks_by = say.with("plan-column-sinks-by-in", &[("unit", (&part.length.sign).into())]);
     let columns = vec![
-        Column::new("Port", 40.0, Align::Snug),
-        Column::new("Comes to", 37.0, Align::Snug),
-        Column::new(format!("Valve sinks by, {}", part.length.sign), 20.0, Align::Point),
-        Column::new("What for", flow.measure() - 97.0, Align::Left),
+        Column::new(say.text("plan-column-port"), 40.0, Align::Snug),
+        Column::new(say.text("plan-column-comes-to"), 37.0, Align::Snug),
+        Column::new(sinks_by, 20.0, Align::Point),
+        Column::new(say.text("plan-column-what-for"), flow.measure() - 97.0, Align::Left),
     ];
     let line = |port: &PortPlan| {
         let mut phrases = extras::of_port(part, port);
-        match port.status.as_ref() {
-            "no-plan" => phrases.push("see “Where there is no plan”".to_owned()),
-            "guide-first" => phrases.push("nothing is cut before it is done and measured".to_owned()),
-            "measure-first" => phrases.push("nothing is cut before that".to_owned()),
-            _ => {}
-        }
+        let why = match port.status.as_ref() {
+            "no-plan" => Some(say.text("plan-see-where-no-plan")),
+            "guide-first" => Some(say.text("plan-no-cut-before-guide")),
+            "measure-first" => Some(say.text("plan-no-cut-before-that")),
+            _ => None,
+        };
+        phrases.extend(why.map(str::to_owned));
         let planned = port.status == "planned";
         let sink = planned.then(|| part.length.plain(port.sink));
         let cells = vec![
-            Cell::Text(words::name_of(port)),
-            Cell::Text(words::status(&port.status)),
+            Cell::Text(words::name_of(port, say)),
+            Cell::Text(words::status(&port.status, say)),
             Cell::figure(sink),
             Cell::Text(sentence(&phrases.join("; "))),
         ];
         Line { flagged: !planned, ..Line::new(cells) }
     };
+    let heading = say.text("plan-ports-at-a-glance");
     let lines = concerned.into_iter().map(line).collect();
     let place = Place { left: LEFT, larger: LARGER };
-    let table = Table { columns, lines, caption: "Ports at a glance".to_owned(), note_column: 0, place };
-    flow.heading("Ports at a glance", table.least_height());
+    let table = Table { columns, lines, caption: heading.to_owned(), note_column: 0, place };
+    flow.heading(heading, table.least_height());
     if !table.lines.is_empty() {
         table.draw(flow);
     }
     if !left.is_empty() {
         flow.y += 1.4;
         let names: Vec<String> =
-            left.into_iter().map(|port| words::name_of(port).replace(' ', "\u{A0}")).collect();
-        flow.paragraph(TEXT, LEFT, flow.measure(), &format!("Nothing to do: {}.", names.join("; ")));
+            left.into_iter().map(|port| words::name_of(port, say).replace(' ', "\u{A0}")).collect();
+        let text = say.with("plan-nothing-to-do-on", &[("ports", names.join("; ").into())]);
+        flow.paragraph(TEXT, LEFT, flow.measure(), &text);
     }
 }
 
@@ -153,19 +153,20 @@ fn draw_beyond(flow: &mut Flow, part: &Part<'_>) {
     if part.plan.beyond.is_empty() {
         return;
     }
+    let say = part.say();
     let columns = vec![
-        Column::new("Where", 42.0, Align::Snug),
-        Column::new("What", 44.0, Align::Left),
-        Column::new("Why", flow.measure() - 86.0, Align::Left),
+        Column::new(say.text("plan-column-where"), 42.0, Align::Snug),
+        Column::new(say.text("plan-column-what"), 44.0, Align::Left),
+        Column::new(say.text("plan-column-why"), flow.measure() - 86.0, Align::Left),
     ];
     let line = |beyond: &headproof_wire::BeyondPlan| {
         Line::new(vec![
             Cell::Text(part.subject(&beyond.subject)),
-            Cell::Text(crate::english().title(&beyond.characteristic).into_owned()),
-            Cell::Text(beyond.text.clone()),
+            Cell::Text(say.title(&beyond.characteristic).into_owned()),
+            Cell::Text(said(&beyond.text, beyond.says.as_ref(), say)),
         ])
     };
-    let heading = "What no work of this kind cures";
+    let heading = say.text("plan-what-is-beyond");
     let lines = part.plan.beyond.iter().map(line).collect();
     let place = Place { left: LEFT, larger: LARGER };
     let table = Table { columns, lines, caption: heading.to_owned(), note_column: 0, place };
@@ -177,14 +178,17 @@ fn draw_beyond(flow: &mut Flow, part: &Part<'_>) {
 fn draw_predicted(flow: &mut Flow, part: &Part<'_>) {
     let Some(predicted) = &part.plan.predicted else { return };
     let measure = flow.measure();
-    let texts = [(STRONG, &predicted.evaluation.headline), (TEXT, &predicted.notice)];
+    let say = part.say();
+    let headline = said(&predicted.evaluation.headline, predicted.evaluation.headline_says.as_ref(), say);
+    let notice = said(&predicted.notice, predicted.notice_says.as_ref(), say);
+    let texts = [(STRONG, headline), (TEXT, notice)];
     let height: f32 = texts
         .iter()
         .map(|(style, text)| wrap(*style, measure, text).len() as f32 * style.leading() + 1.0)
         .sum();
-    flow.heading("After the work: predicted, not measured", height.min(flow.full_room() / 2.0));
+    flow.heading(say.text("plan-after-the-work"), height.min(flow.full_room() / 2.0));
     for (style, text) in texts {
-        flow.paragraph(style, LEFT, measure, text);
+        flow.paragraph(style, LEFT, measure, &text);
         flow.y += 1.0;
     }
 }

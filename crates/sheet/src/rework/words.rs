@@ -1,18 +1,21 @@
-//! Codes of a plan in plain words.
+//! Codes and sentences of a plan in the language of the sheet.
 
-use headproof_wire::{PortPlan, ReworkPlan};
+use headproof_texts::Say;
+use headproof_wire::{Phrase, PortPlan, ReworkPlan};
 
-use crate::format::plain;
+use crate::format::number;
+use crate::said::said;
 use crate::words::port_name;
 
-/// The subject of a port as the steps name it.
-pub(super) fn subject_of(port: &PortPlan) -> String {
-    crate::words::subject_of(port.cylinder, port.service, port.index)
+/// Sentences of a document in a row; phrases count only where each sentence has its own.
+pub(super) fn all_said(texts: &[String], phrases: &[Phrase], say: Say) -> Vec<String> {
+    let phrase = |n: usize| phrases.get(n).filter(|_| phrases.len() == texts.len());
+    texts.iter().enumerate().map(|(n, text)| said(text, phrase(n), say)).collect()
 }
 
 /// The name of a port for people.
-pub(super) fn name_of(port: &PortPlan) -> String {
-    port_name(port.cylinder, port.service, port.index, crate::english())
+pub(super) fn name_of(port: &PortPlan, say: Say) -> String {
+    port_name(port.cylinder, port.service, port.index, say)
 }
 
 /// A code this edition has no words for, as words.
@@ -21,85 +24,82 @@ fn spelled(code: &str) -> String {
 }
 
 /// What the plan comes to.
-pub(super) fn outcome(code: &str) -> String {
-    match code {
-        "staged" => "in stages".to_owned(),
-        _ => spelled(code),
-    }
+pub(super) fn outcome(code: &str, say: Say) -> String {
+    let id = match code {
+        "nothing-to-do" => "plan-outcome-nothing-to-do",
+        "planned" => "plan-outcome-planned",
+        "staged" => "plan-outcome-staged",
+        "no-plan" => "plan-outcome-no-plan",
+        _ => return spelled(code),
+    };
+    say.text(id).to_owned()
 }
 
 /// What the plan for one port comes to.
-pub(super) fn status(code: &str) -> String {
-    match code {
-        "guide-first" => "guide comes first".to_owned(),
-        "measure-first" => "to be measured first".to_owned(),
-        _ => spelled(code),
-    }
+pub(super) fn status(code: &str, say: Say) -> String {
+    let id = match code {
+        "guide-first" => "plan-status-guide-first",
+        "measure-first" => "plan-status-measure-first",
+        _ => return outcome(code, say),
+    };
+    say.text(id).to_owned()
 }
 
 /// A cut of a seat.
-pub(super) fn cut(code: &str) -> String {
-    match code {
-        "form" => "form blade".to_owned(),
-        _ => spelled(code),
-    }
+pub(super) fn cut(code: &str, say: Say) -> String {
+    let id = match code {
+        "seat" => "plan-cone-seat",
+        "top" => "plan-cone-top",
+        "throat" => "plan-cone-throat",
+        "form" => "plan-cut-form",
+        "light-turns" => "plan-cut-light-turns",
+        _ => return spelled(code),
+    };
+    say.text(id).to_owned()
 }
 
 /// What a plan is best in.
-pub(super) fn objective(code: &str) -> String {
-    match code {
-        "least-sink" => {
-            "Least sink: as few new parts as there must be, then valves that sink as little as they can."
-        }
-        "least-cost" => "Least cost: as little money for parts and minutes as there can be.",
-        "fewest-parts" => "Fewest parts: as few new parts and shims as there must be, then as little sink.",
+pub(super) fn objective(code: &str, say: Say) -> String {
+    let id = match code {
+        "least-sink" => "plan-objective-least-sink",
+        "least-cost" => "plan-objective-least-cost",
+        "fewest-parts" => "plan-objective-fewest-parts",
         _ => return spelled(code),
-    }
-    .to_owned()
+    };
+    say.text(id).to_owned()
 }
 
 /// How good a plan is proved to be; nothing where there is nothing to prove.
-pub(super) fn proof(plan: &ReworkPlan) -> Option<String> {
+pub(super) fn proof(plan: &ReworkPlan, say: Say) -> Option<String> {
     let search = &plan.search;
     let nothing_is_done = plan.totals.ports == 0 && plan.deck.is_none();
     if nothing_is_done && plan.outcome != "no-plan" {
         return None;
     }
-    let mut text = match (plan.outcome.as_ref(), search.proved_best) {
-        ("no-plan", true) => "Every course of work open to this shop was ruled out.".to_owned(),
-        ("no-plan", false) => "It is not proved that there is none.".to_owned(),
-        (_, true) if search.objective.is_some() => {
-            "Proved best: with the means stated no other plan does better in what it is best in.".to_owned()
-        }
+    let text = match (plan.outcome.as_ref(), search.proved_best) {
+        ("no-plan", true) => say.text("plan-proof-none").to_owned(),
+        ("no-plan", false) => say.text("plan-no-proof-of-none").to_owned(),
+        (_, true) if search.objective.is_some() => say.text("plan-proof-best").to_owned(),
         (_, true) => return None,
         (_, false) => match search.gap.filter(|gap| gap.is_finite()) {
-            Some(gap) => format!(
-                "Not proved best: another plan could be better in it by {} % at the most.",
+            Some(gap) => {
                 // Rounded up: less must not be promised than was found.
-                plain((gap * 1000.0 - 1e-9).ceil() / 10.0, 1)
-            ),
-            None => "Not proved best: how much better another plan could be is not known.".to_owned(),
+                let percent = number((gap * 1000.0 - 1e-9).ceil() / 10.0, 1, say);
+                say.with("plan-no-proof-of-best", &[("percent", percent.into())])
+            }
+            None => say.text("plan-no-proof-and-no-gap").to_owned(),
         },
     };
-    if search.limit_hit {
-        text.push_str(" The search was ended by its limit.");
-    }
-    Some(text)
+    Some(if search.limit_hit { say.with("plan-search-ended", &[("proof", text.into())]) } else { text })
 }
 
-/// A title as it stands inside a sentence.
-pub(super) fn inside(title: &str) -> String {
-    let mut rest = title.chars();
-    match (rest.next(), rest.as_str().chars().next()) {
-        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(rest).collect(),
-        _ => title.to_owned(),
-    }
-}
-
-/// `insert`, `valve`, `spring` with what is new of it.
-pub(super) fn new_part(part: &str) -> String {
-    match part {
-        "spring" => "new springs".to_owned(),
-        _ => format!("new {}", spelled(part)),
-    }
+/// `new valve V-33`.
+pub(super) fn new_part(part: &str, name: &str, say: Say) -> String {
+    let id = match part {
+        "insert" => "plan-new-insert",
+        "valve" => "plan-new-valve-named",
+        "spring" => "plan-new-springs-named",
+        _ => return format!("{} {name}", spelled(part)),
+    };
+    say.with(id, &[("name", name.into())])
 }

@@ -195,7 +195,12 @@ fn effect(
 }
 
 fn bound(word: &'static str, characteristic: Option<&'static str>, text: &str) -> PlanBound {
-    PlanBound { bound: word.into(), characteristic: characteristic.map(Into::into), text: text.to_owned() }
+    PlanBound {
+        bound: word.into(),
+        characteristic: characteristic.map(Into::into),
+        text: text.to_owned(),
+        says: None,
+    }
 }
 
 fn conflict(apart: Vec<Vec<PlanBound>>) -> PlanConflict {
@@ -206,6 +211,7 @@ fn conflict(apart: Vec<Vec<PlanBound>>) -> PlanConflict {
         amount: None,
         unit: None,
         text: text.to_owned(),
+        says: None,
     };
     PlanConflict {
         apart,
@@ -340,6 +346,8 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
         notice: "Predicted, not measured: these readings are what the plan works out for the head when every cut \
                  stops where it should. Nobody read them on a gauge; only measuring again shows what the head is."
             .to_owned(),
+        notice_says: None,
+        headline_says: None,
         measurement_set: documents.set.clone(),
         evaluation,
         unpredictable: vec!["leak-rate".into()],
@@ -355,6 +363,7 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
         objective: "least-sink".into(),
         outcome: outcome.into(),
         headline: format!("Plan of an invented head: {}.", outcome.replace('-', " ")),
+        headline_says: None,
         totals: PlanTotals {
             ports: worked.len() as u16,
             sink: worked.iter().map(|port| port.sink).sum(),
@@ -375,6 +384,7 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
             "No cutters were named: one for each nominal angle of the profile is assumed.".to_owned(),
             "Where an angle was not measured, the nominal of the profile is taken for it.".to_owned(),
         ],
+        assumptions_say: Vec::new(),
         deck: works.then_some(PlanDeckCut { depth: 0.12, needed: 0.1 }),
         conflict: (outcome == "no-plan").then(|| {
             conflict(vec![vec![
@@ -387,6 +397,7 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
             characteristic: "bolt-threads".into(),
             text: "Bolt threads: keeps the head from being accepted, and no work of this kind cures it."
                 .to_owned(),
+            says: None,
         }],
         steps: steps(kinds, &ports),
         measure_again: worked

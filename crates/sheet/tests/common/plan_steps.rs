@@ -103,6 +103,9 @@ fn step(subject: &str, (operation, text, check, cautions): Words) -> PlanStep {
         text: text.to_owned(),
         check: check.to_owned(),
         cautions: cautions.iter().map(|text| (*text).to_owned()).collect(),
+        says: None,
+        check_says: None,
+        cautions_say: Vec::new(),
         cut: None,
         high_side: None,
     }
@@ -126,6 +129,9 @@ fn cut_step(subject: &str, cut: &PlanCut) -> PlanStep {
         check: "No ink is left on the ring. The stem of a reference valve tells the feed: it has risen by about as much."
             .to_owned(),
         cautions: vec![EYES.to_owned()],
+        says: None,
+        check_says: None,
+        cautions_say: Vec::new(),
         cut: Some(cut.clone()),
         high_side: Some(120.0),
     }

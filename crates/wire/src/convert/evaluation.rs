@@ -8,8 +8,8 @@ use headproof_head as head;
 use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
-use self::words::{cause, detail, english, finding_word, headline, place, reason_word};
-pub(super) use self::words::{inside_a_sentence, not_measured, title};
+use self::words::{cause, detail, finding_word, headline, place, reason_word};
+use super::phrases::english;
 use crate::{
     Contribution, CylinderRows, DecisionRule, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row,
     Tally,

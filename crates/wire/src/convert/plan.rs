@@ -13,7 +13,9 @@ use headproof_head as head;
 use headproof_quantity::{Kind, Length, Rounded};
 
 use self::amounts::Amounts;
-use super::evaluation::{digits, evaluation_document, profile_ref, title};
+use self::words::told;
+use super::evaluation::{digits, evaluation_document, profile_ref};
+use super::phrases::{said, title};
 use super::written::set_document;
 use crate::{
     BeyondPlan, MeasureAgain, PlanDeckCut, PlanSearch, PlanStep, PlanTotals, Prediction, ReworkPlan, Units,
@@ -25,9 +27,6 @@ const FORMAT: &str = "headproof/rework-plan/1";
 /// The format line of readings that nobody read.
 const PREDICTED: &str = "headproof/predicted-set/1";
 
-const NOTICE: &str = "Predicted, not measured: these readings are what the plan works out for the head when \
-    every cut stops where it should. Nobody read them on a gauge; measuring again shows what the head is.";
-
 /// A plan as a document: amounts in base units, each rounded once; sentences in `units`, which are those of
 /// the posted set.
 #[must_use]
@@ -38,6 +37,8 @@ pub fn plan_document(
     units: Units,
 ) -> ReworkPlan {
     let amounts = Amounts::new(units);
+    let (headline, headline_says) = said(headline::headline(plan, profile));
+    let (assumptions, assumptions_say) = told(plan.assumptions.iter().map(|one| words::assumption(*one)));
     ReworkPlan {
         format: FORMAT.to_owned(),
         head_serial: set.head.serial.clone(),
@@ -48,10 +49,12 @@ pub fn plan_document(
         workshop: None,
         objective: Cow::Borrowed(words::objective(plan.objective)),
         outcome: Cow::Borrowed(words::outcome(plan.outcome)),
-        headline: headline::headline(plan, profile),
+        headline,
+        headline_says: Some(headline_says),
         totals: totals(plan.totals),
         search: search(plan.search),
-        assumptions: plan.assumptions.iter().map(|one| words::assumption(*one).to_owned()).collect(),
+        assumptions,
+        assumptions_say,
         ports: plan.ports.iter().map(|port| ports::port(port, amounts)).collect(),
         deck: plan.deck.map(|cut| PlanDeckCut { depth: mm(cut.depth), needed: mm(cut.needed) }),
         conflict: plan.conflict.as_ref().map(|conflict| bounds::conflict(conflict, amounts)),
@@ -93,13 +96,12 @@ fn search(search: head::Search) -> PlanSearch {
 }
 
 fn beyond(subject: head::Subject, id: head::CharacteristicId) -> BeyondPlan {
+    let (text, says) = said(head::Phrase::with("plan-beyond", "what", title(id)));
     BeyondPlan {
         subject: subject.to_string(),
         characteristic: Cow::Borrowed(id.as_str()),
-        text: format!(
-            "{}: keeps the head from being accepted, and no work of this kind cures it.",
-            title(id)
-        ),
+        text,
+        says: Some(says),
     }
 }
 
@@ -109,7 +111,9 @@ fn step(number: u32, step: &head::Step, plan: &head::Plan, amounts: Amounts) -> 
         _ => None,
     };
     let seat = port.and_then(|port| port.seat.as_ref());
-    let (text, check) = steps::sentences(step, seat, amounts);
+    let (what, after) = steps::sentences(step, seat, amounts);
+    let ((text, says), (check, check_says)) = (said(what), said(after));
+    let (cautions, cautions_say) = told(step.cautions.iter().map(|one| words::caution(*one)));
     let (cut, high_side) = match &step.work {
         head::Work::CutSeat { cut, high_side } => (Some(ports::cut(cut)), high_side.map(degrees_on)),
         _ => (None, None),
@@ -119,8 +123,11 @@ fn step(number: u32, step: &head::Step, plan: &head::Plan, amounts: Amounts) -> 
         subject: step.subject.to_string(),
         operation: Cow::Borrowed(words::operation(&step.work)),
         text,
+        says: Some(says),
         check,
-        cautions: step.cautions.iter().map(|one| words::caution(*one).to_owned()).collect(),
+        check_says: Some(check_says),
+        cautions,
+        cautions_say,
         cut,
         high_side,
     }
@@ -141,10 +148,12 @@ fn measure_again(step: &head::Step) -> Option<MeasureAgain> {
 
 fn prediction(proof: &head::Proof, profile: &head::TargetProfile, units: Units) -> Prediction {
     let mut evaluation = evaluation_document(&proof.evaluation, &proof.predicted, profile);
-    evaluation.headline = headline::predicted(proof, profile);
-    evaluation.headline_says = None;
+    let (headline, headline_says) = said(headline::predicted(proof, profile));
+    (evaluation.headline, evaluation.headline_says) = (headline, Some(headline_says));
+    let (notice, notice_says) = said(head::Phrase::plain("plan-predicted-notice"));
     Prediction {
-        notice: NOTICE.to_owned(),
+        notice,
+        notice_says: Some(notice_says),
         measurement_set: set_document(&proof.predicted, units, PREDICTED),
         evaluation,
         unpredictable: proof.unpredictable.iter().map(|id| Cow::Borrowed(id.as_str())).collect(),

@@ -1,5 +1,7 @@
 //! Sizes and names in the drawing of a seat.
 
+use headproof_texts::Say;
+
 use super::{THIN, WORDS};
 use crate::canvas::Canvas;
 use crate::drawing::{Cone, Known, Paper, Spot, draw_arrow, draw_masked};
@@ -17,11 +19,12 @@ pub(super) fn draw(
     section: &Section,
     length: &InUnit,
     edges: (Spot, Spot),
+    say: Say,
 ) {
     draw_diameters(canvas, paper, section, length, edges);
-    let clear = draw_cone_names(canvas, paper, section, edges);
-    draw_band(canvas, paper, section, length, edges, clear);
-    draw_places(canvas, paper);
+    let clear = draw_cone_names(canvas, paper, section, edges, say);
+    draw_band(canvas, paper, section, length, edges, clear, say);
+    draw_places(canvas, paper, say);
 }
 
 /// Both diameters, each dimensioned from the side of the axis.
@@ -54,6 +57,7 @@ fn draw_band(
     length: &InUnit,
     (inner, outer): (Spot, Spot),
     clear: f32,
+    say: Say,
 ) {
     const AWAY: f32 = 4.2;
     let (dx, dy) = (outer.0 - inner.0, outer.1 - inner.1);
@@ -69,10 +73,12 @@ fn draw_band(
     draw_arrow(canvas, from, (-dx, -dy));
     draw_arrow(canvas, to, (dx, dy));
     let (width, tolerance) = section.sizes[2];
+    let seat = say.text("plan-cone-seat");
     let seat = section
         .seat_degrees
-        .map_or_else(|| "seat".to_owned(), |angle| format!("seat {}", degrees(angle, crate::english())));
-    let lines = [seat, format!("width {}", length.within(width, tolerance))];
+        .map_or_else(|| seat.to_owned(), |angle| format!("{seat} {}", degrees(angle, say)));
+    let width = say.with("plan-drawn-width", &[("width", length.within(width, tolerance).into())]);
+    let lines = [seat, width];
     let middle = into(((inner.0 + outer.0) / 2.0, (inner.1 + outer.1) / 2.0), AWAY + 2.0);
     let widest = lines.iter().map(|line| SIZE.width(line)).fold(0.0, f32::max);
     let end = paper.right() - 1.5;
@@ -88,13 +94,14 @@ fn draw_cone_names(
     paper: &Paper,
     section: &Section,
     (inner, outer): (Spot, Spot),
+    say: Say,
 ) -> f32 {
     // Clear of the line where it is nearest: at the left end of one name, at the upper end of the other.
-    let top = cone_name("top", section.top);
+    let top = cone_name(say.text("plan-cone-top"), section.top, say);
     let x = paper.right() - SIZE.width(&top) - 1.6;
     let y = outer.1 - (x - 0.7 - outer.0) * section.after.top as f32;
     draw_masked(canvas, SIZE, (x, (y + 1.6).max(paper.top() + 1.6)), &[top]);
-    let throat = cone_name("throat", section.throat);
+    let throat = cone_name(say.text("plan-cone-throat"), section.throat, say);
     let y = paper.bottom() - SIZE.leading() - 1.0;
     let x = inner.0 - (y - 0.3 - inner.1) / section.after.throat as f32;
     let x = x.max(paper.left()) + 2.0;
@@ -103,24 +110,24 @@ fn draw_cone_names(
     end
 }
 
-fn cone_name(name: &str, cone: Cone) -> String {
+fn cone_name(name: &str, cone: Cone, say: Say) -> String {
     match cone.known {
         Known::Cut | Known::Measured | Known::Nominal => {
-            format!("{name} {}", degrees(cone.degrees, crate::english()))
+            format!("{name} {}", degrees(cone.degrees, say))
         }
         Known::Form | Known::Guessed => name.to_owned(),
     }
 }
 
 /// Which way the chamber and the valve axis lie.
-fn draw_places(canvas: &mut Canvas, paper: &Paper) {
+fn draw_places(canvas: &mut Canvas, paper: &Paper, say: Say) {
     const LONG: f32 = 6.0;
     let (x, y) = (paper.left() + 2.5, paper.top() + 21.0);
     canvas.line(THIN, &[(x, y), (x, y - LONG)]);
     draw_arrow(canvas, (x, y - LONG), (0.0, -1.0));
-    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + 1.6, y - 1.8), "chamber");
+    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + 1.6, y - 1.8), say.text("plan-drawn-chamber"));
     let y = y + 5.0;
     canvas.line(THIN, &[(x - 1.0, y - 1.1), (x - 1.0 + LONG, y - 1.1)]);
     draw_arrow(canvas, (x - 1.0, y - 1.1), (-1.0, 0.0));
-    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + LONG, y), "axis");
+    canvas.text(WORDS.face, WORDS.size, WORDS.ink, (x + LONG, y), say.text("plan-drawn-axis"));
 }

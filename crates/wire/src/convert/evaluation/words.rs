@@ -1,14 +1,11 @@
 //! What an evaluation says in words. Sentences name no amounts, so that they hold in any unit.
 
-use std::borrow::Cow;
-use std::collections::BTreeMap;
-
 use headproof_head::{
     CharacteristicId, Disposition, Edge, Evaluation, FindingCode, MissingCause, Phrase, PhraseValue, Place,
     Reason, TargetProfile, Verdict,
 };
-use headproof_judge::characteristic;
-use headproof_texts::{Language, Say};
+
+use crate::convert::phrases::{counted, not_measured, title};
 
 pub(super) const fn disposition(disposition: Disposition) -> &'static str {
     match disposition {
@@ -80,7 +77,7 @@ pub(super) fn detail(characteristic: CharacteristicId, reason: &Reason) -> Optio
     };
     Some(match cause {
         MissingCause::Absent(readings) => Phrase::plain(readings),
-        MissingCause::StateAbsent => Phrase::with("absent-state", "title", titled(characteristic)),
+        MissingCause::StateAbsent => Phrase::with("absent-state", "title", title(characteristic)),
         MissingCause::PortAbsent => Phrase::plain("detail-port-absent"),
         MissingCause::NotComputable(why) => (**why).clone(),
         MissingCause::Blocked(code) => {
@@ -97,20 +94,12 @@ pub(super) fn cause(characteristic: CharacteristicId, reason: &Reason) -> Phrase
         Reason::NotInOrder => "cause-not-in-order",
         reason => {
             return match detail(characteristic, reason) {
-                Some(why) => Phrase::with("cause-because", "title", titled(characteristic)).and("why", why),
-                None => Phrase::with("cause-itself", "title", titled(characteristic)),
+                Some(why) => Phrase::with("cause-because", "title", title(characteristic)).and("why", why),
+                None => Phrase::with("cause-itself", "title", title(characteristic)),
             };
         }
     };
-    Phrase::plain(id).and("title", titled(characteristic))
-}
-
-const fn titled(characteristic: CharacteristicId) -> PhraseValue {
-    PhraseValue::Title(Cow::Borrowed(characteristic.as_str()))
-}
-
-pub(in crate::convert) fn title(of: CharacteristicId) -> &'static str {
-    characteristic(of.as_str()).map_or(of.as_str(), |row| row.title)
+    Phrase::plain(id).and("title", title(characteristic))
 }
 
 pub(super) fn place(place: Place) -> Option<String> {
@@ -147,7 +136,7 @@ pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> Phra
         Disposition::Reject => Phrase::plain("opening-reject"),
     };
     let tally = evaluation.tally;
-    let missing = missing_ones(evaluation);
+    let missing = counted(not_measured(evaluation));
     Phrase::with("headline", "opening", opening)
         .and("profile", PhraseValue::text(&profile.id))
         .and("revision", PhraseValue::text(&profile.revision))
@@ -157,40 +146,4 @@ pub(super) fn headline(evaluation: &Evaluation, profile: &TargetProfile) -> Phra
         .and("unproven", tally.not_proven)
         .and("kinds", missing.len())
         .and("missing", PhraseValue::List(missing))
-}
-
-/// What was not measured, each characteristic once with how often, in the order of their titles.
-fn missing_ones(evaluation: &Evaluation) -> Vec<PhraseValue> {
-    let rows = evaluation
-        .head
-        .iter()
-        .chain(evaluation.cylinders.iter().flat_map(|(_, rows)| rows))
-        .chain(evaluation.ports.iter().flat_map(|port| &port.rows));
-    let mut counts: BTreeMap<&str, (CharacteristicId, u32)> = BTreeMap::new();
-    for row in rows.filter(|row| row.verdict == Verdict::NotMeasured) {
-        counts.entry(title(row.characteristic)).or_insert((row.characteristic, 0)).1 += 1;
-    }
-    let named = |id: CharacteristicId| PhraseValue::Named(Cow::Borrowed(id.as_str()));
-    let values = counts.into_values().map(|(id, count)| match count {
-        1 => named(id),
-        _ => Phrase::with("several-times", "what", named(id)).and("count", count).into(),
-    });
-    values.collect()
-}
-
-/// What was not measured, in words.
-pub(in crate::convert) fn not_measured(evaluation: &Evaluation) -> String {
-    let missing = missing_ones(evaluation);
-    english().values(&missing)
-}
-
-/// Says what stands in the documents.
-pub(super) fn english() -> Say {
-    Say::of(Language::English)
-}
-
-/// A title without its capital.
-pub(in crate::convert) fn inside_a_sentence(title: &str) -> String {
-    let mut letters = title.chars();
-    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }

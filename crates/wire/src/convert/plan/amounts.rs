@@ -1,10 +1,15 @@
 //! Amounts in sentences: in the units of the set, with decimals that suit the bench.
 
-use headproof_head::Target;
+use headproof_head::{Phrase, PhraseValue, Target};
 use headproof_quantity::{Angle, Kind, Length, Rounded, Unit};
 
 use super::mm;
 use crate::Units;
+
+/// An amount as a value of a sentence.
+pub(super) fn amount(text: String) -> PhraseValue {
+    PhraseValue::Amount(text)
+}
 
 /// Writes amounts in the units of the set.
 #[derive(Debug, Clone, Copy)]
@@ -34,24 +39,24 @@ impl Amounts {
         if tolerance <= Length::ZERO { feed } else { format!("{feed} (±{})", self.fine_number(tolerance)) }
     }
 
-    /// A size to stop at, what size it is, and how far it may be off: `1.31 mm wide (±0.06)`. Both are rounded, the tolerance so
-    /// that whatever lies within the printed numbers lies within the planned ones.
-    pub(super) fn stop(self, aim: Target, which: &str) -> String {
+    /// A size to stop at and how far it may be off. Both are rounded, the tolerance so that whatever lies within the printed
+    /// numbers lies within the planned ones.
+    pub(super) fn stop(self, aim: Target) -> Stop {
         let (size, unit) = self.length(aim.size);
         let (tolerance, _) = self.length(aim.tolerance);
         let usual = usual(unit);
+        let printed = |size: f64, places: usize| format!("{} {}", plain(size, places), unit.code());
         let within = |places: usize| {
             let step = 10f64.powi(-(places as i32));
             let shown = (size / step).round() * step;
             // What doubles lose must not cost a whole step.
             let left = ((tolerance - (shown - size).abs()) / step + 1e-6).floor() * step;
-            (left > step / 2.0).then(|| {
-                format!("{} {}{which} (±{})", plain(shown, places), unit.code(), plain(left, places))
-            })
+            (left > step / 2.0)
+                .then(|| Stop { size: printed(shown, places), tolerance: Some(plain(left, places)) })
         };
         within(usual)
             .or_else(|| within(usual + 1))
-            .unwrap_or_else(|| format!("{} {}{which}", plain(size, usual + 1), unit.code()))
+            .unwrap_or_else(|| Stop { size: printed(size, usual + 1), tolerance: None })
     }
 
     /// An amount of any dimension that is needed at least: rounded up.
@@ -79,6 +84,40 @@ impl Amounts {
         }
         let text = plain(number, usual(unit) + 1);
         text.strip_suffix('0').map_or_else(|| text.clone(), str::to_owned)
+    }
+}
+
+/// A size to stop at, as it is printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Stop {
+    size: String,
+    /// How far it may be off, in the same unit.
+    tolerance: Option<String>,
+}
+
+impl Stop {
+    /// Of a size that may be off by nobody knows how much.
+    pub(super) const fn at(size: String) -> Self {
+        Self { size, tolerance: None }
+    }
+
+    /// `32.14 mm (±0.14)`.
+    pub(super) fn amount(self) -> PhraseValue {
+        amount(match self.tolerance {
+            Some(tolerance) => format!("{} (±{tolerance})", self.size),
+            None => self.size,
+        })
+    }
+
+    /// Of a width: `1.31 mm wide (±0.06)`.
+    pub(super) fn wide(self) -> Phrase {
+        let size = amount(self.size);
+        match self.tolerance {
+            Some(tolerance) => {
+                Phrase::with("plan-wide-within", "size", size).and("tolerance", amount(tolerance))
+            }
+            None => Phrase::with("plan-wide", "size", size),
+        }
     }
 }
 
@@ -134,8 +173,15 @@ mod tests {
         Length::from_f64(number, Unit::Millimetre).unwrap()
     }
 
+    fn printed(stop: Stop) -> String {
+        match stop.amount() {
+            PhraseValue::Amount(text) => text,
+            other => panic!("{other:?}"),
+        }
+    }
+
     fn stop(amounts: Amounts, size: f64, tolerance: f64) -> String {
-        amounts.stop(Target { size: length(size), tolerance: length(tolerance) }, "")
+        printed(amounts.stop(Target { size: length(size), tolerance: length(tolerance) }))
     }
 
     const MILLIMETRES: Amounts = Amounts::new(Units::BASE);
@@ -164,7 +210,7 @@ mod tests {
             let (size, tolerance) = (1.3 + f64::from(step) * 0.000_37, 0.01 + f64::from(step) * 0.000_41);
             let (size, tolerance) =
                 (length((size * 1e6).round() / 1e6), length((tolerance * 1e6).round() / 1e6));
-            let text = MILLIMETRES.stop(Target { size, tolerance }, "");
+            let text = printed(MILLIMETRES.stop(Target { size, tolerance }));
             let (shown, allowed) = text.split_once(" mm (±").unwrap();
             let shown: f64 = shown.parse().unwrap();
             let allowed: f64 = allowed.trim_end_matches(')').parse().unwrap();

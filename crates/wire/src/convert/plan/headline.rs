@@ -1,153 +1,109 @@
 //! What a plan comes to, told so that what is worked out never sounds like what was measured.
 
-use std::collections::BTreeMap;
+use headproof_head::{Disposition, Outcome, Phrase, PhraseValue, Plan, PortStatus, Proof, TargetProfile};
 
-use headproof_head::{
-    CharacteristicId, Disposition, Outcome, Plan, PortStatus, Proof, TargetProfile, Verdict,
-};
+use super::words::tail;
+use crate::convert::phrases::{counted, not_measured};
 
-use crate::convert::evaluation::{inside_a_sentence, not_measured, title};
-
-pub(super) fn headline(plan: &Plan, profile: &TargetProfile) -> String {
-    let target = format!("profile {} revision {}", profile.id, profile.revision);
-    let mut text = match plan.outcome {
-        Outcome::NothingToDo => {
-            format!("Nothing to do: as measured, no port needs work to conform to {target}.")
-        }
+pub(super) fn headline(plan: &Plan, profile: &TargetProfile) -> Phrase {
+    let outcome = match plan.outcome {
+        Outcome::NothingToDo => Phrase::with("plan-headline-nothing-to-do", "target", target(profile)),
         Outcome::Planned => match work(plan) {
-            Some((work, what)) => format!(
-                "Planned: {work}, predicted to bring {what} inside {target} if each cut stops where it \
-                 should. Predicted, not measured."
-            ),
-            None => "Planned: measure again.".to_owned(),
+            Some((work, what)) => Phrase::with("plan-headline-planned", "work", work)
+                .and("what", what)
+                .and("target", target(profile)),
+            None => Phrase::plain("plan-headline-measure-again"),
         },
         Outcome::Staged => match work(plan) {
-            Some((work, what)) => format!(
-                "In stages: {work}, predicted to bring {what} inside {target} if each cut stops where it \
-                 should; {}. Predicted, not measured.",
-                waiting(plan)
-            ),
-            None => format!("In stages: nothing can be cut yet; {}.", waiting(plan)),
+            Some((work, what)) => Phrase::with("plan-headline-staged", "work", work)
+                .and("what", what)
+                .and("target", target(profile))
+                .and("waiting", waiting(plan)),
+            None => Phrase::with("plan-headline-nothing-yet", "waiting", waiting(plan)),
         },
-        Outcome::NoPlan => no_plan(plan, &target),
+        Outcome::NoPlan => no_plan(plan, profile),
     };
-    if !plan.beyond.is_empty() {
-        let named = counted(plan.beyond.iter().map(|(_, id)| *id));
-        text.push_str(&format!(" In the way of acceptance and beyond any work of this kind: {named}."));
+    if plan.beyond.is_empty() {
+        return outcome;
     }
-    text
+    let beyond = PhraseValue::List(counted(plan.beyond.iter().map(|(_, id)| *id)));
+    Phrase::with("plan-headline-beyond", "headline", outcome).and("beyond", beyond)
+}
+
+/// Which limits.
+fn target(profile: &TargetProfile) -> Phrase {
+    Phrase::with("plan-target", "profile", PhraseValue::text(&profile.id))
+        .and("revision", PhraseValue::text(&profile.revision))
 }
 
 /// What is to be done, and what that is for; none where nothing is.
-fn work(plan: &Plan) -> Option<(String, &'static str)> {
-    let count = ports(plan.totals.ports);
+fn work(plan: &Plan) -> Option<(Phrase, Phrase)> {
+    let count = u32::from(plan.totals.ports);
     let (these, deck_too) = match plan.outcome {
-        Outcome::Staged => ("these ports", "the deck and these ports"),
-        _ => ("every port", "the deck and every port"),
+        Outcome::Staged => ("plan-these-ports", "plan-the-deck-and-these-ports"),
+        _ => ("plan-every-port", "plan-the-deck-and-every-port"),
     };
-    match (plan.totals.ports, &plan.deck) {
+    match (count, &plan.deck) {
         (0, None) => None,
-        (0, Some(_)) => Some(("a cut of the deck".to_owned(), "the deck")),
-        (_, Some(_)) => Some((format!("a cut of the deck and work on {count}"), deck_too)),
-        (_, None) => Some((format!("work on {count}"), these)),
+        (0, Some(_)) => Some((Phrase::plain("plan-work-on-deck"), Phrase::plain("plan-the-deck"))),
+        (_, Some(_)) => {
+            Some((Phrase::with("plan-work-on-deck-and-ports", "count", count), Phrase::plain(deck_too)))
+        }
+        (_, None) => Some((Phrase::with("plan-work-on-ports", "count", count), Phrase::plain(these))),
     }
 }
 
-fn ports(count: u16) -> String {
-    if count == 1 { "1 port".to_owned() } else { format!("{count} ports") }
-}
-
-fn with_status(plan: &Plan, status: PortStatus) -> u16 {
-    plan.ports.iter().filter(|port| port.status == status).fold(0, |count, _| count + 1)
+fn with_status(plan: &Plan, status: PortStatus) -> usize {
+    plan.ports.iter().filter(|port| port.status == status).count()
 }
 
 /// What has to come before the rest can be planned.
-fn waiting(plan: &Plan) -> String {
-    let (guides, readings) =
-        (with_status(plan, PortStatus::GuideFirst), with_status(plan, PortStatus::MeasureFirst));
-    let mut parts = Vec::new();
-    if guides > 0 {
-        parts.push(format!("the guide comes first on {}", ports(guides)));
+fn waiting(plan: &Plan) -> Phrase {
+    let guides = Phrase::with("plan-guide-first-on", "count", with_status(plan, PortStatus::GuideFirst));
+    let readings =
+        Phrase::with("plan-measure-first-on", "count", with_status(plan, PortStatus::MeasureFirst));
+    let has = |status: PortStatus| with_status(plan, status) > 0;
+    match (has(PortStatus::GuideFirst), has(PortStatus::MeasureFirst)) {
+        (true, true) => Phrase::with("plan-waiting-for-both", "guides", guides).and("readings", readings),
+        (true, false) => guides,
+        (false, true) => readings,
+        (false, false) => Phrase::plain("plan-measure-something-first"),
     }
-    if readings > 0 {
-        parts.push(format!("something has to be measured first on {}", ports(readings)));
-    }
-    if parts.is_empty() {
-        parts.push("something else has to be measured first".to_owned());
-    }
-    parts.join(", and ")
 }
 
-fn no_plan(plan: &Plan, target: &str) -> String {
+fn no_plan(plan: &Plan, profile: &TargetProfile) -> Phrase {
+    let target = target(profile);
     if plan.search.limit_hit {
-        return format!(
-            "No plan found: the search was ended by its limit before it found work that brings the head \
-             inside {target}; there may be some."
-        );
+        return Phrase::with("plan-headline-search-ended", "target", target);
     }
     match with_status(plan, PortStatus::NoPlan) {
-        0 => format!(
-            "No plan: each port by itself could be brought inside {target}, but not all of them together by \
-             work that this shop can do. What would free that is named."
-        ),
-        count => format!(
-            "No plan: {} cannot be brought inside {target} by work that this shop can do, because limits \
-             fight each other. What would free them is named.",
-            ports(count)
-        ),
+        0 => Phrase::with("plan-headline-not-together", "target", target),
+        count => Phrase::with("plan-headline-no-plan", "count", count).and("target", target),
     }
-}
-
-/// Each characteristic once, with how often.
-fn counted(ids: impl Iterator<Item = CharacteristicId>) -> String {
-    let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
-    ids.for_each(|id| *counts.entry(title(id)).or_default() += 1);
-    let named = counts.iter().map(|(title, count)| match count {
-        1 => inside_a_sentence(title),
-        _ => format!("{} ({count})", inside_a_sentence(title)),
-    });
-    named.collect::<Vec<_>>().join(", ")
 }
 
 /// The headline of the judgement of readings that nobody read.
-pub(super) fn predicted(proof: &Proof, profile: &TargetProfile) -> String {
+pub(super) fn predicted(proof: &Proof, profile: &TargetProfile) -> Phrase {
     let evaluation = &proof.evaluation;
-    let opening = match evaluation.disposition {
-        Disposition::Accept => "the head would be acceptable at these limits",
-        Disposition::Rework => "the head would still need rework",
-        Disposition::Incomplete => "something required would still not be measured or proven",
-        Disposition::Reject => "the head would not be acceptable at these limits",
-    };
+    let opening = Phrase::plain(match evaluation.disposition {
+        Disposition::Accept => "plan-would-be-acceptable",
+        Disposition::Rework => "plan-would-need-rework",
+        Disposition::Incomplete => "plan-would-be-incomplete",
+        Disposition::Reject => "plan-would-not-be-acceptable",
+    });
     let tally = evaluation.tally;
-    let mut text = format!(
-        "Predicted, not measured: if each cut stops where it should, {opening}. It would conform to \
-         profile {} revision {} on {} of {} characteristics",
-        profile.id,
-        profile.revision,
-        tally.conforms,
-        tally.limited()
-    );
-    for (count, words) in
-        [(tally.does_not_conform, "would not conform"), (tally.not_proven, "could not be proven")]
-    {
-        if count > 0 {
-            text.push_str(&format!("; {count} {words}"));
-        }
-    }
-    if evaluation_misses(proof) {
-        text.push_str(&format!("; not measured: {}", not_measured(evaluation)));
-    }
-    if !proof.unpredictable.is_empty() {
-        let named = counted(proof.unpredictable.iter().copied());
-        text.push_str(&format!("; to be found by measuring only: {named}"));
-    }
-    text.push('.');
-    text
-}
-
-fn evaluation_misses(proof: &Proof) -> bool {
-    let evaluation = &proof.evaluation;
-    let of_cylinders = evaluation.cylinders.iter().flat_map(|(_, rows)| rows);
-    let of_ports = evaluation.ports.iter().flat_map(|port| &port.rows);
-    evaluation.head.iter().chain(of_cylinders).chain(of_ports).any(|row| row.verdict == Verdict::NotMeasured)
+    let some = |count: u32, id: &'static str| tail((count > 0).then(|| Phrase::with(id, "count", count)));
+    let listed = |values: Vec<PhraseValue>, id: &'static str| {
+        tail((!values.is_empty()).then(|| Phrase::with(id, "what", PhraseValue::List(values))))
+    };
+    let missed = listed(counted(not_measured(evaluation)), "plan-would-miss");
+    let unasked = listed(counted(proof.unpredictable.iter().copied()), "plan-measuring-only");
+    Phrase::with("plan-predicted-headline", "opening", opening)
+        .and("target", target(profile))
+        .and("conforms", tally.conforms)
+        .and("limited", tally.limited())
+        .and("outside", some(tally.does_not_conform, "plan-would-not-conform"))
+        .and("unproven", some(tally.not_proven, "plan-would-not-be-proven"))
+        .and("missed", missed)
+        .and("unasked", unasked)
 }

@@ -1,6 +1,8 @@
 //! The words of a plan.
 
-use headproof_head::{Assumption, CutKind, Objective, Outcome, PortStatus, StepCaution, Work};
+use headproof_head::{
+    Assumption, CutKind, Objective, Outcome, Phrase, PhraseValue, PortStatus, StepCaution, Work,
+};
 
 pub(super) const fn objective(objective: Objective) -> &'static str {
     match objective {
@@ -64,58 +66,37 @@ pub(super) const fn operation(work: &Work) -> &'static str {
     }
 }
 
-pub(super) const fn assumption(assumption: Assumption) -> &'static str {
-    match assumption {
-        Assumption::CuttersAtNominalAngles => {
-            "No cutters were named: one for each nominal angle of the profile is assumed."
-        }
-        Assumption::NominalAngles => {
-            "Where an angle was not measured, the nominal of the profile is taken for it."
-        }
-        Assumption::UsualAngles => {
-            "Top or throat angles were neither measured nor in the profile: they count as the shop cuts them, else \
-             as 15° flatter and steeper than the seat."
-        }
-        Assumption::DiametersFromContact => {
-            "Where the diameters of a seat were not measured, they are taken from its contact band."
-        }
-        Assumption::SameLength => {
-            "A new valve is taken to be as long from face to tip as the old one, because a length is missing."
-        }
-    }
+pub(super) const fn assumption(assumption: Assumption) -> Phrase {
+    Phrase::plain(match assumption {
+        Assumption::CuttersAtNominalAngles => "plan-assumes-cutters-at-nominal-angles",
+        Assumption::NominalAngles => "plan-assumes-nominal-angles",
+        Assumption::UsualAngles => "plan-assumes-usual-angles",
+        Assumption::DiametersFromContact => "plan-assumes-diameters-from-contact",
+        Assumption::SameLength => "plan-assumes-same-length",
+    })
 }
 
-pub(super) const fn caution(caution: StepCaution) -> &'static str {
-    match caution {
-        StepCaution::SodiumStem => {
-            "Sodium in the stem: never grind, cut, weld or break it. Scrap it through a specialist."
-        }
-        StepCaution::BerylliumCopper => {
-            "Beryllium copper: never grind it dry, its dust is toxic. Keep it wet and collect what comes off."
-        }
-        StepCaution::ThinInsert => {
-            "Look at what is left of the insert: one that is cut too thin is replaced, not used."
-        }
-        StepCaution::TreatedFace => {
-            "Coated, nitrided or titanium face: grind or lap it only where the engine maker allows it."
-        }
-        StepCaution::StoredEnergy => {
-            "Springs store energy: use a spring compressor, stand aside, and wear eye protection."
-        }
-        StepCaution::EyesAndSkin => {
-            "Wear eye protection. Carbide edges and chips cut skin, also when the cutter stands still."
-        }
-        StepCaution::HotAndCold => {
-            "A warmed head burns and fumes; dry ice and liquid nitrogen burn by cold and drive out the air: \
-             gloves, face shield, open doors."
-        }
-        StepCaution::AxisMoves => {
-            "Guide and seat share one axis: whatever moves the guide makes the readings of its seat void."
-        }
-        StepCaution::CamTiming => {
-            "A cut deck moves the cam timing of an overhead-cam head. Where valves can meet pistons, turn \
-             the engine two full turns by hand before it is started."
-        }
-        StepCaution::TightLash => "Lash that is too tight holds a valve off its seat and burns it.",
-    }
+pub(super) const fn caution(caution: StepCaution) -> Phrase {
+    Phrase::plain(match caution {
+        StepCaution::SodiumStem => "plan-caution-sodium-stem",
+        StepCaution::BerylliumCopper => "plan-caution-beryllium-copper",
+        StepCaution::ThinInsert => "plan-caution-thin-insert",
+        StepCaution::TreatedFace => "plan-caution-treated-face",
+        StepCaution::StoredEnergy => "plan-caution-stored-energy",
+        StepCaution::EyesAndSkin => "plan-caution-eyes-and-skin",
+        StepCaution::HotAndCold => "plan-caution-hot-and-cold",
+        StepCaution::AxisMoves => "plan-caution-axis-moves",
+        StepCaution::CamTiming => "plan-caution-cam-timing",
+        StepCaution::TightLash => "plan-caution-tight-lash",
+    })
+}
+
+/// What a sentence goes on with, where there is something.
+pub(super) fn tail(phrase: Option<Phrase>) -> PhraseValue {
+    phrase.map_or_else(|| PhraseValue::text(""), PhraseValue::Phrase)
+}
+
+/// Sentences in English, and as they can be said in any language.
+pub(super) fn told(phrases: impl Iterator<Item = Phrase>) -> (Vec<String>, Vec<crate::Phrase>) {
+    phrases.map(crate::convert::phrases::said).unzip()
 }
