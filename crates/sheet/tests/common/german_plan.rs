@@ -15,7 +15,7 @@ const STRIP: &str =
 
 /// The pages of the plan.
 fn german(documents: &Documents, paper: Paper) -> Vec<Vec<Ink>> {
-    let look = SheetOptions { paper, language: Language::De, ..SheetOptions::default() };
+    let look = SheetOptions { paper, language: Language::De };
     let file = inspection_sheet(&documents.input_in(look)).expect("the head has a sheet");
     let pages: Vec<_> = pages(&file).into_iter().filter(|page| says(page, STRIP)).collect();
     assert!(!pages.is_empty(), "the head has pages of its plan");
