@@ -8,11 +8,13 @@ use std::borrow::Cow;
 use headproof_texts::{Language, Say};
 use headproof_wire::Phrase;
 
-/// A sentence of a document. One without a phrase, of a document stored before there were any, stays English.
+/// A sentence of a document. One without a phrase, of a document stored before there were any, stays English, as does
+/// one that says what this edition has no message for.
 pub(crate) fn said(text: &str, says: Option<&Phrase>, say: Say) -> String {
-    match says {
-        Some(phrase) if say.language() != Language::English => say.phrase(&phrase.into()),
-        _ => text.to_owned(),
+    let phrase = says.filter(|_| say.language() != Language::English).map(headproof_texts::Phrase::from);
+    match phrase.filter(|phrase| say.knows(phrase)) {
+        Some(phrase) => say.phrase(&phrase),
+        None => text.to_owned(),
     }
 }
 

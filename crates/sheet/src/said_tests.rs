@@ -180,3 +180,21 @@ fn a_sentence_without_a_phrase_stays_as_it_is() {
     assert_eq!(said(&reason.text, reason.says.as_ref(), english()), "Valve lash is above its upper limit");
     assert_eq!(said(&reason.text, None, german()), reason.text);
 }
+
+#[test]
+fn what_this_edition_has_no_message_for_stays_as_it_was_written() {
+    let say = Say::of(Language::German);
+    let known = Phrase { id: "verdict-conforms".into(), values: [].into() };
+    let unknown = Phrase { id: "of-another-edition".into(), values: [].into() };
+    assert_eq!(said("conforms", Some(&known), say), "konform");
+    assert_eq!(said("as written", Some(&unknown), say), "as written");
+    let inside = Phrase {
+        id: "several-times".into(),
+        values: [
+            ("what".into(), headproof_wire::PhraseValue::Phrase(unknown)),
+            ("count".into(), headproof_wire::PhraseValue::Count(2)),
+        ]
+        .into(),
+    };
+    assert_eq!(said("as written (2)", Some(&inside), say), "as written (2)");
+}

@@ -12,5 +12,6 @@ mod say;
 mod tests;
 
 pub use arg::Arg;
+pub use headproof_head::{Phrase, PhraseValue};
 pub use language::Language;
 pub use say::Say;

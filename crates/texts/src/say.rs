@@ -69,6 +69,22 @@ impl Say {
         self.with(&phrase.id, &values)
     }
 
+    /// Does this edition have every message of a sentence? A document of another edition may name one it has not.
+    #[must_use]
+    pub fn knows(self, phrase: &Phrase) -> bool {
+        self.0.has(&phrase.id) && phrase.values.iter().all(|(_, value)| self.knows_value(value))
+    }
+
+    fn knows_value(self, value: &PhraseValue) -> bool {
+        match value {
+            PhraseValue::Phrase(phrase) => self.knows(phrase),
+            PhraseValue::List(values) | PhraseValue::All(values) => {
+                values.iter().all(|value| self.knows_value(value))
+            }
+            _ => true,
+        }
+    }
+
     /// A number or an amount, written with a decimal point, with the decimal sign of the language.
     ///
     /// ```

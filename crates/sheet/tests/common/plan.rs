@@ -347,7 +347,6 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
                  stops where it should. Nobody read them on a gauge; only measuring again shows what the head is."
             .to_owned(),
         notice_says: None,
-        headline_says: None,
         measurement_set: documents.set.clone(),
         evaluation,
         unpredictable: vec!["leak-rate".into()],
@@ -363,7 +362,6 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
         objective: "least-sink".into(),
         outcome: outcome.into(),
         headline: format!("Plan of an invented head: {}.", outcome.replace('-', " ")),
-        headline_says: None,
         totals: PlanTotals {
             ports: worked.len() as u16,
             sink: worked.iter().map(|port| port.sink).sum(),
