@@ -96,6 +96,9 @@ enum Command {
         #[arg(long, default_value = "demo-out")]
         out: PathBuf,
     },
+    /// Make pages for a worker, which starts this itself: takes requests on standard input until it ends
+    #[command(hide = true)]
+    Render,
     /// Write the OpenAPI description, the JSON Schemas and the worked examples
     Describe {
         /// Where to write
@@ -142,6 +145,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Demo { out } => {
             logging::start(&Config::for_demo().log)?;
             demo::run(&out)
+        }
+        Command::Render => {
+            headproof_worker::render_until_end_of_input()?;
+            Ok(ExitCode::SUCCESS)
         }
         Command::Serve => service(cli.config, serve::Parts::Both),
         Command::Api => service(cli.config, serve::Parts::Api),

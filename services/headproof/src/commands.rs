@@ -7,5 +7,6 @@ pub(crate) mod evaluate;
 pub(crate) mod examples;
 mod files;
 pub(crate) mod plan;
+mod renderer;
 pub(crate) mod serve;
 pub(crate) mod worksheet;

@@ -2,12 +2,62 @@
 
 use headproof_sheet::{BatchInput, PlanInput, Record, SheetInput, batch_report, inspection_sheet};
 use headproof_store::{JobDocuments, Plan};
-use headproof_wire::{Evaluation, MeasurementSet, Paper, ReadError, ReworkPlan, TargetProfile, read};
+use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, TargetProfile, read};
+use serde::{Deserialize, Serialize};
 
-use crate::error::TaskError;
+use crate::refusal::Refusal;
+
+/// What is to be made of the documents of some heads.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct Order {
+    /// The kind of pages.
+    pub(crate) work: Work,
+    /// Paper size.
+    pub(crate) paper: Paper,
+}
+
+/// A kind of pages.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Work {
+    /// The sheet of one head.
+    Sheet,
+    /// The report of a batch.
+    Report {
+        /// Its name.
+        label: String,
+        /// Heads without a sheet: serial and why.
+        failed: Vec<(String, String)>,
+    },
+}
+
+impl Work {
+    /// What clients call it.
+    pub(crate) const fn name(&self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Report { .. } => "report",
+        }
+    }
+}
+
+/// Makes what was ordered.
+pub(crate) fn render(order: Order, stored: Vec<JobDocuments>) -> Result<Vec<u8>, Refusal> {
+    let documents = stored.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
+    let mut sheets = documents.iter().map(|documents| documents.input(order.paper));
+    let made = match (order.work, sheets.next()) {
+        (Work::Sheet, Some(sheet)) => inspection_sheet(&sheet),
+        (Work::Sheet, None) => return Err(Refusal::Stopped("a sheet of no head".to_owned().into())),
+        (Work::Report { label, failed }, first) => {
+            let sheets = first.into_iter().chain(sheets).collect();
+            batch_report(&BatchInput { batch_label: &label, sheets, failed, paper: order.paper })
+        }
+    };
+    Ok(made?)
+}
 
 /// The documents of one job, read.
-pub(crate) struct Documents {
+struct Documents {
     set: MeasurementSet,
     profile: TargetProfile,
     evaluation: Evaluation,
@@ -18,20 +68,15 @@ pub(crate) struct Documents {
 
 impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
-    pub(crate) fn read(stored: JobDocuments) -> Result<Self, TaskError> {
+    fn read(stored: JobDocuments) -> Result<Self, Refusal> {
         sealed("evaluation", &stored.evaluation, &stored.digest)?;
         Ok(Self {
-            set: read(&stored.measurement_set).map_err(unreadable("measurement set"))?,
-            profile: read(&stored.profile).map_err(unreadable("profile"))?,
-            evaluation: read(&stored.evaluation).map_err(unreadable("evaluation"))?,
+            set: read(&stored.measurement_set).map_err(Refusal::unreadable("measurement set"))?,
+            profile: read(&stored.profile).map_err(Refusal::unreadable("profile"))?,
+            evaluation: read(&stored.evaluation).map_err(Refusal::unreadable("evaluation"))?,
             plan: stored.plan.as_ref().map(rework_plan).transpose()?,
             stored,
         })
-    }
-
-    /// The serial of the head.
-    pub(crate) fn serial(&self) -> &str {
-        &self.evaluation.head_serial
     }
 
     fn input(&self, paper: Paper) -> SheetInput<'_> {
@@ -58,32 +103,12 @@ impl Documents {
 }
 
 /// The plan of a job, if it is what its digest names.
-fn rework_plan(stored: &Plan) -> Result<ReworkPlan, TaskError> {
+fn rework_plan(stored: &Plan) -> Result<ReworkPlan, Refusal> {
     sealed("rework plan", &stored.document, &stored.digest)?;
-    read(&stored.document).map_err(unreadable("rework plan"))
-}
-
-fn unreadable(what: &'static str) -> impl FnOnce(ReadError) -> TaskError {
-    move |source| TaskError::Document { what, source }
+    read(&stored.document).map_err(Refusal::unreadable("rework plan"))
 }
 
 /// Checks that a document is the one its digest names.
-fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskError> {
-    if headproof_seal::digest(document) == digest { Ok(()) } else { Err(TaskError::Digest(what)) }
-}
-
-/// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, paper: Paper) -> Result<Vec<u8>, TaskError> {
-    Ok(inspection_sheet(&documents.input(paper))?)
-}
-
-/// The report of a batch.
-pub(crate) fn report(
-    label: &str,
-    documents: &[Documents],
-    failed: Vec<(String, String)>,
-    paper: Paper,
-) -> Result<Vec<u8>, TaskError> {
-    let sheets = documents.iter().map(|documents| documents.input(paper)).collect();
-    Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, paper })?)
+fn sealed(what: &str, document: &[u8], digest: &str) -> Result<(), Refusal> {
+    if headproof_seal::digest(document) == digest { Ok(()) } else { Err(Refusal::Digest(what.to_owned())) }
 }

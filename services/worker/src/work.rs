@@ -7,12 +7,13 @@ use headproof_wire::Paper;
 
 use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
-use crate::render::{Documents, report, sheet};
+use crate::render::{Order, Work};
+use crate::renderer::{Renderers, Request};
 
 /// Does the work of a claim and ends it, or gives the task back. A lost lease is not an error.
-pub(crate) async fn perform(store: &Store, claim: &Claim, options: WorkerOptions) {
+pub(crate) async fn perform(store: &Store, claim: &Claim, options: WorkerOptions, renderers: &Renderers) {
     let made = tokio::select! {
-        made = make(store, claim) => made,
+        made = make(store, claim, options, renderers) => made,
         () = hold(store, claim, options.lease) => {
             tracing::warn!("the lease was lost, another worker has the task");
             return;
@@ -68,43 +69,41 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
     }
 }
 
-async fn make(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
-    match claim.kind {
-        ArtifactKind::Sheet => make_sheet(store, claim).await,
-        ArtifactKind::BatchReport => make_report(store, claim).await,
-    }
+async fn make(
+    store: &Store,
+    claim: &Claim,
+    options: WorkerOptions,
+    renderers: &Renderers,
+) -> Result<Vec<u8>, TaskError> {
+    let (request, bounds) = match claim.kind {
+        ArtifactKind::Sheet => (sheet(store, claim).await?, options.sheet),
+        ArtifactKind::BatchReport => (report(store, claim).await?, options.report),
+    };
+    renderers.render(request, bounds).await
 }
 
-async fn make_sheet(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
+/// What a renderer needs for the sheet of a job.
+async fn sheet(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
     let stored = store.job_documents(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
-    let paper = paper(&job);
-    blocking(move || sheet(&Documents::read(stored)?, paper)).await
+    Ok(Request { order: Order { work: Work::Sheet, paper: paper(&job) }, heads: vec![stored] })
 }
 
-async fn make_report(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
+/// What a renderer needs for the report of a batch.
+async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     let batch = store.batch(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("batch"))?;
-    let (mut stored, mut failed) = (Vec::new(), Vec::new());
+    let (mut heads, mut failed) = (Vec::new(), Vec::new());
     for job in &batch.jobs {
         if job.task.state == TaskState::Done {
-            stored.push(store.job_documents(&claim.shop, job.id).await?.ok_or(TaskError::Vanished("job"))?);
+            heads.push(store.job_documents(&claim.shop, job.id).await?.ok_or(TaskError::Vanished("job"))?);
         } else {
             failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
         }
     }
     // One paper for the whole report: that of its first head.
     let paper = batch.jobs.first().map(paper).unwrap_or_default();
-    let label = batch.id.to_string();
-    blocking(move || {
-        let documents = stored.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
-        tracing::debug!(
-            heads = documents.len(),
-            first = documents.first().map(Documents::serial),
-            "batch report"
-        );
-        report(&label, &documents, failed, paper)
-    })
-    .await
+    let work = Work::Report { label: batch.id.to_string(), failed };
+    Ok(Request { order: Order { work, paper }, heads })
 }
 
 fn paper(job: &JobRecord) -> Paper {
@@ -112,17 +111,4 @@ fn paper(job: &JobRecord) -> Paper {
         "letter" => Paper::Letter,
         _ => Paper::A4,
     }
-}
-
-/// Rendering takes a thread of its own; a panic there is a failed attempt.
-async fn blocking<F>(work: F) -> Result<Vec<u8>, TaskError>
-where
-    F: FnOnce() -> Result<Vec<u8>, TaskError> + Send + 'static,
-{
-    let span = tracing::Span::current();
-    let task = tokio::task::spawn_blocking(move || span.in_scope(work));
-    task.await.map_err(|error| {
-        tracing::error!(%error, "the renderer stopped");
-        TaskError::Panicked
-    })?
 }

@@ -19,6 +19,8 @@ const HALF: f32 = 16.0;
 /// Strokes between two readings, and of a circle.
 const STEPS: usize = 10;
 const ROUND: usize = 90;
+/// Half a degree, on paper some 0.1 mm: what is nearer together gets no strokes in between.
+const FINEST: f64 = 0.5;
 
 const GRID: Pen = Pen::new(Ink::Pale, 0.35);
 const SEAT: Pen = Pen::new(Ink::Black, 1.1);
@@ -127,8 +129,9 @@ impl RunoutPolar {
         for (n, (angle, amount)) in trace.points.iter().enumerate() {
             let (next, to) = trace.points[(n + 1) % count];
             let far = if n + 1 == count { next + 360.0 - angle } else { next - angle };
-            line.extend((0..STEPS).map(|step| {
-                let share = step as f64 / STEPS as f64;
+            let steps = ((far / FINEST).round() as usize).clamp(1, STEPS);
+            line.extend((0..steps).map(|step| {
+                let share = step as f64 / steps as f64;
                 let turn = (angle + share * far) / 360.0;
                 on_circle(centre, self.radius(amount + share * (to - amount)), turn)
             }));

@@ -16,7 +16,7 @@ use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
 
-use super::examples;
+use super::{examples, renderer};
 use crate::config::Config;
 
 /// What runs in this process.
@@ -88,7 +88,7 @@ impl Service {
             service.start_api(config, nudge.clone())?;
         }
         if parts != Parts::Api {
-            service.worker = Some(start_worker(store, config.worker_options(), nudge, stopped));
+            service.worker = Some(start_worker(store, config.worker_options(), nudge, stopped)?);
         }
         Ok(service)
     }
@@ -173,8 +173,8 @@ fn start_worker(
     options: WorkerOptions,
     nudge: Nudge,
     stopped: watch::Receiver<bool>,
-) -> JoinHandle<()> {
-    tokio::spawn(headproof_worker::run(store, options, nudge, stopped))
+) -> io::Result<JoinHandle<()>> {
+    Ok(tokio::spawn(headproof_worker::run(store, options, renderer::command()?, nudge, stopped)))
 }
 
 /// The demo profiles are there from the start, clearly marked as such.
