@@ -1,8 +1,10 @@
 //! The duty of a renderer, in a process of its own.
 
 use std::io;
+use std::os::fd::AsFd;
 
 use tokio::io::{AsyncBufRead, AsyncWrite, BufReader, BufWriter};
+use tokio::net::unix::pipe;
 use tokio::runtime::Builder;
 use tokio::signal::unix::{SignalKind, signal};
 
@@ -19,11 +21,15 @@ use crate::render::render;
 /// # Errors
 /// When it cannot start, or what comes is no request.
 pub fn render_until_end_of_input() -> io::Result<()> {
+    super::memory::end_in_panics_without_it();
     let runtime = Builder::new_current_thread().enable_all().build()?;
     let outcome = runtime.block_on(async {
         let _heard = [signal(SignalKind::interrupt())?, signal(SignalKind::terminate())?];
-        let (input, output) = (BufReader::new(tokio::io::stdin()), BufWriter::new(tokio::io::stdout()));
-        serve(input, output, |request| render(request.order, request.heads)).await
+        // Not tokio's own standard streams: each takes a thread, which there may be no memory for.
+        let input = pipe::Receiver::from_owned_fd(io::stdin().as_fd().try_clone_to_owned()?)?;
+        let output = pipe::Sender::from_owned_fd(io::stdout().as_fd().try_clone_to_owned()?)?;
+        serve(BufReader::new(input), BufWriter::new(output), |request| render(request.order, request.heads))
+            .await
     });
     // A rendering under way cannot be stopped; it ends with the process.
     runtime.shutdown_background();

@@ -173,7 +173,9 @@ mod tests {
         let pool = pool(&work().await);
         for _ in 0..3 {
             assert_eq!(outcome(&pool, BOUNDS).await, (Ok(b"%PDF".to_vec()), 1));
-            tokio::time::sleep(Duration::from_millis(300)).await;
+            while pool.idle().iter_mut().any(Renderer::is_alive) {
+                tokio::time::sleep(Duration::from_millis(5)).await;
+            }
         }
     }
 

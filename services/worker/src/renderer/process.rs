@@ -8,6 +8,7 @@ use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncReadExt, BufReader, BufWriter};
 use tokio::process::{Child, ChildStdin, ChildStdout, Command};
 use tokio::task::JoinHandle;
 
+use super::memory::NO_MEMORY;
 use super::message::{Reply, Request, receive_reply};
 
 /// How a renderer is started: a program that takes requests on its standard input and answers on its standard
@@ -96,8 +97,6 @@ impl Renderer {
 
 /// Longest piece of what a renderer says that is logged as one.
 const LONGEST_LINE: u64 = 4096;
-/// What the standard library says before it ends a process that got no memory.
-const NO_MEMORY: &[u8] = b"memory allocation of ";
 
 /// Logs what a renderer says on its standard error: nothing but why it stops.
 async fn listen(renderer: Option<u32>, from: impl AsyncRead + Unpin) -> bool {
@@ -105,7 +104,7 @@ async fn listen(renderer: Option<u32>, from: impl AsyncRead + Unpin) -> bool {
     let mut got_no_memory = false;
     let mut line = Vec::new();
     while let Ok(1..) = (&mut from).take(LONGEST_LINE).read_until(b'\n', &mut line).await {
-        got_no_memory |= line.starts_with(NO_MEMORY);
+        got_no_memory |= line.starts_with(NO_MEMORY.as_bytes());
         let said = String::from_utf8_lossy(line.trim_ascii_end());
         if !said.is_empty() {
             tracing::warn!(renderer, %said, "a renderer spoke");
