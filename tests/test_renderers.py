@@ -110,7 +110,7 @@ def test_a_sheet_that_needs_too_much_memory_is_refused_and_the_next_job_is_done(
     with Shop(program.address) as shop:
         shop.sheet(request())
         (renderer,) = program.renderers()
-        enough = max(128, memory(renderer, "VmData") // MEBI + 16)
+        enough = memory(renderer, "VmData") // MEBI + 16
     program.stop()
 
     program = start(store=store, worker_sheet_mebibytes=enough, **SETTINGS)
@@ -127,7 +127,7 @@ def test_a_sheet_that_needs_too_much_memory_is_refused_and_the_next_job_is_done(
 
 
 def test_the_demo_head_is_done_with_the_least_memory_that_can_be_set(start):
-    program = start(worker_sheet_mebibytes=128, **SETTINGS)
+    program = start(worker_sheet_mebibytes=80, **SETTINGS)
     with Shop(program.address) as shop:
         assert shop.done(shop.submit(request("irrigation-pump-16v")))["attempts"] == 1
 

@@ -67,7 +67,7 @@ pub(crate) struct WorkerConfig {
     /// `HEADPROOF_WORKER_SHEET_MILLISECONDS`: longest time for one sheet; one that takes longer is stopped, tried
     /// once more, then refused. Default 60000.
     pub(crate) sheet_milliseconds: u64,
-    /// `HEADPROOF_WORKER_SHEET_MEBIBYTES`: most memory of the process that makes a sheet, at least 128; one that
+    /// `HEADPROOF_WORKER_SHEET_MEBIBYTES`: most memory of the process that makes a sheet, at least 80; one that
     /// needs more is refused. Kept to on Linux; elsewhere only time is bounded. Default 1024.
     pub(crate) sheet_mebibytes: u64,
     /// `HEADPROOF_WORKER_REPORT_MILLISECONDS`: the same for the report of a batch. Default 600000.
@@ -244,8 +244,8 @@ impl Config {
             ("worker.sheet_mebibytes", worker.sheet_mebibytes),
             ("worker.report_mebibytes", worker.report_mebibytes),
         ] {
-            if mebibytes < 128 {
-                return value(key, "must be at least 128: no page is made with less");
+            if mebibytes < 80 {
+                return value(key, "must be at least 80: a renderer itself takes most of that");
             }
         }
         if self.store.max_attempts == 0 {
