@@ -32,6 +32,10 @@ FILES = {
     "zero tasks": ("[worker]\ntasks = 0\n", "worker.tasks"),
     "short lease": ("[worker]\nlease_seconds = 2\n", "worker.lease_seconds"),
     "no pause": ("[worker]\npoll_milliseconds = 0\n", "worker.poll_milliseconds"),
+    "no time for a sheet": ("[worker]\nsheet_milliseconds = 0\n", "worker.sheet_milliseconds"),
+    "no memory for a sheet": ("[worker]\nsheet_mebibytes = 79\n", "worker.sheet_mebibytes"),
+    "no time for a report": ("[worker]\nreport_milliseconds = 0\n", "worker.report_milliseconds"),
+    "no memory for a report": ("[worker]\nreport_mebibytes = 79\n", "worker.report_mebibytes"),
     "no attempt": ("[store]\nmax_attempts = 0\n", "store.max_attempts"),
 }
 

@@ -38,6 +38,24 @@ def run(
     )
 
 
+def processes() -> list[tuple[int, str, int]]:
+    """Number, state and parent of every process of this machine, see proc(5)."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            state, parent = stat.read_text().rpartition(")")[2].split()[:2]
+        except (FileNotFoundError, ProcessLookupError):
+            continue
+        found.append((int(stat.parent.name), state, int(parent)))
+    return found
+
+
+def memory(pid: int, kind: str) -> int:
+    """What a process holds or has held, in bytes: a line of its status, see proc(5)."""
+    status = Path(f"/proc/{pid}/status").read_text()
+    return int(re.search(rf"^{kind}:\s+(\d+) kB$", status, re.MULTILINE).group(1)) * 1024
+
+
 class Program:
     """One process of headproof on a store directory."""
 
@@ -99,9 +117,12 @@ class Program:
             self.process.stdout.close()
 
     def peak_memory(self) -> int:
-        """The most memory the process has held so far, in bytes (VmHWM, see proc(5))."""
-        status = Path(f"/proc/{self.process.pid}/status").read_text()
-        return int(re.search(r"^VmHWM:\s+(\d+) kB$", status, re.MULTILINE).group(1)) * 1024
+        """The most memory the process has held so far, in bytes."""
+        return memory(self.process.pid, "VmHWM")
+
+    def renderers(self) -> list[int]:
+        """The processes it has started and that still run."""
+        return [pid for pid, state, parent in processes() if parent == self.process.pid and state != "Z"]
 
     def log_entries(self) -> list[dict]:
         """The log; every line is a JSON object, but for a last one cut off by a kill."""

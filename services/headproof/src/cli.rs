@@ -9,7 +9,7 @@ use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use crate::commands::pages::Pages;
 use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
-use crate::config::{Config, TypefaceFile};
+use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
 
 #[derive(Debug, Parser)]
@@ -104,6 +104,9 @@ enum Command {
         #[arg(long, default_value = "demo-out")]
         out: PathBuf,
     },
+    /// Make pages for a worker, which starts this itself: takes requests on standard input until it ends
+    #[command(hide = true)]
+    Render,
     /// Write the OpenAPI description, the JSON Schemas and the worked examples
     Describe {
         /// Where to write
@@ -182,9 +185,14 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         }
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {
-            typefaces(cli.config, cli.typefaces)?;
+            let pages = typefaces(cli.config, cli.typefaces)?;
             logging::start(&Config::for_demo().log)?;
-            demo::run(&out)
+            demo::run(pages, &out)
+        }
+        Command::Render => {
+            SheetConfig::default().or_named(cli.typefaces).install()?;
+            headproof_worker::render_until_end_of_input()?;
+            Ok(ExitCode::SUCCESS)
         }
         Command::Serve => service(cli.config, cli.typefaces, serve::Parts::Both),
         Command::Api => service(cli.config, cli.typefaces, serve::Parts::Api),
@@ -193,8 +201,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
 }
 
 /// The typefaces of a command that draws without a service: those that are named, else those that are configured.
-fn typefaces(file: Option<PathBuf>, named: Vec<TypefaceFile>) -> Result<(), Box<dyn Error>> {
-    Config::load_for_pages(file)?.or_named(named).install()
+fn typefaces(file: Option<PathBuf>, named: Vec<TypefaceFile>) -> Result<SheetConfig, Box<dyn Error>> {
+    let pages = Config::load_for_pages(file)?.or_named(named);
+    pages.install()?;
+    Ok(pages)
 }
 
 fn service(
@@ -202,8 +212,9 @@ fn service(
     typefaces: Vec<TypefaceFile>,
     parts: serve::Parts,
 ) -> Result<ExitCode, Box<dyn Error>> {
-    let config = Config::load(file)?;
-    config.sheet.clone().or_named(typefaces).install()?;
+    let mut config = Config::load(file)?;
+    config.sheet = config.sheet.or_named(typefaces);
+    config.sheet.install()?;
     logging::start(&config.log)?;
     serve::run(config, parts)
 }

@@ -8,5 +8,6 @@ pub(crate) mod examples;
 mod files;
 pub(crate) mod pages;
 pub(crate) mod plan;
+mod renderer;
 pub(crate) mod serve;
 pub(crate) mod worksheet;

@@ -7,7 +7,7 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use headproof_worker::WorkerOptions;
+use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
 pub(crate) use self::typefaces::TypefaceFile;
@@ -69,6 +69,16 @@ pub(crate) struct WorkerConfig {
     pub(crate) poll_milliseconds: u64,
     /// `HEADPROOF_WORKER_BACKOFF_MILLISECONDS`: wait after a first failed try. Default 1000.
     pub(crate) backoff_milliseconds: u64,
+    /// `HEADPROOF_WORKER_SHEET_MILLISECONDS`: longest time for one sheet; one that takes longer is stopped, tried
+    /// once more, then refused. Default 60000.
+    pub(crate) sheet_milliseconds: u64,
+    /// `HEADPROOF_WORKER_SHEET_MEBIBYTES`: most memory of the process that makes a sheet, at least 80; one that
+    /// needs more is refused. Kept to on Linux; elsewhere only time is bounded. Default 1024.
+    pub(crate) sheet_mebibytes: u64,
+    /// `HEADPROOF_WORKER_REPORT_MILLISECONDS`: the same for the report of a batch. Default 600000.
+    pub(crate) report_milliseconds: u64,
+    /// `HEADPROOF_WORKER_REPORT_MEBIBYTES`: the same for the report of a batch. Default 4096.
+    pub(crate) report_mebibytes: u64,
 }
 
 /// The pages.
@@ -122,7 +132,16 @@ impl Default for StoreConfig {
 
 impl Default for WorkerConfig {
     fn default() -> Self {
-        Self { tasks: 1, lease_seconds: 60, poll_milliseconds: 500, backoff_milliseconds: 1000 }
+        Self {
+            tasks: 1,
+            lease_seconds: 60,
+            poll_milliseconds: 500,
+            backoff_milliseconds: 1000,
+            sheet_milliseconds: 60_000,
+            sheet_mebibytes: 1024,
+            report_milliseconds: 600_000,
+            report_mebibytes: 4096,
+        }
     }
 }
 
@@ -240,6 +259,23 @@ impl Config {
         if self.worker.poll_milliseconds == 0 {
             return value("worker.poll_milliseconds", "must be at least 1");
         }
+        let worker = &self.worker;
+        for (key, milliseconds) in [
+            ("worker.sheet_milliseconds", worker.sheet_milliseconds),
+            ("worker.report_milliseconds", worker.report_milliseconds),
+        ] {
+            if milliseconds == 0 {
+                return value(key, "must be at least 1");
+            }
+        }
+        for (key, mebibytes) in [
+            ("worker.sheet_mebibytes", worker.sheet_mebibytes),
+            ("worker.report_mebibytes", worker.report_mebibytes),
+        ] {
+            if mebibytes < 80 {
+                return value(key, "must be at least 80: a renderer itself takes most of that");
+            }
+        }
         if self.store.max_attempts == 0 {
             return value("store.max_attempts", "must be at least 1");
         }
@@ -263,6 +299,8 @@ impl Config {
             lease: Duration::from_secs(self.worker.lease_seconds),
             poll: Duration::from_millis(self.worker.poll_milliseconds),
             first_backoff: Duration::from_millis(self.worker.backoff_milliseconds),
+            sheet: bounds(self.worker.sheet_milliseconds, self.worker.sheet_mebibytes),
+            report: bounds(self.worker.report_milliseconds, self.worker.report_mebibytes),
         }
     }
 
@@ -274,6 +312,10 @@ impl Config {
             batch_lines: self.api.batch_lines,
         }
     }
+}
+
+const fn bounds(milliseconds: u64, memory_mebibytes: u64) -> Bounds {
+    Bounds { time: Duration::from_millis(milliseconds), memory_mebibytes }
 }
 
 #[cfg(test)]

@@ -1,14 +1,15 @@
 //! Why a task did not end well, and what is done about it.
 
 use std::error::Error;
-use std::fmt;
 use std::time::Duration;
+use std::{fmt, io};
 
-use headproof_sheet::SheetError;
 use headproof_store::{ArtifactKind, Error as StoreError, Retry};
-use headproof_wire::ReadError;
 
-/// Longest wait after a fault of the store: it may pass at any time.
+use crate::refusal::Refusal;
+use crate::renderer::Bounds;
+
+/// Longest wait after a fault of the store or of the system: it may pass at any time.
 const LONGEST_FOR_STORE: Duration = Duration::from_secs(15);
 /// Longest wait after any other failed attempt.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -19,26 +20,28 @@ const LONGEST: Duration = Duration::from_secs(300);
 /// nor a library: that is what the sources are for, which go to the log.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum TaskError {
-    /// The record is too long for paper. Rendering is deterministic: another try gives the same.
-    #[error("{0}")]
-    TooLong(SheetError),
-    /// The pages could not be made: a fault of this program, the same at every try.
-    #[error("the pages could not be made")]
-    Pages(#[source] SheetError),
-    /// What the store gave is no document of ours.
-    #[error("the stored {what} cannot be read")]
-    Document {
-        /// Which document.
+    /// The renderer made nothing of the documents.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// It was not done in its time, and was stopped.
+    #[error("the {what} was not finished within {}", in_words(bounds.time))]
+    Overtime {
+        /// What was to be made.
         what: &'static str,
-        /// Why.
-        source: ReadError,
+        /// What it may take.
+        bounds: Bounds,
     },
-    /// An evaluation or a plan is not the one its digest names.
-    #[error("the stored {0} does not match its digest")]
-    Digest(&'static str),
-    /// The renderer gave up in a way it should not.
-    #[error("the renderer stopped unexpectedly")]
-    Panicked,
+    /// It wanted more memory than it may have.
+    #[error("the {what} needs more than {} MiB of memory", bounds.memory_mebibytes)]
+    OutOfMemory {
+        /// What was to be made.
+        what: &'static str,
+        /// What it may take.
+        bounds: Bounds,
+    },
+    /// The system gave no process to render in.
+    #[error("no renderer could be started")]
+    NoRenderer(#[source] io::Error),
     /// What the task was to be made of is not there, and nothing brings it back.
     #[error("the {0} is gone")]
     Vanished(&'static str),
@@ -72,10 +75,16 @@ impl TaskError {
     pub(crate) fn retry(&self, attempt: u32, first_backoff: Duration) -> Retry {
         let wait = backoff(attempt, first_backoff);
         match self {
-            Self::TooLong(_) | Self::Pages(_) | Self::Vanished(_) => Retry::Never,
+            Self::Refused(Refusal::TooLong(_) | Refusal::Pages(_))
+            | Self::OutOfMemory { .. }
+            | Self::Vanished(_) => Retry::Never,
+            // Once more, and no oftener: the machine may have been busy with something else.
+            Self::Overtime { .. } if attempt > 1 => Retry::Never,
             // The task did nothing wrong, so it may not be given up for it.
-            Self::NotGiven(_) | Self::NotKept { .. } => Retry::Uncounted(wait.min(LONGEST_FOR_STORE)),
-            Self::Document { .. } | Self::Digest(_) | Self::Panicked | Self::Damaged(_) => Retry::After(wait),
+            Self::NotGiven(_) | Self::NotKept { .. } | Self::NoRenderer(_) => {
+                Retry::Uncounted(wait.min(LONGEST_FOR_STORE))
+            }
+            Self::Refused(_) | Self::Overtime { .. } | Self::Damaged(_) => Retry::After(wait),
         }
     }
 }
@@ -83,15 +92,6 @@ impl TaskError {
 impl From<StoreError> for TaskError {
     fn from(source: StoreError) -> Self {
         if passes(&source) { Self::NotGiven(source) } else { Self::Damaged(source) }
-    }
-}
-
-impl From<SheetError> for TaskError {
-    fn from(error: SheetError) -> Self {
-        match error {
-            SheetError::TooLarge { .. } => Self::TooLong(error),
-            _ => Self::Pages(error),
-        }
     }
 }
 
@@ -103,6 +103,15 @@ fn passes(error: &StoreError) -> bool {
 /// Doubles with every attempt, up to five minutes.
 fn backoff(attempt: u32, first: Duration) -> Duration {
     first.saturating_mul(1 << attempt.saturating_sub(1).min(16)).min(LONGEST)
+}
+
+/// A time as one says it, to the millisecond.
+fn in_words(time: Duration) -> String {
+    if time.subsec_millis() == 0 {
+        format!("{} s", time.as_secs())
+    } else {
+        format!("{} ms", time.as_millis())
+    }
 }
 
 /// An error with what caused it, for the log.
@@ -131,6 +140,24 @@ mod tests {
         let waits: Vec<u64> = (1..=10).map(|attempt| backoff(attempt, FIRST).as_secs()).collect();
         assert_eq!(waits, [1, 2, 4, 8, 16, 32, 64, 128, 256, 300]);
         assert_eq!(backoff(u32::MAX, FIRST).as_secs(), 300);
+    }
+
+    #[test]
+    fn what_oversteps_its_bounds_says_which_and_is_not_tried_for_ever() {
+        let bounds = |time| Bounds { time, memory_mebibytes: 1024 };
+        let late = |time| TaskError::Overtime { what: "sheet", bounds: bounds(time) };
+        let error = late(Duration::from_secs(60));
+        assert_eq!(error.to_string(), "the sheet was not finished within 60 s");
+        assert_eq!(
+            late(Duration::from_millis(1500)).to_string(),
+            "the sheet was not finished within 1500 ms"
+        );
+        assert_eq!((error.retry(1, FIRST), error.retry(2, FIRST)), (Retry::After(FIRST), Retry::Never));
+        let error = TaskError::OutOfMemory { what: "report", bounds: bounds(FIRST) };
+        assert_eq!(error.to_string(), "the report needs more than 1024 MiB of memory");
+        assert_eq!(error.retry(1, FIRST), Retry::Never);
+        let error = TaskError::NoRenderer(io::Error::other("no process"));
+        assert_eq!(error.retry(40, FIRST), Retry::Uncounted(Duration::from_secs(15)));
     }
 
     #[test]

@@ -1,13 +1,16 @@
-//! The worker: takes tasks from the store, renders what they ask for, and hands it back.
+//! The worker: takes tasks from the store, has what they ask for rendered, and hands it back.
 //!
 //! Work is done at least once and becomes visible exactly once: the store fences off whoever lost a lease.
 //! An attempt that came to nothing because the store failed is given back and does not count.
 
 mod error;
+mod refusal;
 mod render;
+mod renderer;
 mod run;
 #[cfg(test)]
 mod trial;
 mod work;
 
+pub use renderer::{Bounds, RendererCommand, render_until_end_of_input};
 pub use run::{Nudge, WorkerOptions, run};

@@ -1,41 +1,109 @@
 //! From stored documents to bytes.
 
-use headproof_sheet::{BatchInput, PlanInput, Record, Rendered, SheetInput, batch_report, inspection_sheet};
+use headproof_sheet::{
+    BatchInput, EarlierInput, PlanInput, Record, Rendered, SheetInput, batch_report, inspection_sheet,
+};
 use headproof_store::{JobDocuments, Plan};
-use headproof_wire::{Evaluation, MeasurementSet, ReadError, ReworkPlan, SheetOptions, TargetProfile, read};
+use headproof_wire::{Evaluation, MeasurementSet, ReworkPlan, SheetOptions, TargetProfile, read};
+use serde::{Deserialize, Serialize};
 
-use crate::error::TaskError;
+use crate::refusal::Refusal;
 
-/// The documents of one job, read.
-pub(crate) struct Documents {
+/// What is to be made of the documents of some heads.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct Order {
+    /// The kind of pages.
+    pub(crate) work: Work,
+    /// Paper and language.
+    pub(crate) look: SheetOptions,
+}
+
+/// A kind of pages.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Work {
+    /// The sheet of one head.
+    Sheet,
+    /// The report of a batch.
+    Report {
+        /// Its name.
+        label: String,
+        /// Heads without a sheet: serial and why.
+        failed: Vec<(String, String)>,
+    },
+}
+
+impl Work {
+    /// What clients call it.
+    pub(crate) const fn name(&self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Report { .. } => "report",
+        }
+    }
+}
+
+/// Makes what was ordered.
+pub(crate) fn render(order: Order, heads: Vec<Head>) -> Result<Rendered, Refusal> {
+    let documents = heads.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
+    let mut sheets = documents.iter().map(|documents| documents.input(order.look));
+    let made = match (order.work, sheets.next()) {
+        (Work::Sheet, Some(sheet)) => inspection_sheet(&sheet),
+        (Work::Sheet, None) => return Err(Refusal::Stopped("a sheet of no head".to_owned().into())),
+        (Work::Report { label, failed }, first) => {
+            let sheets = first.into_iter().chain(sheets).collect();
+            batch_report(&BatchInput { batch_label: &label, sheets, failed, look: order.look })
+        }
+    };
+    Ok(made?)
+}
+
+/// What is kept of one head.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Head {
+    /// The documents of the job.
+    pub(crate) stored: JobDocuments,
+    /// The evaluation of the job it follows, where it follows one.
+    pub(crate) earlier: Option<Earlier>,
+}
+
+/// The evaluation of an earlier job.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Earlier {
+    /// Its canonical form.
+    pub(crate) document: Vec<u8>,
+    /// The digest of that.
+    pub(crate) digest: String,
+}
+
+/// The documents of one head, read.
+struct Documents {
     set: MeasurementSet,
     profile: TargetProfile,
     evaluation: Evaluation,
     plan: Option<ReworkPlan>,
+    earlier: Option<Evaluation>,
     /// As they were stored, to be attached to the pages.
-    stored: JobDocuments,
+    head: Head,
 }
 
 impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
-    pub(crate) fn read(stored: JobDocuments) -> Result<Self, TaskError> {
+    fn read(head: Head) -> Result<Self, Refusal> {
+        let stored = &head.stored;
         sealed("evaluation", &stored.evaluation, &stored.digest)?;
         Ok(Self {
-            set: read(&stored.measurement_set).map_err(unreadable("measurement set"))?,
-            profile: read(&stored.profile).map_err(unreadable("profile"))?,
-            evaluation: read(&stored.evaluation).map_err(unreadable("evaluation"))?,
+            set: read(&stored.measurement_set).map_err(Refusal::unreadable("measurement set"))?,
+            profile: read(&stored.profile).map_err(Refusal::unreadable("profile"))?,
+            evaluation: read(&stored.evaluation).map_err(Refusal::unreadable("evaluation"))?,
             plan: stored.plan.as_ref().map(rework_plan).transpose()?,
-            stored,
+            earlier: head.earlier.as_ref().map(earlier_evaluation).transpose()?,
+            head,
         })
     }
 
-    /// The serial of the head.
-    pub(crate) fn serial(&self) -> &str {
-        &self.evaluation.head_serial
-    }
-
     fn input(&self, look: SheetOptions) -> SheetInput<'_> {
-        let stored = &self.stored;
+        let Head { stored, earlier } = &self.head;
         let plan = self.plan.as_ref().zip(stored.plan.as_ref());
         SheetInput {
             set: &self.set,
@@ -47,7 +115,11 @@ impl Documents {
                 digest: &stored.digest,
                 canonical: &stored.document,
             }),
-            earlier: None,
+            earlier: self.earlier.as_ref().zip(earlier.as_ref()).map(|(evaluation, stored)| EarlierInput {
+                evaluation,
+                digest: &stored.digest,
+                canonical: &stored.document,
+            }),
             record: Record {
                 measurement_set: &stored.measurement_set,
                 profile: &stored.profile,
@@ -59,32 +131,18 @@ impl Documents {
 }
 
 /// The plan of a job, if it is what its digest names.
-fn rework_plan(stored: &Plan) -> Result<ReworkPlan, TaskError> {
+fn rework_plan(stored: &Plan) -> Result<ReworkPlan, Refusal> {
     sealed("rework plan", &stored.document, &stored.digest)?;
-    read(&stored.document).map_err(unreadable("rework plan"))
+    read(&stored.document).map_err(Refusal::unreadable("rework plan"))
 }
 
-fn unreadable(what: &'static str) -> impl FnOnce(ReadError) -> TaskError {
-    move |source| TaskError::Document { what, source }
+/// The evaluation of an earlier job, if it is what its digest names.
+fn earlier_evaluation(stored: &Earlier) -> Result<Evaluation, Refusal> {
+    sealed("earlier evaluation", &stored.document, &stored.digest)?;
+    read(&stored.document).map_err(Refusal::unreadable("earlier evaluation"))
 }
 
 /// Checks that a document is the one its digest names.
-fn sealed(what: &'static str, document: &[u8], digest: &str) -> Result<(), TaskError> {
-    if headproof_seal::digest(document) == digest { Ok(()) } else { Err(TaskError::Digest(what)) }
-}
-
-/// The sheet of one head.
-pub(crate) fn sheet(documents: &Documents, look: SheetOptions) -> Result<Rendered, TaskError> {
-    Ok(inspection_sheet(&documents.input(look))?)
-}
-
-/// The report of a batch.
-pub(crate) fn report(
-    label: &str,
-    documents: &[Documents],
-    failed: Vec<(String, String)>,
-    look: SheetOptions,
-) -> Result<Rendered, TaskError> {
-    let sheets = documents.iter().map(|documents| documents.input(look)).collect();
-    Ok(batch_report(&BatchInput { batch_label: label, sheets, failed, look })?)
+fn sealed(what: &str, document: &[u8], digest: &str) -> Result<(), Refusal> {
+    if headproof_seal::digest(document) == digest { Ok(()) } else { Err(Refusal::Digest(what.to_owned())) }
 }

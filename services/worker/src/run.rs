@@ -7,6 +7,7 @@ use headproof_store::Store;
 use tokio::sync::{Notify, Semaphore, watch};
 use tracing::Instrument;
 
+use crate::renderer::{Bounds, RendererCommand, Renderers};
 use crate::work::perform;
 
 /// How a worker works.
@@ -20,6 +21,10 @@ pub struct WorkerOptions {
     pub poll: Duration,
     /// Wait after a first failed attempt; doubles with each.
     pub first_backoff: Duration,
+    /// What one sheet may take.
+    pub sheet: Bounds,
+    /// What the report of one batch may take.
+    pub report: Bounds,
 }
 
 impl Default for WorkerOptions {
@@ -29,6 +34,8 @@ impl Default for WorkerOptions {
             lease: Duration::from_secs(60),
             poll: Duration::from_millis(500),
             first_backoff: Duration::from_secs(1),
+            sheet: Bounds { time: Duration::from_secs(60), memory_mebibytes: 1024 },
+            report: Bounds { time: Duration::from_secs(600), memory_mebibytes: 4096 },
         }
     }
 }
@@ -47,8 +54,26 @@ impl Nudge {
 /// Files of crashed renderings are swept away when they are this old.
 const LEFTOVER_AGE: Duration = Duration::from_secs(3600);
 
-/// Works until `stop` becomes true, then ends what is under way.
-pub async fn run(store: Store, options: WorkerOptions, nudge: Nudge, mut stop: watch::Receiver<bool>) {
+/// Works until `stop` becomes true, then ends what is under way. Pages are made in processes that are started as the
+/// command says.
+pub async fn run(
+    store: Store,
+    options: WorkerOptions,
+    command: RendererCommand,
+    nudge: Nudge,
+    stop: watch::Receiver<bool>,
+) {
+    run_with(store, options, Renderers::new(command), nudge, stop).await;
+}
+
+/// The same with renderers that may be of another kind.
+pub(crate) async fn run_with(
+    store: Store,
+    options: WorkerOptions,
+    renderers: Renderers,
+    nudge: Nudge,
+    mut stop: watch::Receiver<bool>,
+) {
     match store.sweep(LEFTOVER_AGE).await {
         Ok(0) => {}
         Ok(files) => tracing::info!(files, "leftover files swept away"),
@@ -62,7 +87,7 @@ pub async fn run(store: Store, options: WorkerOptions, nudge: Nudge, mut stop: w
         }
         match store.claim(options.lease).await {
             Ok(Some(claim)) => {
-                let store = store.clone();
+                let (store, renderers) = (store.clone(), renderers.clone());
                 let span = tracing::info_span!(
                     "task",
                     task = %claim.task,
@@ -72,7 +97,7 @@ pub async fn run(store: Store, options: WorkerOptions, nudge: Nudge, mut stop: w
                     request_id = claim.request_id,
                 );
                 let work = async move {
-                    perform(&store, &claim, options).await;
+                    perform(&store, &claim, options, &renderers).await;
                     drop(hand);
                 };
                 tokio::spawn(work.instrument(span));

@@ -2,18 +2,20 @@
 
 use std::time::Duration;
 
-use headproof_sheet::Rendered;
-use headproof_store::{ArtifactKind, Claim, Error as StoreError, JobRecord, Retry, Store, TaskState};
+use headproof_store::{
+    ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, Retry, Store, TaskState,
+};
 use headproof_wire::{Language, Paper, SheetOptions};
 
 use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
-use crate::render::{Documents, report, sheet};
+use crate::render::{Earlier, Head, Order, Work};
+use crate::renderer::{Renderers, Request};
 
 /// Does the work of a claim and ends it, or gives the task back. A lost lease is not an error.
-pub(crate) async fn perform(store: &Store, claim: &Claim, options: WorkerOptions) {
+pub(crate) async fn perform(store: &Store, claim: &Claim, options: WorkerOptions, renderers: &Renderers) {
     let made = tokio::select! {
-        made = make(store, claim) => made,
+        made = make(store, claim, options, renderers) => made,
         () = hold(store, claim, options.lease) => {
             tracing::warn!("the lease was lost, another worker has the task");
             return;
@@ -69,11 +71,17 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
     }
 }
 
-async fn make(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
-    let made = match claim.kind {
-        ArtifactKind::Sheet => make_sheet(store, claim).await,
-        ArtifactKind::BatchReport => make_report(store, claim).await,
-    }?;
+async fn make(
+    store: &Store,
+    claim: &Claim,
+    options: WorkerOptions,
+    renderers: &Renderers,
+) -> Result<Vec<u8>, TaskError> {
+    let (request, bounds) = match claim.kind {
+        ArtifactKind::Sheet => (sheet(store, claim).await?, options.sheet),
+        ArtifactKind::BatchReport => (report(store, claim).await?, options.report),
+    };
+    let made = renderers.render(request, bounds).await?;
     if let Some(code_points) = made.unshown_code_points() {
         // Of which job or batch, the span says.
         tracing::warn!(code_points, "characters could not be shown");
@@ -81,36 +89,41 @@ async fn make(store: &Store, claim: &Claim) -> Result<Vec<u8>, TaskError> {
     Ok(made.bytes)
 }
 
-async fn make_sheet(store: &Store, claim: &Claim) -> Result<Rendered, TaskError> {
+/// What a renderer needs for the sheet of a job.
+async fn sheet(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
-    let stored = store.job_documents(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
-    let look = look(&job);
-    blocking(move || sheet(&Documents::read(stored)?, look)).await
+    let order = Order { work: Work::Sheet, look: look(&job) };
+    Ok(Request { order, heads: vec![head(store, claim, &job).await?] })
 }
 
-async fn make_report(store: &Store, claim: &Claim) -> Result<Rendered, TaskError> {
+/// What is kept of the head of a job.
+async fn head(store: &Store, claim: &Claim, job: &JobRecord) -> Result<Head, TaskError> {
+    let documents = async |id| store.job_documents(&claim.shop, id).await?.ok_or(TaskError::Vanished("job"));
+    let earlier = match job.follows {
+        Some(id) => {
+            let JobDocuments { evaluation, digest, .. } = documents(id).await?;
+            Some(Earlier { document: evaluation, digest })
+        }
+        None => None,
+    };
+    Ok(Head { stored: documents(job.id).await?, earlier })
+}
+
+/// What a renderer needs for the report of a batch.
+async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     let batch = store.batch(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("batch"))?;
-    let (mut stored, mut failed) = (Vec::new(), Vec::new());
+    let (mut heads, mut failed) = (Vec::new(), Vec::new());
     for job in &batch.jobs {
         if job.task.state == TaskState::Done {
-            stored.push(store.job_documents(&claim.shop, job.id).await?.ok_or(TaskError::Vanished("job"))?);
+            heads.push(head(store, claim, job).await?);
         } else {
             failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
         }
     }
     // One paper and language for the whole report: those of its first head.
     let look = batch.jobs.first().map(look).unwrap_or_default();
-    let label = batch.id.to_string();
-    blocking(move || {
-        let documents = stored.into_iter().map(Documents::read).collect::<Result<Vec<_>, _>>()?;
-        tracing::debug!(
-            heads = documents.len(),
-            first = documents.first().map(Documents::serial),
-            "batch report"
-        );
-        report(&label, &documents, failed, look)
-    })
-    .await
+    let work = Work::Report { label: batch.id.to_string(), failed };
+    Ok(Request { order: Order { work, look }, heads })
 }
 
 fn look(job: &JobRecord) -> SheetOptions {
@@ -123,17 +136,4 @@ fn look(job: &JobRecord) -> SheetOptions {
         _ => Language::En,
     };
     SheetOptions { paper, language }
-}
-
-/// Rendering takes a thread of its own; a panic there is a failed attempt.
-async fn blocking<F>(work: F) -> Result<Rendered, TaskError>
-where
-    F: FnOnce() -> Result<Rendered, TaskError> + Send + 'static,
-{
-    let span = tracing::Span::current();
-    let task = tokio::task::spawn_blocking(move || span.in_scope(work));
-    task.await.map_err(|error| {
-        tracing::error!(%error, "the renderer stopped");
-        TaskError::Panicked
-    })?
 }

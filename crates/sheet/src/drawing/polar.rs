@@ -20,6 +20,8 @@ const HALF: f32 = 16.0;
 /// Strokes between two readings, and of a circle.
 const STEPS: usize = 10;
 const ROUND: usize = 90;
+/// Half a degree, on paper some 0.1 mm: what is nearer together gets no strokes in between.
+const FINEST: f64 = 0.5;
 
 const GRID: Pen = Pen::new(Ink::Pale, 0.35);
 const SEAT: Pen = Pen::new(Ink::Black, 1.1);
@@ -130,8 +132,9 @@ impl RunoutPolar {
         for (n, (angle, amount)) in trace.points.iter().enumerate() {
             let (next, to) = trace.points[(n + 1) % count];
             let far = if n + 1 == count { next + 360.0 - angle } else { next - angle };
-            line.extend((0..STEPS).map(|step| {
-                let share = step as f64 / STEPS as f64;
+            let steps = steps_over(far);
+            line.extend((0..steps).map(|step| {
+                let share = step as f64 / steps as f64;
                 let turn = (angle + share * far) / 360.0;
                 on_circle(centre, self.radius(amount + share * (to - amount)), turn)
             }));
@@ -165,6 +168,11 @@ impl RunoutPolar {
             turns.map(|turn| on_circle(centre, self.radius(amount(360.0 * turn)), turn)).collect();
         canvas.line(pen, &line);
     }
+}
+
+/// Strokes between two readings so many degrees apart.
+fn steps_over(degrees: f64) -> usize {
+    ((degrees / FINEST).round() as usize).clamp(1, STEPS)
 }
 
 /// What its strokes mean.
@@ -222,6 +230,14 @@ impl Figure for RunoutPolar {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn readings_so_close_that_paper_does_not_part_them_get_no_strokes_in_between() {
+        assert_eq!([360.0, 45.0, 5.0].map(steps_over), [STEPS; 3]);
+        assert_eq!([1.0, 0.5, 0.0].map(steps_over), [2, 1, 1]);
+        let once_round: usize = (0..720).map(|_| steps_over(360.0 / 720.0)).sum();
+        assert_eq!(once_round, 720);
+    }
 
     #[test]
     fn rings_lie_round_numbers_apart() {

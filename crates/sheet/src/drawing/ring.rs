@@ -20,8 +20,10 @@ const INNER: f32 = 5.2;
 const HALF: f32 = 16.8;
 /// Radius of the disc that shows gaps.
 const DISC: f32 = 3.4;
-/// Strokes between two clock positions.
+/// Strokes between two clock positions, and about how many there are all round at the most: then each is some
+/// 0.1 mm long on paper.
 const STEPS: usize = 12;
+const ROUND: usize = 720;
 /// The most positions that are numbered.
 const NUMBERED: usize = 8;
 
@@ -98,10 +100,11 @@ impl ContactRing {
     /// A closed line at distances given for each position, straight on paper only over short ways.
     fn round(&self, centre: Spot, distances: &[f64]) -> Vec<Spot> {
         let count = distances.len();
-        let spots = (0..=count * STEPS).map(|step| {
-            let (n, share) = (step / STEPS, (step % STEPS) as f64 / STEPS as f64);
+        let steps = (ROUND / count).clamp(1, STEPS);
+        let spots = (0..=count * steps).map(|step| {
+            let (n, share) = (step / steps, (step % steps) as f64 / steps as f64);
             let (this, next) = (distances[n % count], distances[(n + 1) % count]);
-            let turn = step as f64 / (count * STEPS) as f64;
+            let turn = step as f64 / (count * steps) as f64;
             on_circle(centre, self.radius(this + share * (next - this)), turn)
         });
         spots.collect()
@@ -152,6 +155,9 @@ impl ContactRing {
         canvas.circle(Some(Ink::White), Some(FACE), centre, DISC);
         let mut from = 0.0;
         for gap in self.gaps.iter().map(|degrees| (degrees / 360.0).clamp(0.0, 1.0)) {
+            if from >= 1.0 {
+                break;
+            }
             let to = (from + gap).min(1.0);
             let arc = (0..=STEPS).map(|n| from + (to - from) * n as f64 / STEPS as f64);
             let sector: Vec<Spot> =

@@ -17,7 +17,7 @@ const STRIP: &str =
 fn german(documents: &Documents, paper: Paper) -> Vec<Vec<Ink>> {
     let look = SheetOptions { paper, language: Language::De };
     let file = inspection_sheet(&documents.input_in(look)).expect("the head has a sheet");
-    let pages: Vec<_> = pages(&file).into_iter().filter(|page| says(page, STRIP)).collect();
+    let pages: Vec<_> = pages(&file.bytes).into_iter().filter(|page| says(page, STRIP)).collect();
     assert!(!pages.is_empty(), "the head has pages of its plan");
     pages
 }
@@ -62,7 +62,7 @@ fn told(plan: &ReworkPlan) -> Vec<(&str, &Phrase)> {
     }
     let predicted = plan.predicted.as_ref().expect("a prediction");
     told.push((&predicted.notice, says(&predicted.notice_says)));
-    told.push((&predicted.evaluation.headline, says(&predicted.headline_says)));
+    told.push((&predicted.evaluation.headline, says(&predicted.evaluation.headline_says)));
     told
 }
 

@@ -362,6 +362,7 @@ pub(crate) fn add_plan(documents: &mut Documents, kinds: &[Kind]) {
         objective: "least-sink".into(),
         outcome: outcome.into(),
         headline: format!("Plan of an invented head: {}.", outcome.replace('-', " ")),
+        headline_says: None,
         totals: PlanTotals {
             ports: worked.len() as u16,
             sink: worked.iter().map(|port| port.sink).sum(),

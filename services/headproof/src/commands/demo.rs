@@ -12,18 +12,19 @@ use headproof_wire::{Evaluation, Job, JobRequest, ReworkPlan, SheetOptions, Task
 
 use super::examples;
 use super::serve::{Parts, Service, runtime};
-use crate::config::Config;
+use crate::config::{Config, SheetConfig};
 
 /// Long enough for any machine that can build the program.
 const LONGEST: Duration = Duration::from_secs(120);
 
 /// Posts the demo heads, one by one and as a batch, and writes what comes back into `out`.
-pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
+pub(crate) fn run(pages: SheetConfig, out: &Path) -> Result<ExitCode, Box<dyn Error>> {
     fs::create_dir_all(out).map_err(|error| format!("{}: {error}", out.display()))?;
     let store = Scratch::new()?;
     runtime()?.block_on(async {
         let mut config = Config::for_demo();
         config.store.dir.clone_from(&store.0);
+        config.sheet = pages;
         let service = Service::start(&config, Parts::Both).await?;
         let address = service.address.ok_or("the service does not listen")?;
         println!("A service runs on http://{address} for the length of this demo.");

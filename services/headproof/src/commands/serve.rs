@@ -11,12 +11,12 @@ use headproof_api::{ApiState, bind};
 use headproof_seal::{canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
 use headproof_wire::examples::PROFILES;
-use headproof_worker::{Nudge, WorkerOptions};
+use headproof_worker::Nudge;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
 
-use super::examples;
+use super::{examples, renderer};
 use crate::config::Config;
 
 /// What runs in this process.
@@ -88,7 +88,7 @@ impl Service {
             service.start_api(config, nudge.clone())?;
         }
         if parts != Parts::Api {
-            service.worker = Some(start_worker(store, config.worker_options(), nudge, stopped));
+            service.worker = Some(start_worker(store, config, nudge, stopped)?);
         }
         Ok(service)
     }
@@ -170,11 +170,12 @@ async fn ended<T>(task: Option<&mut JoinHandle<T>>) -> Result<T, JoinError> {
 
 fn start_worker(
     store: Store,
-    options: WorkerOptions,
+    config: &Config,
     nudge: Nudge,
     stopped: watch::Receiver<bool>,
-) -> JoinHandle<()> {
-    tokio::spawn(headproof_worker::run(store, options, nudge, stopped))
+) -> io::Result<JoinHandle<()>> {
+    let command = renderer::command(&config.sheet)?;
+    Ok(tokio::spawn(headproof_worker::run(store, config.worker_options(), command, nudge, stopped)))
 }
 
 /// The demo profiles are there from the start, clearly marked as such.
