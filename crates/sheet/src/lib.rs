@@ -64,4 +64,4 @@ pub(crate) fn english() -> headproof_texts::Say {
 }
 
 /// Names this edition of the layout; it changes whenever the same input gives other bytes.
-pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 3");
+pub const RENDERER: &str = concat!("headproof-sheet ", env!("CARGO_PKG_VERSION"), " layout 4");
