@@ -20,6 +20,8 @@ pub enum PhraseValue {
     Text(String),
     /// A number or an amount with its unit, with a decimal point: each language has its own decimal sign.
     Amount(String),
+    /// A day as ISO 8601 has it: each language has its own way to write one.
+    Day(String),
     /// How many of something, on which the form of a word may depend.
     Count(u64),
     /// The title of a characteristic, by its id, as it begins a sentence.
@@ -60,6 +62,12 @@ impl PhraseValue {
     #[must_use]
     pub fn text(text: impl Into<String>) -> Self {
         Self::Text(text.into())
+    }
+
+    /// A day, as ISO 8601 has it.
+    #[must_use]
+    pub fn day(day: impl std::fmt::Display) -> Self {
+        Self::Day(day.to_string())
     }
 
     /// A number or an amount, with a decimal point.

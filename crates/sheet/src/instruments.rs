@@ -3,7 +3,6 @@
 use headproof_quantity::Kind;
 use headproof_wire::{MeasurementSet, Measures};
 
-use crate::dates::day;
 use crate::flow::{Flow, LEFT};
 use crate::format::{as_written, plain, sign};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
@@ -35,7 +34,7 @@ pub(crate) fn draw(flow: &mut Flow, set: &MeasurementSet) {
             Cell::Text(percent_of(instrument.correlation.unwrap_or(0.0))),
             Cell::figure(instrument.resolution.map(|amount| as_written(amount, say))),
             Cell::Text(match &instrument.calibration_due {
-                Some(due) => day(due, say),
+                Some(due) => say.day(due).into_owned(),
                 None => say.text("calibration-not-stated").to_owned(),
             }),
         ])

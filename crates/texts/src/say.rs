@@ -99,6 +99,29 @@ impl Say {
         }
     }
 
+    /// A day, written as ISO 8601 has it, as the language writes one: English the same way, German as DIN 5008 has it
+    /// (from memory). What is no day stays as it is.
+    ///
+    /// ```
+    /// use headproof_texts::{Language, Say};
+    /// assert_eq!(Say::of(Language::German).day("2026-09-30"), "30.09.2026");
+    /// assert_eq!(Say::of(Language::English).day("2026-09-30"), "2026-09-30");
+    /// ```
+    #[must_use]
+    pub fn day(self, iso: &str) -> Cow<'_, str> {
+        let is_number = |part: &str, digits: usize| {
+            part.len() == digits && part.bytes().all(|byte| byte.is_ascii_digit())
+        };
+        match (self.language(), iso.splitn(3, '-').collect::<Vec<_>>().as_slice()) {
+            (Language::German, [year, month, day])
+                if is_number(year, 4) && is_number(month, 2) && is_number(day, 2) =>
+            {
+                Cow::Owned(format!("{day}.{month}.{year}"))
+            }
+            _ => Cow::Borrowed(iso),
+        }
+    }
+
     /// The title of a characteristic; of an id that is none, the id as words.
     #[must_use]
     pub fn title(self, id: &str) -> Cow<'static, str> {
@@ -137,6 +160,7 @@ impl Say {
         match value {
             PhraseValue::Text(text) => Cow::Borrowed(text),
             PhraseValue::Amount(text) => self.number(text),
+            PhraseValue::Day(day) => self.day(day),
             PhraseValue::Count(count) => Cow::Owned(count.to_string()),
             PhraseValue::Title(id) => self.title(id),
             PhraseValue::Named(id) => self.named(id),

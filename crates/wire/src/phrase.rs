@@ -29,6 +29,8 @@ pub enum PhraseValue {
     Text(String),
     /// A number or an amount, with a decimal point.
     Amount(String),
+    /// A day as ISO 8601 has it.
+    Day(String),
     /// How many of something.
     Count(u64),
     /// A characteristic by its id: its title.
@@ -57,6 +59,7 @@ impl From<head::PhraseValue> for PhraseValue {
         match value {
             head::PhraseValue::Text(text) => Self::Text(text),
             head::PhraseValue::Amount(text) => Self::Amount(text),
+            head::PhraseValue::Day(day) => Self::Day(day),
             head::PhraseValue::Count(count) => Self::Count(count),
             head::PhraseValue::Title(id) => Self::Title(id),
             head::PhraseValue::Named(id) => Self::Named(id),
@@ -79,6 +82,7 @@ impl From<&PhraseValue> for head::PhraseValue {
         match value {
             PhraseValue::Text(text) => Self::Text(text.clone()),
             PhraseValue::Amount(text) => Self::Amount(text.clone()),
+            PhraseValue::Day(day) => Self::Day(day.clone()),
             PhraseValue::Count(count) => Self::Count(*count),
             PhraseValue::Title(id) => Self::Title(id.clone()),
             PhraseValue::Named(id) => Self::Named(id.clone()),

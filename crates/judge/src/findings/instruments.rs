@@ -14,8 +14,8 @@ pub(super) fn overdue_calibrations(set: &MeasurementSet, findings: &mut Vec<Find
             severity: Severity::Warning,
             at: vec![(FindingPart::Instrument(index), "/calibration_due")],
             says: Phrase::with("found-calibration-overdue", "instrument", PhraseValue::text(&instrument.id))
-                .and("due", PhraseValue::text(due.to_string()))
-                .and("measured", PhraseValue::text(measured_on.to_string())),
+                .and("due", PhraseValue::day(due))
+                .and("measured", PhraseValue::day(measured_on)),
             touches: Vec::new(),
         })
     }));

@@ -26,7 +26,7 @@ const READING: (f32, f32) = (36.0, 9.0);
 /// What a step takes at least, for its boxes.
 const LEAST: f32 = READING.1 + 4.6;
 /// From the word of a caution to its text.
-const CAUTION_ROOM: f32 = 15.0;
+const CAUTION_ROOM: f32 = 16.5;
 const AIR: f32 = 0.9;
 const GROUP: f32 = 7.2;
 
