@@ -16,13 +16,14 @@ mod words;
 use headproof_texts::Say;
 use headproof_wire::ReworkPlan;
 
+use crate::SheetInput;
 use crate::canvas::Ink;
 use crate::face::Face;
 use crate::flow::{Flow, LEFT};
 use crate::format::InUnit;
 use crate::input::PlanInput;
 use crate::text::{Style, wrap};
-use crate::{SheetInput, words as sheet_words};
+use crate::words::{Subject, sentence};
 
 /// Running text at the bench.
 const TEXT: Style = Style::new(Face::Narrow, 9.6);
@@ -51,7 +52,10 @@ impl Part<'_> {
     fn subject(&self, subject: &str) -> String {
         match subject {
             "head" => self.say().text("plan-head-as-a-whole").to_owned(),
-            _ => sheet_words::sentence(&sheet_words::subject(subject, self.say())),
+            _ => match Subject::of(subject) {
+                Some(known) => known.name(self.say()),
+                None => sentence(subject),
+            },
         }
     }
 }

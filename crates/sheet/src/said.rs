@@ -8,6 +8,8 @@ use std::borrow::Cow;
 use headproof_texts::{Language, Say};
 use headproof_wire::Phrase;
 
+use crate::words::Subject;
+
 /// A sentence of a document. One without a phrase, of a document stored before there were any, stays English, as does
 /// one that says what this edition has no message for.
 pub(crate) fn said(text: &str, says: Option<&Phrase>, say: Say) -> String {
@@ -23,6 +25,7 @@ pub(crate) fn said(text: &str, says: Option<&Phrase>, say: Say) -> String {
 pub(crate) fn place(text: &str, say: Say) -> String {
     fixed_place(text)
         .map(|id| say.text(id).to_owned())
+        .or_else(|| Subject::of(text).map(|subject| subject.named(say)))
         .or_else(|| numbered_place(text, say))
         .unwrap_or_else(|| text.to_owned())
 }
@@ -30,7 +33,6 @@ pub(crate) fn place(text: &str, say: Say) -> String {
 /// The message of a place that has no number.
 fn fixed_place(text: &str) -> Option<&'static str> {
     Some(match text {
-        "head" => "head-named",
         "top" => "height-top",
         "middle" => "height-middle",
         "bottom" => "height-bottom",
@@ -48,15 +50,6 @@ fn numbered_place(text: &str, say: Say) -> Option<String> {
     let number = |word: &str| word.parse::<u16>().ok();
     let words: Vec<&str> = text.split(' ').collect();
     Some(match *words.as_slice() {
-        ["cylinder", cylinder] => say.with("cylinder-named", &[("cylinder", number(cylinder)?.into())]),
-        ["cylinder", cylinder, service, index] => {
-            let id = match service {
-                "intake" => "port-intake",
-                "exhaust" => "port-exhaust",
-                _ => return None,
-            };
-            say.with(id, &[("cylinder", number(cylinder)?.into()), ("index", number(index)?.into())])
-        }
         ["position", position, "of", of] => {
             say.with("place-around", &[("position", number(position)?.into()), ("of", number(of)?.into())])
         }

@@ -91,26 +91,57 @@ pub(crate) fn subject_of(cylinder: u8, service: Service, index: u8) -> String {
     format!("cylinder {cylinder} {service} {index}")
 }
 
-/// What a document calls its subject (`head`, `cylinder 2`, `cylinder 2 exhaust 1`), for people; any other text
-/// as it is.
-pub(crate) fn subject(code: &str, say: Say) -> String {
-    let mut words = code.split(' ');
-    let parts = (words.next(), words.next().and_then(|n| n.parse().ok()), words.next(), words.next());
-    match parts {
-        (Some("head"), None, None, None) => say.text("subject-head").to_owned(),
-        (Some("cylinder"), Some(cylinder), None, None) => cylinder_name(cylinder, say),
-        (Some("cylinder"), Some(cylinder), Some(service), Some(index)) => {
-            let service = match service {
-                "intake" => Some(Service::Intake),
-                "exhaust" => Some(Service::Exhaust),
-                _ => None,
-            };
-            match service.zip(index.parse().ok()) {
-                Some((service, index)) => port_name(cylinder, service, index, say),
-                None => code.to_owned(),
+/// What a document calls its subject, taken apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Subject {
+    /// `head`.
+    Head,
+    /// `cylinder 2`.
+    Cylinder(u8),
+    /// `cylinder 2 exhaust 1`.
+    Port(u8, Service, u8),
+}
+
+impl Subject {
+    /// Takes it apart; `None` for any other text.
+    pub(crate) fn of(code: &str) -> Option<Self> {
+        match *code.split(' ').collect::<Vec<_>>().as_slice() {
+            ["head"] => Some(Self::Head),
+            ["cylinder", cylinder] => Some(Self::Cylinder(cylinder.parse().ok()?)),
+            ["cylinder", cylinder, service, index] => {
+                let service = match service {
+                    "intake" => Service::Intake,
+                    "exhaust" => Service::Exhaust,
+                    _ => return None,
+                };
+                Some(Self::Port(cylinder.parse().ok()?, service, index.parse().ok()?))
+            }
+            _ => None,
+        }
+    }
+
+    /// As a heading: `Cylinder 2, exhaust 1`.
+    pub(crate) fn name(self, say: Say) -> String {
+        match self {
+            Self::Head => say.text("subject-head").to_owned(),
+            Self::Cylinder(cylinder) => cylinder_name(cylinder, say),
+            Self::Port(cylinder, service, index) => port_name(cylinder, service, index, say),
+        }
+    }
+
+    /// Inside a sentence: `cylinder 2 exhaust 1`.
+    pub(crate) fn named(self, say: Say) -> String {
+        match self {
+            Self::Head => say.text("head-named").to_owned(),
+            Self::Cylinder(cylinder) => say.with("cylinder-named", &[("cylinder", cylinder.into())]),
+            Self::Port(cylinder, service, index) => {
+                let id = match service {
+                    Service::Intake => "port-intake",
+                    Service::Exhaust => "port-exhaust",
+                };
+                say.with(id, &[("cylinder", cylinder.into()), ("index", index.into())])
             }
         }
-        _ => code.to_owned(),
     }
 }
 
