@@ -157,7 +157,7 @@ fn no_english_is_left() {
         let left: Vec<_> = pairs.iter().filter(|(english, _)| text.contains(&solid(english))).collect();
         assert!(left.is_empty(), "{left:?}");
         let said = pairs.iter().filter(|(_, german)| text.contains(&solid(german))).count();
-        assert!(said > 60, "{said} of them in German");
+        assert!(said > 50, "{said} of them in German");
     }
 }
 
