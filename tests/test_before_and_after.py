@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import json
 
 import pikepdf
 import pytest
@@ -91,6 +92,26 @@ def test_the_same_readings_once_more_changed_nothing(shop, pdf):
     earlier = shop.done(shop.submit(request(HEAD)))
     said = changes(pdf(shop.sheet(request(HEAD, follows=earlier["id"]))).text())
     assert "No row changed beyond what the gauges could tell." in said
+
+
+@pytest.mark.parametrize(
+    ("member", "value", "pointer"),
+    [
+        ("verdict", "splendid", "/head/0/verdict"),
+        ("unit", "furlong", "/head/0/unit"),
+        ("measured", 1e300, "/head/0/measured"),
+        ("characteristic", "charm", "/head/0/characteristic"),
+    ],
+)
+def test_an_evaluation_that_no_judge_wrote_is_refused(tmp_path, member, value, pointer):
+    evaluation = json.loads(run("evaluate", set_path(HEAD), "--profile", profile_path(HEAD)).stdout)
+    evaluation["head"][0][member] = value
+    (tmp_path / "earlier.json").write_text(json.dumps(evaluation))
+    made = run(
+        "evaluate", set_path(HEAD), "--profile", profile_path(HEAD),
+        "--sheet", tmp_path / "sheet.pdf", "--earlier", tmp_path / "earlier.json",
+    )
+    assert made.returncode == 2 and pointer in made.stderr.decode()
 
 
 def test_the_evaluation_of_another_head_is_refused(tmp_path):

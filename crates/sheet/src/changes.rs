@@ -8,7 +8,7 @@ use crate::format::{InUnit, figures};
 use crate::input::EarlierInput;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
-use crate::words::{Verdict, cylinder_name, port_name, stage};
+use crate::words::{Verdict, cylinder_name, port_name, profile_name, stage};
 use crate::{SheetInput, canvas::Ink};
 
 /// Differences of decimals below this are noise of their binary form.
@@ -32,18 +32,16 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>, earlier: EarlierInpu
 /// How many characteristics conformed then and conform now.
 fn summary(now: &Evaluation, earlier: EarlierInput<'_>, say: Say) -> String {
     let then = earlier.evaluation;
-    let limited = |of: &Evaluation| {
-        of.tally.conforms + of.tally.does_not_conform + of.tally.not_proven + of.tally.not_measured
-    };
     say.with(
         "changes-summary",
         &[
             ("before", then.tally.conforms.into()),
-            ("of-before", limited(then).into()),
+            ("of-before", then.tally.limited().into()),
             ("stage", stage(then.stage, say).into()),
+            ("profile", profile_name(&then.profile.id, &then.profile.revision, say).into()),
             ("record", earlier.digest.chars().take(12).collect::<String>().into()),
             ("now", now.tally.conforms.into()),
-            ("of-now", limited(now).into()),
+            ("of-now", now.tally.limited().into()),
         ],
     )
 }

@@ -48,7 +48,8 @@ impl Loaded {
 
     /// Glyph and advance in font units; `None` when the font lacks the character.
     fn glyph(&self, c: char) -> Option<(GlyphId, u16)> {
-        let glyph = self.font.glyph_index(c)?;
+        // The first glyph is the box for what is missing, whatever the table of characters says.
+        let glyph = self.font.glyph_index(c).filter(|glyph| glyph.0 != 0)?;
         Some((glyph, self.font.glyph_hor_advance(glyph).unwrap_or(0)))
     }
 
@@ -246,6 +247,7 @@ mod tests {
         check("שלום", "‹U+05E9›‹U+05DC›‹U+05D5›‹U+05DD›");
         check("検", "‹U+691C›");
         check("\u{10FFFD}", "‹U+10FFFD›");
+        check("\u{FFFF}", "‹U+FFFF›");
     }
 
     #[test]

@@ -13,11 +13,9 @@ use crate::words::Subject;
 /// A sentence of a document. One without a phrase, of a document stored before there were any, stays English, as does
 /// one that says what this edition has no message for.
 pub(crate) fn said(text: &str, says: Option<&Phrase>, say: Say) -> String {
-    let phrase = says.filter(|_| say.language() != Language::English).map(headproof_texts::Phrase::from);
-    match phrase.filter(|phrase| say.knows(phrase)) {
-        Some(phrase) => say.phrase(&phrase),
-        None => text.to_owned(),
-    }
+    says.filter(|_| say.language() != Language::English)
+        .and_then(|phrase| say.known_phrase(&phrase.into()))
+        .unwrap_or_else(|| text.to_owned())
 }
 
 /// A place or a subject as it stands inside a sentence: `position 3 of 8`, `cylinder 2 exhaust 1`. Any other text

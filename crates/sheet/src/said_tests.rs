@@ -188,6 +188,8 @@ fn what_this_edition_has_no_message_for_stays_as_it_was_written() {
     let unknown = Phrase { id: "of-another-edition".into(), values: [].into() };
     assert_eq!(said("conforms", Some(&known), say), "konform");
     assert_eq!(said("as written", Some(&unknown), say), "as written");
+    let wants_more = Phrase { id: "several-times".into(), values: [].into() };
+    assert_eq!(said("as written", Some(&wants_more), say), "as written");
     let inside = Phrase {
         id: "several-times".into(),
         values: [

@@ -71,11 +71,6 @@ impl Catalogue {
         self.fixed.get(id).map(String::as_str)
     }
 
-    /// Is there a message of that name?
-    pub(crate) fn has(&self, id: &str) -> bool {
-        self.bundle.has_message(id)
-    }
-
     /// A message with its values; `None` where there is none of that name or a value is missing.
     pub(crate) fn format(&self, id: &str, values: &[(&str, Arg<'_>)]) -> Option<String> {
         let pattern = self.bundle.get_message(id)?.value()?;

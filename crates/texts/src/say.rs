@@ -69,17 +69,23 @@ impl Say {
         self.with(&phrase.id, &values)
     }
 
-    /// Does this edition have every message of a sentence? A document of another edition may name one it has not.
+    /// The same, if this edition has every message of the sentence, and they want no other values: a document of
+    /// another edition may say what this one cannot.
     #[must_use]
-    pub fn knows(self, phrase: &Phrase) -> bool {
-        self.0.has(&phrase.id) && phrase.values.iter().all(|(_, value)| self.knows_value(value))
+    pub fn known_phrase(self, phrase: &Phrase) -> Option<String> {
+        if !phrase.values.iter().all(|(_, value)| self.knows(value)) {
+            return None;
+        }
+        let values: Vec<(&str, Arg<'_>)> =
+            phrase.values.iter().map(|(name, value)| (name.as_ref(), self.value(value))).collect();
+        self.0.format(&phrase.id, &values)
     }
 
-    fn knows_value(self, value: &PhraseValue) -> bool {
+    fn knows(self, value: &PhraseValue) -> bool {
         match value {
-            PhraseValue::Phrase(phrase) => self.knows(phrase),
+            PhraseValue::Phrase(phrase) => self.known_phrase(phrase).is_some(),
             PhraseValue::List(values) | PhraseValue::All(values) => {
-                values.iter().all(|value| self.knows_value(value))
+                values.iter().all(|value| self.knows(value))
             }
             _ => true,
         }

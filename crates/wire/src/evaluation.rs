@@ -104,6 +104,17 @@ pub struct Tally {
     pub no_limit: u32,
 }
 
+impl Tally {
+    /// How many rows the profile limits.
+    #[must_use]
+    pub const fn limited(&self) -> u64 {
+        self.conforms as u64
+            + self.does_not_conform as u64
+            + self.not_proven as u64
+            + self.not_measured as u64
+    }
+}
+
 /// The rows of one cylinder.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct CylinderRows {

@@ -53,7 +53,9 @@ async fn give_back(
     let error = Chain(error);
     match (&state, retry) {
         (Ok(TaskState::Failed), _) => tracing::error!(%error, "task failed for good"),
-        (_, Retry::Uncounted(_)) => tracing::warn!(%error, "the store failed, the attempt does not count"),
+        (_, Retry::Uncounted(_)) => {
+            tracing::warn!(%error, "task could not be worked on, the attempt does not count")
+        }
         _ => tracing::warn!(%error, "task failed, will be tried again"),
     }
     state.map(|_| ())

@@ -44,7 +44,7 @@ const FACE: Words = (
     "grind-face",
     "Grind the face of the valve: 0.05 mm square to it, no more than cleans it all round.",
     "The face is bright all round; measure the margin left, nowhere a sharp edge.",
-    &[EYES, "Sodium in the stem: never grind, cut, weld or break it. Scrap it through a specialist."],
+    &[EYES, "Sodium in the stem: never grind, cut, weld, drill or break it. Scrap it through a specialist."],
 );
 const TIP: Words = (
     "grind-tip",

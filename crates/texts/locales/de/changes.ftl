@@ -1,7 +1,7 @@
 ## Vorher und nachher
 
 changes-heading = Vorher und nachher
-changes-summary = Vorher ({ $stage }, Datensatz { $record }): { $before } von { $of-before } begrenzten Merkmalen konform. Jetzt: { $now } von { $of-now }.
+changes-summary = Vorher ({ $stage }, Profil { $profile }, Datensatz { $record }): { $before } von { $of-before } begrenzten Merkmalen konform. Jetzt: { $now } von { $of-now }.
 changes-how-to-read = Zeilen, deren Urteil sich geändert hat oder deren Wert sich um mehr als die erweiterte Messunsicherheit der Änderung verschoben hat (beide Werte als unabhängig angenommen). Die Grenzen zweier Stufen können sich unterscheiden: Verschleiß beim Eingang, Fertigung danach. Alle jetzigen Zeilen folgen; die vorherigen stehen in der angehängten Auswertung jener Stufe.
 changes-none = Keine Zeile hat sich über das hinaus geändert, was die Messmittel zeigen konnten.
 changes-verdict-before = Urteil vorher

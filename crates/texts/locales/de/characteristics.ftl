@@ -37,7 +37,7 @@ characteristic-guide-fit = Führung fest im Kopf
 
 ## Prüfungen des Kopfs
 
-characteristic-crack-test = Kein Riss gefunden
+characteristic-crack-test = Rissfreiheit
 characteristic-pressure-test = Abdrücken bestanden
 characteristic-dowels = Passhülsen
 characteristic-bolt-threads = Gewinde
@@ -68,8 +68,8 @@ characteristic-deck-roughness = Rauheit Ra der Dichtfläche
 characteristic-head-thickness = Kopfhöhe
 characteristic-head-thickness-cleaned = Kopfhöhe nach Schnitt, mindestens
 characteristic-deck-removed = Abtrag der Dichtfläche
-characteristic-cam-bore-straightness = Geradheit der Nockenlager
-characteristic-cam-bore-diameter = Bohrung der Nockenlager
+characteristic-cam-bore-straightness = Geradheit der Nockenwellenlager
+characteristic-cam-bore-diameter = Bohrung der Nockenwellenlager
 characteristic-cam-bore-clearance = Lagerspiel der Nockenwelle
 
 ## Feder
@@ -121,7 +121,7 @@ characteristic-leak-rate = Leckrate
 characteristic-leak-pressure-drop = Druckverlust Dichtprüfung
 characteristic-leak-drift = Druckverlust durch Abkühlung
 characteristic-leak-held = Dichtprüfung gehalten
-characteristic-leak-seep = Kein Lösemittel durchgesickert
+characteristic-leak-seep = Dichtheit gegen Lösemittel
 
 ## Sitzring
 

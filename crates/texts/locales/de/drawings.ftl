@@ -72,4 +72,4 @@ valve-open = offen
 key-springs = wie abgelesen, jede Feder
 key-heights = senkrecht: Ventil zu, Ventil offen
 key-loads = senkrecht: dort konforme Kräfte
-key-spring = Die Höhe nimmt nach rechts ab.
+key-spring = Die Länge nimmt nach rechts ab.

@@ -36,7 +36,7 @@ state-good = in Ordnung
 state-worn = verschlissen
 state-bad = beschädigt oder fehlend
 stem-seal-new = neu
-stem-seal-reused = die alte
+stem-seal-reused = wiederverwendet
 stem-seal-absent = keine
 insert-fit-tight = fest
 insert-fit-loose = LOSE
@@ -55,7 +55,7 @@ layout =
        *[other] { $cylinders } Zylinder
     }, je { $intake } Einlass und { $exhaust } Auslass; { $camshaft }, { $lifter }
 
-## Counts
+## Anzahlen
 
 heads =
     { $count ->
@@ -146,7 +146,7 @@ column-not-proven = nicht nachge-wiesen
 column-not-measured = nicht gemessen
 column-page = Seite
 column-why-no-sheet = Warum
-failures = Abweichungen nach Merkmal
+failures = Beanstandungen nach Merkmal
 failures-none = Kein gemessenes Merkmal liegt außerhalb seiner Grenzen.
 column-failures = Merkmal, und wie oft an welchen Köpfen
 column-times = Anzahl
@@ -182,7 +182,7 @@ noted-state = { $part } { $state }
 part-valve-tip = Schaftende
 part-keeper-groove = Keilnut
 part-valve-neck = Ventilhals
-part-guide-fit = Sitz der Führung
+part-guide-fit = Führung im Kopf
 part-dowels = Passhülsen
 part-bolt-threads = Gewinde
 part-plugs = Stopfen
@@ -195,9 +195,9 @@ noted-valve-sodium = Ventil: NATRIUMGEFÜLLTER Schaft
 noted-stem-seal = Schaftdichtung: { $state }
 noted-insert-fit = Sitzring { $fit }
 noted-insert-material = Sitzring aus { $material }
-noted-runout-square = Rundlaufuhr rechtwinklig zum Sitz, { $count } Ablesungen
-noted-runout-radial = Rundlaufuhr rechtwinklig zur Achse, { $count } Ablesungen
-noted-runout-axial = Rundlaufuhr längs der Achse, { $count } Ablesungen
+noted-runout-square = Messuhr rechtwinklig zum Sitz, { $count } Ablesungen
+noted-runout-radial = Messuhr rechtwinklig zur Achse, { $count } Ablesungen
+noted-runout-axial = Messuhr längs der Achse, { $count } Ablesungen
 noted-pit-inside = Narbe im Tragbild
 noted-pit-outside = Narbe außerhalb des Tragbilds
 noted-recession-from-deck = Ventilrückstand ab Dichtfläche
@@ -268,9 +268,9 @@ caution-eyes = Sitze dieses Kopfs müssen gefräst oder geschliffen werden. Beim
 caution-about-lapping = Schleifpaste
 caution-lapping = Das Tragbild zuerst mit Tuschierpaste nachweisen. Wird eingeschliffen, danach jede Spur der Schleifpaste abwaschen: Reste zerschleifen Führungen und Kolbenringe. Einschleifen nimmt auch eine Winkeldifferenz weg.
 caution-about-treated-valves = Behandelte Ventile
-caution-treated-valves = Hier sind beschichtete oder nitrierte Ventile oder Titanventile dabei. Nicht schleifen und nicht einschleifen, außer der Hersteller der Ventile erlaubt es: Die harte Schicht ist dünner als ein Durchgang.
+caution-treated-valves = Unter diesen Ventilen sind beschichtete, nitrierte oder solche aus Titan. Nicht schleifen und nicht einschleifen, außer der Hersteller der Ventile erlaubt es: Die harte Schicht ist dünner als ein Durchgang.
 caution-about-sodium = Natrium im Schaft
-caution-sodium = Hier sind Ventile mit Natrium im Schaft dabei. Niemals trennen, schweißen, bohren oder zerbrechen; Natrium brennt und explodiert mit Wasser. Von einem Fachbetrieb entsorgen lassen.
+caution-sodium = Unter diesen Ventilen sind solche mit Natrium im Schaft. Niemals schneiden, schweißen, anbohren oder brechen: Natrium brennt und reagiert mit Wasser explosionsartig. Von einem Fachbetrieb entsorgen lassen.
 caution-about-beryllium = Berylliumkupfer
 caution-beryllium = Sitzringe aus Berylliumkupfer sind eingebaut. Nicht trocken schleifen: Der Staub ist beim Einatmen giftig. Fräsen, nass halten und die Späne auffangen.
 caution-about-changing-inserts = Sitzringe wechseln

@@ -1,7 +1,7 @@
 ## Überschrift eines Plans
 
 plan-target = Profil { $profile }, Revision { $revision }
-plan-headline-nothing-to-do = Nichts zu tun: So wie gemessen, ist an keinem Ventilplatz Arbeit nötig, damit er konform ist ({ $target }).
+plan-headline-nothing-to-do = Nichts zu tun: Nach den Messwerten braucht kein Ventilplatz Arbeit, um konform zu sein ({ $target }).
 plan-headline-planned = Geplant: { $work }. Das bringt { $what } voraussichtlich in die Grenzen ({ $target }), wenn jeder Schnitt dort endet, wo er soll. Vorhergesagt, nicht gemessen.
 plan-headline-measure-again = Geplant: neu messen.
 plan-headline-staged = In Stufen: { $work }. Das bringt { $what } voraussichtlich in die Grenzen ({ $target }), wenn jeder Schnitt dort endet, wo er soll; { $waiting }. Vorhergesagt, nicht gemessen.
@@ -76,10 +76,10 @@ plan-assumes-same-length = Ein neues Ventil gilt von der Sitzfläche bis zum Sch
 ## Schritte: Schnitte am Sitz
 
 plan-named-cutter = { $angle } ({ $name })
-plan-seat-cut = Sitz tuschieren. Sitzfräser { $cutter }: drehen, bis { $until }.
-plan-form-cut = Sitz tuschieren. Formmesser { $cutter }: ein Einstich, bis { $until }.
+plan-seat-cut = Sitz einfärben. Sitzfräser { $cutter }: drehen, bis { $until }.
+plan-form-cut = Sitz einfärben. Formmesser { $cutter }: ein Einstich, bis { $until }.
 plan-until-unbroken = ein ununterbrochener blanker Ring steht, etwa { $feed } nach der ersten Berührung{ $touch }{ $ring }
-plan-until-sizes = der Ring auf dem neuen Sitzring außen { $outer } und innen { $inner } hat{ $touch }{ $ring }
+plan-until-sizes = der Ring auf dem neuen Sitzring außen { $outer } und innen { $inner } misst{ $touch }{ $ring }
 plan-ring-shows = ; der Ring erscheint zuerst bei { $side } ab der ersten Ablesung der Messuhr, die letzte Farbe verschwindet gegenüber
 plan-touches-outer-edge = ; der Fräser berührt zuerst die Außenkante
 plan-touches-inner-edge = ; der Fräser berührt zuerst die Innenkante
@@ -105,15 +105,14 @@ plan-renew-guide = Führung instand setzen oder ersetzen: Sie kommt vor jeder Ar
 plan-renew-guide-check = Führung, Schaft, Sitz und Rundlauf auf der neuen Achse messen und einen neuen Plan anfordern: Was an der alten Führung gemessen wurde, sagt darüber nichts.
 plan-fit-insert = Alten Sitzring ausbauen, Aufnahmebohrung reinigen und Sitzring { $insert } einsetzen.
 plan-fit-insert-check = Er liegt ringsum am Grund der Aufnahmebohrung an und bewegt sich nicht.
-plan-cut-deck = Dichtfläche planen: an der höchsten Stelle { $depth } abnehmen ({ $needed } sind nötig, bis sie sauber ist).
+plan-cut-deck = Planschnitt der Dichtfläche: an der höchsten Stelle { $depth } abnehmen ({ $needed } sind nötig, bis sie sauber ist).
 plan-cut-deck-check = Die Dichtfläche ist überall blank. Ihre Ebenheit und Rauheit, die Kopfhöhe und die Brennräume messen.
 plan-grind-face = Ventilsitzfläche schleifen: { $stock } rechtwinklig zu ihr abnehmen.
 plan-grind-face-check = Die Fläche ist ringsum blank; der Tellerrand ist noch etwa { $margin } hoch, nirgends eine scharfe Kante.
 plan-grind-face-check-margin = Die Fläche ist ringsum blank, nirgends eine scharfe Kante; die Höhe des verbliebenen Tellerrands messen.
 plan-grind-tip = Schaftende schleifen: { $stock } rechtwinklig zum Schaft abnehmen, mit Kühlmittel.
-plan-grind-tip-check = Das Schaftende ist eben und rechtwinklig und frei vom Federteller.
-plan-grind-tip-check-stem = Das Schaftende ist eben und rechtwinklig und frei vom Federteller. Der Schaft steht { $protrusion } über der Federauflage.
-plan-port = Zylinder{"\u00A0"}{ $cylinder } { $service }{"\u00A0"}{ $index }
+plan-grind-tip-check = Das Schaftende ist eben und rechtwinklig und überragt den Federteller.
+plan-grind-tip-check-stem = Das Schaftende ist eben und rechtwinklig und überragt den Federteller. Der Schaft steht { $protrusion } über der Federauflage.
 plan-valve-back = Ventil { $valve } kommt zurück an seinen Platz: { $port }.
 plan-old-valve-back = Das Ventil, das von hier stammt, kommt zurück an seinen Platz: { $port }.
 plan-new-valve = Neues Ventil { $new } statt Ventil { $valve } einbauen: { $port }; für diesen Sitz kennzeichnen.
@@ -141,7 +140,7 @@ plan-measure-again-check = Diese Werte einreichen: Nur sie zeigen, ob alles konf
 
 ## Was verletzen oder verderben kann
 
-plan-caution-sodium-stem = Natrium im Schaft: nie schleifen, schneiden, schweißen oder brechen. Durch einen Fachbetrieb entsorgen lassen.
+plan-caution-sodium-stem = Natrium im Schaft: nie schleifen, schneiden, schweißen, anbohren oder brechen. Durch einen Fachbetrieb entsorgen lassen.
 plan-caution-beryllium-copper = Berylliumkupfer: nie trocken schleifen, der Staub ist giftig. Nass halten und den Abtrag auffangen.
 plan-caution-thin-insert = Ansehen, was vom Sitzring bleibt: Ein zu dünn geschnittener wird ersetzt, nicht verwendet.
 plan-caution-treated-face = Beschichtete, nitrierte oder Titan-Ventilsitzfläche: nur schleifen oder einschleifen, wo der Motorhersteller es erlaubt.
@@ -149,13 +148,13 @@ plan-caution-stored-energy = Federn speichern Energie: Federspanner benutzen, se
 plan-caution-eyes-and-skin = Schutzbrille tragen. Hartmetallschneiden und Späne schneiden in die Haut, auch bei stehendem Fräser.
 plan-caution-hot-and-cold = Ein erwärmter Kopf verbrennt die Haut und gibt Dämpfe ab; Trockeneis und flüssiger Stickstoff verursachen Kälteverbrennungen und verdrängen die Atemluft: Handschuhe, Gesichtsschutz, offene Türen.
 plan-caution-axis-moves = Führung und Sitz haben eine gemeinsame Achse: Was die Führung bewegt, macht die Messwerte ihres Sitzes ungültig.
-plan-caution-cam-timing = Eine geplante Dichtfläche verschiebt die Steuerzeiten bei obenliegender Nockenwelle. Wo Ventile auf Kolben treffen können, den Motor vor dem ersten Start zwei volle Umdrehungen von Hand durchdrehen.
+plan-caution-cam-timing = Ein Planschnitt der Dichtfläche verschiebt die Steuerzeiten bei obenliegender Nockenwelle. Wo Ventile auf Kolben treffen können, den Motor vor dem ersten Start zwei volle Umdrehungen von Hand durchdrehen.
 plan-caution-tight-lash = Zu kleines Ventilspiel hält ein Ventil von seinem Sitz ab und verbrennt es.
 
 ## Woran ein Plan stößt
 
-plan-bound-lower-limit = Untere Grenze für { $what }: Was Messmittel und Schnitte abweichen können, bleibt von ihr frei.
-plan-bound-upper-limit = Obere Grenze für { $what }: Was Messmittel und Schnitte abweichen können, bleibt von ihr frei.
+plan-bound-lower-limit = Untere Grenze für { $what }: Der Abstand zu ihr muss decken, was Messmittel und Schnitte abweichen können.
+plan-bound-upper-limit = Obere Grenze für { $what }: Der Abstand zu ihr muss decken, was Messmittel und Schnitte abweichen können.
 plan-bound-gauge-too-coarse = { $what }: Mit diesem Messmittel ließe sich kein Wert als konform nachweisen.
 plan-bound-as-it-is = { $what }: Diese Arbeit lässt es, wie es ist.
 plan-bound-clean-up = Der Sitzfräser muss so tief gehen, dass Rundlaufabweichung und Narben verschwinden.
@@ -224,7 +223,7 @@ plan-total-sink = Einsinken gesamt
 plan-total-new-parts = neue Teile
 plan-total-shims = Unterlagen
 plan-total-minutes = Minuten Werkbank
-plan-total-cost = Kosten, Werkstattgeld
+plan-total-cost = Kosten, eigene Währung
 plan-best-in = Bestmöglich in
 plan-objective-least-sink = Geringstes Einsinken: so wenige neue Teile wie nötig, dann so wenig Einsinken der Ventile wie möglich.
 plan-objective-least-cost = Geringste Kosten: so wenig Geld für Teile und Minuten wie möglich.
@@ -245,7 +244,7 @@ plan-digest = SHA-256 des Plans
 plan-ports-at-a-glance = Ventilplätze im Überblick
 plan-column-port = Ventilplatz
 plan-column-comes-to = Ergebnis
-plan-column-sinks-by-in = Ventil sinkt ein um, { $unit }
+plan-column-sinks-by-in = Einsinken, { $unit }
 plan-column-what-for = Was geschieht
 plan-see-where-no-plan = siehe „Wo es keinen Plan gibt“
 plan-no-cut-before-guide = bevor sie fertig und gemessen ist, wird nichts geschnitten
@@ -277,7 +276,7 @@ plan-feed-by-sizes = nach Maß
 ## Ventilplätze auf der Seite
 
 plan-ports-with-work = Ventilplätze mit Arbeit: vorher und nachher
-plan-ports-how = Jetzt: wie gemessen, ungünstigste Stelle. Ziel: errechnet, nicht gemessen. Abweichung: wenn jeder Schnitt seinen Anschlag so weit verfehlt, wie er darf. Ziel zwischen: die Grenzen, enger um das, was Messmittel, Entscheidungsregel und Schnitte davon nehmen.
+plan-ports-how = Jetzt: wie gemessen, ungünstigste Stelle. Ziel: errechnet, nicht gemessen. Kann abweichen um: wenn jeder Schnitt seinen Anschlag so weit verfehlt, wie er darf. Ziel zwischen: die Grenzen, enger um das, was Messmittel, Entscheidungsregel und Schnitte davon nehmen.
 plan-what-binds = Warum nicht weniger Arbeit genügt
 plan-valve-as-high = Ventil sitzt so hoch wie vorher
 plan-valve-higher = Ventil sitzt um { $amount } höher
@@ -285,14 +284,14 @@ plan-valve-sinks = Ventil sinkt um { $amount } ein
 plan-column-characteristic = Merkmal, Einheit
 plan-column-now = Jetzt, gemessen
 plan-column-aim = Ziel, errechnet
-plan-column-off-by = Abweichung höchstens
+plan-column-off-by = Kann abweichen um
 plan-column-aim-least = Ziel zwischen: mindestens
 plan-column-aim-greatest = und höchstens
 plan-column-more-feed = { $step } mehr Zustellung
 plan-column-outer = Außen-⌀
 plan-column-inner = Innen-⌀
 plan-column-width = Breite
-plan-column-sinks-by = Ventil sinkt um
+plan-column-sinks-by = Einsinken
 plan-new-insert = neuer Sitzring { $name }
 plan-new-valve-named = neues Ventil { $name }
 plan-new-springs-named = neue Federn { $name }

@@ -1,4 +1,4 @@
-# worksheet
+# Messblatt
 
 cylinders-of-valves =
     { $cylinders ->
@@ -34,7 +34,7 @@ blank-valve-tag = Ventilkennzeichen
 blank-instrument-id = Messmittel (Kennung)
 blank-instrument-measures = Misst, Einheit
 blank-instrument-coverage = k
-blank-note-uncertainty = U: erweiterte Messunsicherheit mit ihrem Erweiterungsfaktor k, in den Einheiten oben ({ $length } für Längen). Das Messmittel in der Leiste über seinen Messwerten nennen.
+blank-note-uncertainty = U: erweiterte Messunsicherheit mit ihrem Erweiterungsfaktor k, in den Einheiten oben (Längen: { $length }). Das Messmittel in der Leiste über seinen Messwerten nennen.
 
 ## Reihenfolge an der Werkbank
 
@@ -54,10 +54,10 @@ blank-order-leak-test = Dichtprüfung zuletzt: gewaschen und zusammengebaut.
 
 ## Hinweise, solange noch nichts gemessen ist
 
-blank-caution-eyes = Beim Schneiden, Schleifen und Ausblasen Augenschutz tragen. Hartmetallschneiden verletzen die Haut auch dann, wenn der Fräser stillsteht.
+blank-caution-eyes = Beim Fräsen, Schleifen und Ausblasen Augenschutz tragen. Hartmetallschneiden schneiden auch bei stehendem Fräser in die Haut.
 blank-caution-treated = Beschichtete oder nitrierte Ventile und solche aus Titan weder schleifen noch einschleifen, außer wenn ihr Hersteller es erlaubt: Die harte Schicht ist dünner als ein einziger Durchgang. Vor dem Tuschieren nachsehen, ob das Ventil behandelt ist.
 blank-caution-sodium = Schäfte von Auslassventilen können Natrium enthalten. Solange nicht sicher ist, dass sie keines enthalten, niemals schneiden, schweißen, anbohren oder brechen: Natrium brennt und reagiert mit Wasser explosionsartig.
-blank-caution-warped = Sollte die Dichtfläche uneben sein: vor jedem Planschnitt die Nockenwellenlager messen. Bei ebener Dichtfläche und krummer Lagerflucht frisst die Nockenwelle.
+blank-caution-warped = Sollte die Dichtfläche uneben sein: vor jedem Planschnitt die Nockenwellenlager messen. Eine ebene Dichtfläche unter einer krummen Lagergasse führt zum Fressen der Nockenwelle.
 
 ## Grenzen und Felder
 
@@ -125,7 +125,7 @@ blank-stem-unworn = unverschlissen
 blank-stem-rocking = Oder Schaftkippen, ohne Innenmessgerät
 blank-rocking-travel = Weg von Seite zu Seite
 blank-rocking-outside = Abstand Messuhr–Führung
-blank-rocking-engaged = Länge in der Führung
+blank-rocking-engaged = Führungslänge
 blank-part-valve = Ventil
 blank-face-dial = Messuhr einmal um die Ventilsitzfläche
 blank-note-plunger = Stand des Taststifts einkreisen: senkrecht zur Fläche, senkrecht zur Achse, längs der Achse
@@ -166,10 +166,10 @@ blank-spring-step = Stufe der eigenen Federauflage
 ## Ventilplätze: Dichtprüfung und der Rest
 
 blank-part-leak = Dichtprüfung
-blank-leak-decay = Druckabfall
+blank-leak-decay = Druckverlust
 blank-decay-start = Anfang
 blank-decay-end = Ende
-blank-note-decay = einkreisen: Vakuum, Druck; im Kanal, im Brennraum; Feder eingebaut; Führung abgedichtet
+blank-note-decay = einkreisen: Unterdruck, Überdruck; im Kanal, im Brennraum; Feder eingebaut; Führung abgedichtet
 blank-leak-volume = Volumen und Luft
 blank-volume-closed = geschlossenes Volumen
 blank-air-at-start = Luft am Anfang

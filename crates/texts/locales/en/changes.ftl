@@ -1,7 +1,7 @@
 ## Before and after
 
 changes-heading = Before and after
-changes-summary = Before ({ $stage }, record { $record }): { $before } of { $of-before } limited characteristics conformed. Now: { $now } of { $of-now }.
+changes-summary = Before ({ $stage }, profile { $profile }, record { $record }): { $before } of { $of-before } limited characteristics conformed. Now: { $now } of { $of-now }.
 changes-how-to-read = Rows whose verdict is another than before, or whose value moved by more than the expanded uncertainty of the change (both values taken as independent). The limits of two stages may differ: wear as received, build afterwards. All rows of now follow; those of before stand in the attached evaluation of that stage.
 changes-none = No row changed beyond what the gauges could tell.
 changes-verdict-before = Verdict before

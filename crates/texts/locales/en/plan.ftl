@@ -113,7 +113,6 @@ plan-grind-face-check-margin = The face is bright all round; measure the margin 
 plan-grind-tip = Grind the tip of the valve: { $stock } square to the stem, with coolant.
 plan-grind-tip-check = The tip is flat and square, and clear of the retainer.
 plan-grind-tip-check-stem = The tip is flat and square, and clear of the retainer. The stem stands { $protrusion } above its spring seat.
-plan-port = cylinder { $cylinder } { $service } { $index }
 plan-valve-back = Valve { $valve } goes back to { $port }.
 plan-old-valve-back = The valve that came from it goes back to { $port }.
 plan-new-valve = New valve { $new } goes to { $port } in place of valve { $valve }; mark it for this seat.
@@ -141,7 +140,7 @@ plan-measure-again-check = Post these readings: only they show whether it confor
 
 ## What can hurt or spoil
 
-plan-caution-sodium-stem = Sodium in the stem: never grind, cut, weld or break it. Scrap it through a specialist.
+plan-caution-sodium-stem = Sodium in the stem: never grind, cut, weld, drill or break it. Scrap it through a specialist.
 plan-caution-beryllium-copper = Beryllium copper: never grind it dry, its dust is toxic. Keep it wet and collect what comes off.
 plan-caution-thin-insert = Look at what is left of the insert: one that is cut too thin is replaced, not used.
 plan-caution-treated-face = Coated, nitrided or titanium face: grind or lap it only where the engine maker allows it.

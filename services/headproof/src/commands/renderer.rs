@@ -16,7 +16,7 @@ const ARENA: (&str, &str) = ("MIMALLOC_ARENA_RESERVE", "32768");
 /// # Errors
 /// When the system does not tell where this program is.
 pub(super) fn command(pages: &SheetConfig) -> io::Result<RendererCommand> {
-    let typefaces = pages.typefaces.iter().flat_map(|file| ["--typeface".to_owned(), file.to_string()]);
+    let typefaces = pages.typefaces.iter().map(|file| format!("--typeface={file}"));
     Ok(RendererCommand {
         program: this_program()?,
         arguments: std::iter::once("render".to_owned()).chain(typefaces).collect(),

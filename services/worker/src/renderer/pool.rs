@@ -1,6 +1,5 @@
 //! The renderers of a worker: started when they are needed, used again and again.
 
-use std::io;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -68,10 +67,10 @@ impl Pool {
     async fn render(&self, request: &Request, bounds: Bounds) -> Result<Rendered, TaskError> {
         let used = self.take_idle();
         let was_used = used.is_some();
-        let mut outcome = self.ask(used, request, bounds).await.map_err(TaskError::NoRenderer)?;
+        let mut outcome = self.ask(used, request, bounds).await?;
         if was_used && matches!(outcome, Outcome::Ended(End::OutOfMemory)) {
             // Perhaps what it had kept from earlier work was too much: only a new one tells.
-            outcome = self.ask(None, request, bounds).await.map_err(TaskError::NoRenderer)?;
+            outcome = self.ask(None, request, bounds).await?;
         }
         let what = request.order.work.name();
         match outcome {
@@ -88,10 +87,10 @@ impl Pool {
         renderer: Option<Renderer>,
         request: &Request,
         bounds: Bounds,
-    ) -> io::Result<Outcome> {
+    ) -> Result<Outcome, TaskError> {
         let mut renderer = match renderer {
             Some(renderer) => renderer,
-            None => Renderer::start(&self.command)?,
+            None => Renderer::start(&self.command).map_err(TaskError::NoRenderer)?,
         };
         let reply = renderer.render(request, bounds.memory_mebibytes);
         match tokio::time::timeout(bounds.time, reply).await {
@@ -101,7 +100,8 @@ impl Pool {
             }
             Ok(Err(error)) => {
                 tracing::debug!(%error, "a renderer did not reply");
-                Ok(Outcome::Ended(renderer.end().await?))
+                let end = renderer.end().await;
+                Ok(Outcome::Ended(end.map_err(|error| Refusal::Stopped(error.to_string().into()))?))
             }
             // It is dropped, and by that killed.
             Err(_) => Ok(Outcome::Overtime),

@@ -2,9 +2,7 @@
 
 mod cuts;
 
-use headproof_head::{
-    CharacteristicId, DeckCut, Phrase, PhraseValue, SeatWork, Service, Step, Subject, Work,
-};
+use headproof_head::{CharacteristicId, DeckCut, Phrase, PhraseValue, SeatWork, Step, Subject, Work};
 use headproof_quantity::Length;
 
 use super::amounts::{Amounts, amount};
@@ -96,14 +94,7 @@ fn fit_valve(tag: Option<&str>, spare: Option<&str>, subject: Subject) -> Senten
 /// `cylinder 2 exhaust 1`.
 fn port(subject: Subject) -> PhraseValue {
     let Subject::Port(port) = subject else { return PhraseValue::text(subject.to_string()) };
-    let service = Phrase::plain(match port.service {
-        Service::Intake => "service-intake",
-        Service::Exhaust => "service-exhaust",
-    });
-    Phrase::with("plan-port", "cylinder", u32::from(port.cylinder))
-        .and("service", service)
-        .and("index", u32::from(port.index))
-        .into()
+    port.phrase().into()
 }
 
 fn check_marking(from_edge: Option<Length>, width: Length, amounts: Amounts) -> Sentences {
