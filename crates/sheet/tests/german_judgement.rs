@@ -60,7 +60,7 @@ fn the_judgement_of_the_demo_heads_is_said_in_german() {
         "ohne Grenze",
         "Zu diesem Ventilplatz wurde nichts angegeben",
         "Ventilplatz fehlt",
-        "Ventilmarke doppelt",
+        "Ventilkennzeichen doppelt",
         "und Zylinder",
         "höchstens 0,",
         "Stelle 3 von 8",

@@ -208,7 +208,7 @@ fn a_sheet_names_verdicts_notes_and_cautions_in_german() {
         "demo-irrigation Revision 3",
         "Nicht unterschrieben: Dieses Blatt nennt nur Messwerte und Urteile.",
         "Sicherheitshinweise für diesen Kopf",
-        "Niemals trennen, schweißen, bohren oder zerbrechen",
+        "Niemals schneiden, schweißen, anbohren oder brechen",
         "Kein Riss gefunden (Verfahren: dye penetrant)",
         "Abdrücken mit water: 300 kPa bei 18 °C über 600 s gehalten",
         "Dichtprüfung mit Überdruck im Kanal, Feder eingebaut, Führung offen",

@@ -321,6 +321,6 @@ rows-deviation = Abweichung
 rows-uncertainty = U (k = { $k })
 rows-probability = Belegt mit
 rows-place = Gefunden
-rows-source = Quelle
+rows-source = Aus
 rows-in-order = in Ordnung
 rows-not-in-order = nicht in Ordnung

@@ -167,7 +167,7 @@ rows-ports = Ventilplätze
 rows-of-head-none = Kein Merkmal des ganzen Kopfs.
 rows-of-port-none = Kein Merkmal dieses Ventilplatzes.
 key-of-port-drawings = Ventilplätze: was die Zeichnungen bedeuten
-how-to-read-rows = Abweichung: wie weit jenseits der nächsten Grenze; − innerhalb, + außerhalb. U: erweiterte Messunsicherheit des Messwerts mit dem angegebenen Erweiterungsfaktor k. Gefunden: die schlechteste Stelle. Quelle: woher die Grenze kommt, mit ihrer Nummer in der Liste am Ende.
+how-to-read-rows = Abweichung: wie weit jenseits der nächsten Grenze; − innerhalb, + außerhalb. U: erweiterte Messunsicherheit des Messwerts mit dem angegebenen Erweiterungsfaktor k. Gefunden: die schlechteste Stelle. Aus: woher die Grenze kommt, mit ihrer Nummer in der Liste am Ende.
 how-to-read-probability = Belegt mit: die Wahrscheinlichkeit, dass nach diesen Messwerten der wahre Wert dieses einen Merkmals innerhalb seiner Grenzen liegt; über den ganzen Kopf sagt sie nichts.
 outcome-of-port =
     { $verdict }: { $count } von { $limited ->
