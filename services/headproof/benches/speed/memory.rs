@@ -1,4 +1,5 @@
-//! The most memory a worker has held: `VmHWM` of its process (proc(5)), after the demo heads and after many sheets.
+//! The most memory a worker and its renderer have held: `VmHWM` of each process (proc(5)), after the demo heads and
+//! after many sheets.
 
 use std::error::Error;
 use std::io::{BufRead, BufReader};
@@ -13,7 +14,7 @@ use headproof_wire::{JobRequest, SheetOptions, TaskState, read};
 const SHEETS: usize = 200;
 const LONGEST: Duration = Duration::from_secs(120);
 
-/// Prints the peaks of a worker and of the api beside it, each a process of its own.
+/// Prints the peaks of a worker, of its renderer and of the api beside them, each a process of its own.
 pub(crate) fn report() -> Result<(), Box<dyn Error>> {
     let dir = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("store-{}", std::process::id()));
     let outcome = measure(&dir);
@@ -31,17 +32,19 @@ fn measure(dir: &Path) -> Result<(), Box<dyn Error>> {
     for request in &requests {
         runtime.block_on(render(&client, request))?;
     }
-    let few = worker.peak()?;
+    let few = (peak(worker.id())?, peak(worker.child()?)?);
     let whole = requests.first().ok_or("a head of 16 valves")?;
     for _ in 0..SHEETS {
         runtime.block_on(render(&client, whole))?;
     }
     println!("most memory held, MiB:");
-    println!(
-        "  {few:7.1}      worker, after the demo heads; {:.1} after {SHEETS} sheets of 16 valves (goal: below 60)",
-        worker.peak()?
-    );
-    println!("  {:7.1}      api beside it", api.peak()?);
+    let many = (peak(worker.id())?, peak(worker.child()?)?);
+    for (few, many, what) in [(few.0, many.0, "worker"), (few.1, many.1, "its renderer")] {
+        println!(
+            "  {few:7.1}      {what}, after the demo heads; {many:.1} after {SHEETS} sheets of 16 valves (goal: below 60)"
+        );
+    }
+    println!("  {:7.1}      api beside them", peak(api.id())?);
     Ok(())
 }
 
@@ -83,12 +86,34 @@ impl Program {
         Ok(address.ok_or("the api does not listen")?.to_owned())
     }
 
-    fn peak(&self) -> Result<f64, Box<dyn Error>> {
-        let status = std::fs::read_to_string(format!("/proc/{}/status", self.0.id()))?;
-        let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-        let kilobytes: f64 = peak.ok_or("no peak")?.trim().trim_end_matches(" kB").parse()?;
-        Ok(kilobytes / 1024.0)
+    fn id(&self) -> u32 {
+        self.0.id()
     }
+
+    /// The one process it has started.
+    fn child(&self) -> Result<u32, Box<dyn Error>> {
+        let processes =
+            std::fs::read_dir("/proc")?.filter_map(|entry| entry.ok()?.file_name().to_str()?.parse().ok());
+        let parent = self.id().to_string();
+        let is_ours = |process: &u32| status(*process, "PPid:").is_ok_and(|id| id == parent);
+        match *processes.filter(is_ours).collect::<Vec<u32>>().as_slice() {
+            [child] => Ok(child),
+            ref found => Err(format!("{} renderers where there is to be one", found.len()).into()),
+        }
+    }
+}
+
+/// The most memory a process has held, in mebibytes.
+fn peak(process: u32) -> Result<f64, Box<dyn Error>> {
+    let kilobytes: f64 = status(process, "VmHWM:")?.trim_end_matches(" kB").parse()?;
+    Ok(kilobytes / 1024.0)
+}
+
+/// What the system says of a process under a name.
+fn status(process: u32, name: &str) -> Result<String, Box<dyn Error>> {
+    let status = std::fs::read_to_string(format!("/proc/{process}/status"))?;
+    let value = status.lines().find_map(|line| line.strip_prefix(name)).ok_or("the system does not tell")?;
+    Ok(value.trim().to_owned())
 }
 
 impl Drop for Program {
