@@ -14,6 +14,12 @@ impl Deflater {
         Self(Compress::new(Compression::new(6), true))
     }
 
+    /// One at level 2, for what repeats itself all over: it becomes small whatever is done, and looking for the very
+    /// longest repetition takes three times as long.
+    pub(crate) fn quick() -> Self {
+        Self(Compress::new(Compression::new(2), true))
+    }
+
     /// zlib stream of some bytes (RFC 1950), as the filter `FlateDecode` wants it.
     ///
     /// # Errors

@@ -120,11 +120,11 @@ pub(crate) fn write_with(
         "Kids" => kids,
     };
     file.set_object(tree, tree_of_pages);
-    let mut packed = Packed::default();
+    let mut packed = Packed::new();
     catalog.set("StructTreeRoot", Object::Reference((file.max_id + 1, 0)));
     catalog.set("MarkInfo", dictionary! { "Marked" => true });
     let pages = (owners.as_slice(), page_numbers.as_slice());
-    file.max_id = structure::add_to(&mut packed, file.max_id + 1, &elements, pages, &mut deflater)?;
+    file.max_id = structure::add_to(&mut packed, file.max_id + 1, &elements, pages)?;
 
     let catalog = file.add_object(catalog);
     let information = file.add_object(metadata.information());
@@ -132,7 +132,7 @@ pub(crate) fn write_with(
     file.trailer.set("Root", catalog);
     file.trailer.set("Info", information);
     file.trailer.set("ID", vec![id.clone(), id]);
-    let bytes = cross_reference::write(file, packed, &mut deflater)?;
+    let bytes = cross_reference::write(file, packed)?;
     Ok(Rendered { bytes, unshown: unshown.into_iter().collect() })
 }
 

@@ -21,11 +21,7 @@ const USUAL_OBJECT: usize = 1 << 10;
 ///
 /// # Errors
 /// [`SheetError::Write`], a fault of the program.
-pub(super) fn write(
-    mut file: Document,
-    packed: Packed,
-    deflater: &mut Deflater,
-) -> Result<Vec<u8>, SheetError> {
+pub(super) fn write(mut file: Document, packed: Packed) -> Result<Vec<u8>, SheetError> {
     let streams = file.objects.values().filter_map(|object| object.as_stream().ok());
     let mut bytes = Vec::with_capacity(streams.map(|stream| stream.content.len() + USUAL_OBJECT).sum());
     file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
@@ -36,14 +32,14 @@ pub(super) fn write(
     for (number, stream, place) in packed.places() {
         *entries.get_mut(number as usize).ok_or_else(odd)? = entry(2, next + stream as u32, place);
     }
-    for stream in packed.into_streams(deflater)? {
+    for stream in packed.into_streams()? {
         entries.push(entry(1, length(&bytes)?, 0));
         append(&mut bytes, next, &stream);
         next += 1;
     }
     let place = length(&bytes)?;
     entries.push(entry(1, place, 0));
-    let content = deflater.deflate(&predicted(&entries))?;
+    let content = Deflater::quick().deflate(&predicted(&entries))?;
     let dictionary = format!(
         "<</Type/XRef/Size {size}{trailer}/W[1 4 2]/Filter/FlateDecode/DecodeParms<</Predictor 12/Columns {ENTRY}>>\
          /Length {length}>>stream\n",

@@ -8,8 +8,8 @@ use crate::deflate::Deflater;
 const EACH: usize = 1000;
 
 /// Objects packed into streams.
-#[derive(Default)]
 pub(super) struct Packed {
+    deflater: Deflater,
     /// The number of each object, in the order of the streams.
     numbers: Vec<u32>,
     /// Their streams, whole objects but for their numbers.
@@ -20,28 +20,29 @@ pub(super) struct Packed {
 }
 
 impl Packed {
+    /// No objects yet.
+    pub(super) fn new() -> Self {
+        let (numbers, streams, places, objects) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { deflater: Deflater::quick(), numbers, streams, places, objects }
+    }
+
     /// Adds an object of a number, which a function writes.
     ///
     /// # Errors
     /// Those of [`Deflater::deflate`].
-    pub(super) fn add(
-        &mut self,
-        deflater: &mut Deflater,
-        number: u32,
-        write: impl FnOnce(&mut Vec<u8>),
-    ) -> Result<(), SheetError> {
+    pub(super) fn add(&mut self, number: u32, write: impl FnOnce(&mut Vec<u8>)) -> Result<(), SheetError> {
         self.numbers.push(number);
         self.places.extend_from_slice(format!("{number} {} ", self.objects.len()).as_bytes());
         write(&mut self.objects);
         self.objects.push(b'\n');
-        if self.numbers.len().is_multiple_of(EACH) { self.end_stream(deflater) } else { Ok(()) }
+        if self.numbers.len().is_multiple_of(EACH) { self.end_stream() } else { Ok(()) }
     }
 
-    fn end_stream(&mut self, deflater: &mut Deflater) -> Result<(), SheetError> {
+    fn end_stream(&mut self) -> Result<(), SheetError> {
         let first = self.places.len();
         let objects = (self.numbers.len() - 1) % EACH + 1;
         self.places.append(&mut self.objects);
-        let deflated = deflater.deflate(&self.places)?;
+        let deflated = self.deflater.deflate(&self.places)?;
         self.places.clear();
         let length = deflated.len();
         let dictionary =
@@ -54,9 +55,9 @@ impl Packed {
     ///
     /// # Errors
     /// Those of [`Deflater::deflate`].
-    pub(super) fn into_streams(mut self, deflater: &mut Deflater) -> Result<Vec<Vec<u8>>, SheetError> {
+    pub(super) fn into_streams(mut self) -> Result<Vec<Vec<u8>>, SheetError> {
         if !self.objects.is_empty() {
-            self.end_stream(deflater)?;
+            self.end_stream()?;
         }
         Ok(self.streams)
     }

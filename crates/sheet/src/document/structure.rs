@@ -4,7 +4,6 @@ use std::io::Write;
 
 use super::packed::Packed;
 use crate::SheetError;
-use crate::deflate::Deflater;
 use crate::structure::{Element, Heads, Tag, Tree};
 
 /// Pages to a leaf of the tree of parents.
@@ -15,25 +14,24 @@ const LEAF: usize = 64;
 /// `pages` holds for each page the elements its marked-content sequences belong to, and its object number.
 ///
 /// # Errors
-/// Those of [`Deflater::deflate`].
+/// [`SheetError::Write`], which compressing into memory does not give.
 pub(super) fn add_to(
     packed: &mut Packed,
     root: u32,
     tree: &Tree,
     pages: (&[Vec<u32>], &[u32]),
-    deflater: &mut Deflater,
 ) -> Result<u32, SheetError> {
     let (owners, page_numbers) = pages;
     let elements = tree.elements.len() as u32;
     let numbers = Numbers { root, elements, pages: owners.len() };
-    packed.add(deflater, root, |object| write_root(object, numbers))?;
+    packed.add(root, |object| write_root(object, numbers))?;
     let parents = tree.elements.iter().map(|element| element.parent.map_or(0, |parent| parent + 1));
     let children = Grouped::new(parents.zip(0..), elements + 1);
     let sequences = owners.iter().zip(page_numbers).flat_map(|(owners, page)| {
         owners.iter().zip(0..).map(|(owner, sequence)| (*owner, (*page, sequence)))
     });
     let contents = Grouped::new(sequences, elements);
-    packed.add(deflater, numbers.document(), |object| {
+    packed.add(numbers.document(), |object| {
         let _ = write!(object, "<</P {} 0 R/S/Document/K[", numbers.root);
         write_children(object, numbers, children.of(0));
         object.extend_from_slice(b"]>>");
@@ -43,14 +41,14 @@ pub(super) fn add_to(
     let mut alternatives = tree.alternatives.iter().peekable();
     for (place, element) in (0..).zip(&tree.elements) {
         let alternative = alternatives.next_if(|(figure, _)| *figure == place).map(|(_, text)| text.as_str());
-        packed.add(deflater, numbers.element(place), |object| {
+        packed.add(numbers.element(place), |object| {
             let kids = (contents.of(place), children.of(place + 1));
             write_element(object, numbers, (*element, alternative), kids);
         })?;
         while let Some((page, owners)) =
             pages.next_if(|(_, owners)| owners.iter().all(|owner| *owner <= place))
         {
-            packed.add(deflater, numbers.page(page), |object| {
+            packed.add(numbers.page(page), |object| {
                 object.push(b'[');
                 write_children(object, numbers, owners);
                 object.push(b']');
@@ -58,7 +56,7 @@ pub(super) fn add_to(
         }
     }
     for leaf in 0..numbers.leaves() {
-        packed.add(deflater, numbers.leaf(leaf), |object| write_leaf(object, numbers, leaf))?;
+        packed.add(numbers.leaf(leaf), |object| write_leaf(object, numbers, leaf))?;
     }
     Ok(numbers.leaf(numbers.leaves()) - 1)
 }
