@@ -1,12 +1,11 @@
 """A job that follows another says on its sheet what changed since."""
 
 import hashlib
-import io
 import json
 
-import pikepdf
 import pytest
 import rfc8785
+from test_archive import detached
 
 from harness.documents import demo_set, profile_path, request, set_path
 from harness.program import run
@@ -22,11 +21,6 @@ def as_received() -> dict:
     first["seat"]["widths"] = [round(width + 0.9, 3) for width in first["seat"]["widths"]]
     del second["valve"]["face_angle"]
     return before
-
-
-def attached(content: bytes) -> dict[str, bytes]:
-    with pikepdf.open(io.BytesIO(content)) as file:
-        return {name: spec.get_file().read_bytes() for name, spec in file.attachments.items()}
 
 
 def changes(text: str) -> str:
@@ -62,20 +56,20 @@ def test_what_changed_is_listed_and_what_did_not_is_not(followed, pdf):
         assert f"{tally['conforms']} of {limited}" in said
 
 
-def test_the_earlier_evaluation_is_attached_and_named(followed, pdf):
+def test_the_earlier_evaluation_is_attached_and_named(followed, pdf, tmp_path):
     before, _, content = followed
-    kept = attached(content)["earlier-evaluation.json"]
+    kept = detached(content, tmp_path / "out")["earlier-evaluation.json"]
     assert kept == rfc8785.dumps(before)
     assert f"record {hashlib.sha256(kept).hexdigest()[:12]}" in changes(pdf(content).text())
 
 
 def test_from_what_a_sheet_holds_the_same_sheet_can_be_made_again(followed, tmp_path):
     _, _, content = followed
-    for name, kept in attached(content).items():
-        (tmp_path / name).write_bytes(kept)
+    out = tmp_path / "out"
+    detached(content, out)
     made = run(
-        "evaluate", tmp_path / "measurement-set.json", "--profile", tmp_path / "target-profile.json",
-        "--sheet", tmp_path / "again.pdf", "--earlier", tmp_path / "earlier-evaluation.json",
+        "evaluate", out / "measurement-set.json", "--profile", out / "target-profile.json",
+        "--sheet", tmp_path / "again.pdf", "--earlier", out / "earlier-evaluation.json",
     )
     assert made.returncode in (0, 1), made.stderr
     assert (tmp_path / "again.pdf").read_bytes() == content

@@ -182,8 +182,8 @@ fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure:
         Column::new(say.text("label-job"), 28.0, Align::Left),
         Column::new(say.text("label-stage"), 20.0, Align::Left),
         Column::new(say.text("label-disposition"), 24.0, Align::Left),
-        Column::new(say.text("column-conform"), 13.0, Align::Right),
-        Column::new(say.text("column-do-not-conform"), 13.0, Align::Right),
+        Column::new(say.text("tally-conforms"), 13.0, Align::Right),
+        Column::new(say.text("tally-does-not-conform"), 13.0, Align::Right),
         Column::new(say.text("column-not-proven"), 12.0, Align::Right),
         Column::new(say.text("column-not-measured"), 14.0, Align::Right),
         Column::new(say.text("column-page"), 10.0, Align::Right),
@@ -217,7 +217,7 @@ fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
     let say = input.say();
     let columns = vec![
         Column::new(say.text("label-head"), 60.0, Align::Left),
-        Column::new(say.text("column-why-no-sheet"), measure - 60.0, Align::Left),
+        Column::new(say.text("reasons-why"), measure - 60.0, Align::Left),
     ];
     let line = |(serial, reason): &(String, String)| Line {
         flagged: true,

@@ -8,7 +8,7 @@ use crate::format::{InUnit, figures};
 use crate::input::EarlierInput;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
-use crate::words::{Verdict, cylinder_name, port_name, profile_name, stage};
+use crate::words::{Verdict, cylinder_name, port_name, profile_name, short_digest, stage, with_unit};
 use crate::{SheetInput, canvas::Ink};
 
 /// Differences of decimals below this are noise of their binary form.
@@ -39,7 +39,7 @@ fn summary(now: &Evaluation, earlier: EarlierInput<'_>, say: Say) -> String {
             ("of-before", then.tally.limited().into()),
             ("stage", stage(then.stage, say).into()),
             ("profile", profile_name(&then.profile.id, &then.profile.revision, say).into()),
-            ("record", earlier.digest.chars().take(12).collect::<String>().into()),
+            ("record", short_digest(earlier.digest).into()),
             ("now", now.tally.conforms.into()),
             ("of-now", now.tally.limited().into()),
         ],
@@ -48,26 +48,16 @@ fn summary(now: &Evaluation, earlier: EarlierInput<'_>, say: Say) -> String {
 
 fn table(input: &SheetInput<'_>, then: &Evaluation, measure: f32) -> Table {
     let say = input.say();
-    let fixed = [
-        (30.0, Align::Left),
-        (17.0, Align::Point),
-        (30.0, Align::Left),
-        (17.0, Align::Point),
-        (18.0, Align::Point),
-        (15.0, Align::Point),
+    let mut columns = vec![
+        Column::new(say.text("rows-characteristic"), 0.0, Align::Snug),
+        Column::new(say.text("changes-verdict-before"), 30.0, Align::Left),
+        Column::new(say.text("changes-before"), 17.0, Align::Point),
+        Column::new(say.text("changes-verdict-now"), 30.0, Align::Left),
+        Column::new(say.text("changes-now"), 17.0, Align::Point),
+        Column::new(say.text("changes-change"), 18.0, Align::Point),
+        Column::new(say.text("changes-uncertainty"), 15.0, Align::Point),
     ];
-    let heads = [
-        say.text("changes-verdict-before"),
-        say.text("changes-before"),
-        say.text("changes-verdict-now"),
-        say.text("changes-now"),
-        say.text("changes-change"),
-        say.text("changes-uncertainty"),
-    ];
-    let taken: f32 = fixed.iter().map(|(width, _)| width).sum();
-    let mut columns = vec![Column::new(say.text("rows-characteristic"), measure - taken, Align::Snug)];
-    columns
-        .extend(heads.into_iter().zip(fixed).map(|(head, (width, align))| Column::new(head, width, align)));
+    columns[0].width = measure - columns.iter().map(|column| column.width).sum::<f32>();
     let mut lines = Vec::new();
     for (name, rows, before) in subjects(input.evaluation, then, say) {
         let changed: Vec<Line> = rows
@@ -130,14 +120,12 @@ fn line(input: &SheetInput<'_>, before: &Row, now: &Row) -> Line {
         None => figures(row, units, say).measured.unwrap_or_else(|| "–".to_owned()),
     };
     let unit = InUnit::of(now.unit.as_deref().unwrap_or("1"), units, say);
-    let title = say.title(&now.characteristic);
-    let name = if unit.sign.is_empty() { title.into_owned() } else { format!("{title}, {}", unit.sign) };
     let change = change(before, now);
     let mark = |row: &Row| Cell::mark(Verdict::from_code(&row.verdict), say);
     Line {
         flagged: Verdict::from_code(&now.verdict) == Verdict::DoesNotConform,
         ..Line::new(vec![
-            Cell::Text(name),
+            Cell::Text(with_unit(&now.characteristic, &unit.sign, say)),
             mark(before),
             Cell::Text(value(before)),
             mark(now),

@@ -21,7 +21,7 @@ pub(crate) fn draw(flow: &mut Flow, sheets: &[SheetInput<'_>]) {
     let columns = vec![
         Column::new(say.text("column-failures"), flow.measure() - 40.0, Align::Left),
         Column::new(say.text("column-times"), 20.0, Align::Right),
-        Column::new(say.text("column-heads"), 20.0, Align::Right),
+        Column::new(say.text("batch-heads"), 20.0, Align::Right),
     ];
     let lines = ranked.into_iter().map(|failure| {
         let heads: Vec<String> =

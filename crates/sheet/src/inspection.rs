@@ -10,7 +10,7 @@ use crate::sources::Sources;
 use crate::structure::Tree;
 use crate::text::Style;
 use crate::unshown::{self, Rendered};
-use crate::words::{disposition, profile_name, stage};
+use crate::words::{disposition, profile_name, short_digest, stage};
 use crate::{SheetError, SheetInput, cautions, changes, first_page, instruments, rework, tables};
 
 /// The pages of one head, without what stands on every page.
@@ -122,7 +122,7 @@ pub(crate) fn lay_out(input: &SheetInput<'_>) -> Result<Pages, SheetError> {
 }
 
 fn chrome(input: &SheetInput<'_>) -> Chrome {
-    let digest: String = input.evaluation_digest.chars().take(12).collect();
+    let digest = short_digest(input.evaluation_digest);
     let (profile, say) = (&input.evaluation.profile, input.say());
     Chrome {
         fields: vec![

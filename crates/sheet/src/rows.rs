@@ -8,7 +8,7 @@ use crate::format::{figures, percent, plain};
 use crate::said::{place, reason_title, said};
 use crate::sources::Sources;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{Verdict, sentence};
+use crate::words::{Verdict, sentence, with_unit};
 
 /// Makes tables of judged rows, all with the same columns.
 pub(crate) struct RowTables<'a> {
@@ -66,10 +66,7 @@ impl<'a> RowTables<'a> {
         let verdict = Verdict::from_code(&row.verdict);
         let say = self.input.say();
         let figures = figures(row, &self.input.set.units, say);
-        let mut name = say.title(&row.characteristic).into_owned();
-        if !figures.unit.is_empty() {
-            name = format!("{name}, {}", figures.unit);
-        }
+        let name = with_unit(&row.characteristic, &figures.unit, say);
         let mut cells = vec![Cell::mark(verdict, self.input.say()), Cell::Text(name)];
         if let Some(in_order) = row.in_order {
             cells.push(Cell::Wide(

@@ -155,6 +155,17 @@ pub(crate) fn cylinder_name(cylinder: u8, say: Say) -> String {
     say.with("cylinder-name", &[("cylinder", cylinder.into())])
 }
 
+/// The title of a characteristic with the sign of its unit, where it has one.
+pub(crate) fn with_unit(characteristic: &str, unit: &str, say: Say) -> String {
+    let title = say.title(characteristic);
+    if unit.is_empty() { title.into_owned() } else { format!("{title}, {unit}") }
+}
+
+/// As much of a digest as tells one record from another on paper.
+pub(crate) fn short_digest(digest: &str) -> String {
+    digest.chars().take(12).collect()
+}
+
 /// Service of a valve.
 pub(crate) fn service_word(service: Service, say: Say) -> &'static str {
     say.text(match service {

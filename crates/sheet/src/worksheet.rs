@@ -21,6 +21,7 @@ use crate::flow::{Flow, LEFT, MAX_PAGES, measure_of};
 use crate::input::paper_size;
 use crate::text::Style;
 use crate::unshown::{self, Rendered};
+use crate::words::short_digest;
 
 use self::wanted::Wanted;
 
@@ -115,7 +116,7 @@ fn chrome(input: &WorksheetInput<'_>) -> Chrome {
             (say.text("label-head"), input.head_serial.unwrap_or_default().to_owned(), 0.0),
             (say.text("label-job"), input.job_number.unwrap_or_default().to_owned(), 34.0),
             (say.text("label-profile"), say.with("profile-name", &profile_names(input)), 46.0),
-            (say.text("blank-profile-digest"), input.profile_digest.chars().take(12).collect(), 25.0),
+            (say.text("blank-profile-digest"), short_digest(input.profile_digest), 25.0),
         ],
         notice: profile.notice.clone(),
         closing: say.text("blank-closing"),

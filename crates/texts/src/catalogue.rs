@@ -35,6 +35,8 @@ pub(crate) struct Catalogue {
     bundle: FluentBundle<FluentResource>,
     /// Messages without values, as they are said.
     fixed: HashMap<String, String>,
+    /// Titles of characteristics, by their ids.
+    titles: HashMap<String, String>,
 }
 
 impl Catalogue {
@@ -57,11 +59,14 @@ impl Catalogue {
             }));
             bundle.add_resource(resource).expect("every id once");
         }
-        let mut catalogue = Self { language, bundle, fixed: HashMap::with_capacity(ids.len()) };
+        let (fixed, titles) = (HashMap::with_capacity(ids.len()), HashMap::new());
+        let mut catalogue = Self { language, bundle, fixed, titles };
         for id in ids {
-            if let Some(text) = catalogue.format(&id, &[]) {
-                catalogue.fixed.insert(id, text);
-            }
+            let Some(text) = catalogue.format(&id, &[]) else { continue };
+            match id.strip_prefix(TITLE) {
+                Some(characteristic) => catalogue.titles.insert(characteristic.to_owned(), text),
+                None => catalogue.fixed.insert(id, text),
+            };
         }
         catalogue
     }
@@ -69,6 +74,11 @@ impl Catalogue {
     /// A message without values; `None` where there is none of that name or it needs some.
     pub(crate) fn fixed(&self, id: &str) -> Option<&str> {
         self.fixed.get(id).map(String::as_str)
+    }
+
+    /// The title of a characteristic; `None` where there is none of that id.
+    pub(crate) fn title(&self, id: &str) -> Option<&str> {
+        self.titles.get(id).map(String::as_str)
     }
 
     /// A message with its values; `None` where there is none of that name or a value is missing.

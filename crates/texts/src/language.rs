@@ -23,12 +23,6 @@ impl Language {
         }
     }
 
-    /// The language of a code, if there is a catalogue for it.
-    #[must_use]
-    pub fn from_code(code: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|language| language.code() == code)
-    }
-
     /// The sign between the whole and the fraction of a number (Unicode CLDR, `decimal`).
     #[must_use]
     pub const fn decimal_sign(self) -> char {

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use headproof_head::{Phrase, PhraseValue};
 
-use crate::catalogue::{Catalogue, TITLE};
+use crate::catalogue::Catalogue;
 use crate::{Arg, Language};
 
 /// Says things in one language.
@@ -131,8 +131,7 @@ impl Say {
     /// The title of a characteristic; of an id that is none, the id as words.
     #[must_use]
     pub fn title(self, id: &str) -> Cow<'static, str> {
-        let name = format!("{TITLE}{id}");
-        match self.0.fixed(&name).or_else(|| Catalogue::of(Language::English).fixed(&name)) {
+        match self.0.title(id).or_else(|| Catalogue::of(Language::English).title(id)) {
             Some(title) => Cow::Borrowed(title),
             None => Cow::Owned(with_first(&id.replace('-', " "), |first| first.to_uppercase().collect())),
         }

@@ -1,6 +1,7 @@
 //! From documents to the domain, with every fault located, and from the domain back.
 
 mod block;
+mod earlier;
 mod enums;
 mod evaluation;
 mod phrases;
@@ -13,6 +14,7 @@ mod worksheet;
 mod workshop;
 mod written;
 
+pub use earlier::earlier_faults;
 pub use evaluation::evaluation_document;
 pub use plan::plan_document;
 pub use profile::target_profile;

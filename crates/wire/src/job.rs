@@ -1,5 +1,7 @@
 //! Requests and resources of the service.
 
+use std::str::FromStr;
+
 use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
@@ -128,6 +130,30 @@ pub enum Paper {
     A4,
     /// US Letter, 8.5 in × 11 in.
     Letter,
+}
+
+impl FromStr for Language {
+    type Err = &'static str;
+
+    fn from_str(word: &str) -> Result<Self, &'static str> {
+        match word {
+            "en" => Ok(Self::En),
+            "de" => Ok(Self::De),
+            _ => Err("en or de"),
+        }
+    }
+}
+
+impl FromStr for Paper {
+    type Err = &'static str;
+
+    fn from_str(word: &str) -> Result<Self, &'static str> {
+        match word {
+            "a4" => Ok(Self::A4),
+            "letter" => Ok(Self::Letter),
+            _ => Err("a4 or letter"),
+        }
+    }
 }
 
 /// How far a piece of work is.

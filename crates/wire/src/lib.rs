@@ -21,8 +21,8 @@ mod units;
 mod workshop;
 
 pub use convert::{
-    default_workshop, evaluation_document, measurement_set, plan_document, set_document, target_profile,
-    worksheet_faults, workshop,
+    default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document, set_document,
+    target_profile, worksheet_faults, workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,

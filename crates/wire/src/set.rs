@@ -119,7 +119,8 @@ pub struct JobNote {
 }
 
 /// When in the job a set was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+// In the order they come in: an earlier stage is the lesser one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Stage {
     /// Before any work: wear limits apply.

@@ -119,32 +119,16 @@ enum Command {
 #[derive(Debug, clap::Args)]
 struct Look {
     /// Paper: a4 or letter
-    #[arg(long, default_value = "a4", value_parser = paper)]
+    #[arg(long, default_value = "a4")]
     paper: Paper,
     /// Language of the pages: en or de
-    #[arg(long, default_value = "en", value_parser = language)]
+    #[arg(long, default_value = "en")]
     language: Language,
 }
 
 impl From<Look> for SheetOptions {
     fn from(Look { paper, language }: Look) -> Self {
         Self { paper, language }
-    }
-}
-
-fn language(word: &str) -> Result<Language, String> {
-    match word {
-        "en" => Ok(Language::En),
-        "de" => Ok(Language::De),
-        _ => Err("en or de".to_owned()),
-    }
-}
-
-fn paper(word: &str) -> Result<Paper, String> {
-    match word {
-        "a4" => Ok(Paper::A4),
-        "letter" => Ok(Paper::Letter),
-        _ => Err("a4 or letter".to_owned()),
     }
 }
 

@@ -5,7 +5,7 @@ use std::time::Duration;
 use headproof_store::{
     ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, Retry, Store, TaskState,
 };
-use headproof_wire::{Language, Paper, SheetOptions};
+use headproof_wire::SheetOptions;
 
 use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
@@ -128,14 +128,10 @@ async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     Ok(Request { order: Order { work, look }, heads })
 }
 
+/// How the pages of a job shall look, by the words that are kept of it.
 fn look(job: &JobRecord) -> SheetOptions {
-    let paper = match job.paper.as_str() {
-        "letter" => Paper::Letter,
-        _ => Paper::A4,
-    };
-    let language = match job.locale.as_str() {
-        "de" => Language::De,
-        _ => Language::En,
-    };
-    SheetOptions { paper, language }
+    SheetOptions {
+        paper: job.paper.parse().unwrap_or_default(),
+        language: job.locale.parse().unwrap_or_default(),
+    }
 }

@@ -14,7 +14,7 @@ use crate::said::said;
 use crate::structure::Tag;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::wrap;
-use crate::words::sentence;
+use crate::words::{sentence, with_unit};
 
 /// Between the drawing and what stands beside it.
 const GUTTER: f32 = 5.0;
@@ -185,7 +185,7 @@ fn effects_table(part: &Part<'_>, port: &PortPlan, measure: f32) -> Table {
     let say = part.say();
     let figure = |head: &str| Column::new(head, FIGURE, Align::Point);
     let columns = vec![
-        Column::new(say.text("plan-column-characteristic"), measure - 5.0 * FIGURE, Align::Snug),
+        Column::new(say.text("rows-characteristic"), measure - 5.0 * FIGURE, Align::Snug),
         figure(say.text("plan-column-now")),
         figure(say.text("plan-column-aim")),
         figure(say.text("plan-column-off-by")),
@@ -194,10 +194,7 @@ fn effects_table(part: &Part<'_>, port: &PortPlan, measure: f32) -> Table {
     ];
     let line = |effect: &PlanEffect| {
         let unit = InUnit::of(&effect.unit, &part.input.set.units, say);
-        let mut name = say.title(&effect.characteristic).into_owned();
-        if !unit.sign.is_empty() {
-            name = format!("{name}, {}", unit.sign);
-        }
+        let name = with_unit(&effect.characteristic, &unit.sign, say);
         let or_dash =
             |amount: Option<f64>| Cell::Text(amount.map_or_else(|| "–".to_owned(), |a| unit.plain(a)));
         Line::new(vec![

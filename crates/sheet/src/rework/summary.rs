@@ -155,9 +155,9 @@ fn draw_beyond(flow: &mut Flow, part: &Part<'_>) {
     }
     let say = part.say();
     let columns = vec![
-        Column::new(say.text("plan-column-where"), 42.0, Align::Snug),
-        Column::new(say.text("plan-column-what"), 44.0, Align::Left),
-        Column::new(say.text("plan-column-why"), flow.measure() - 86.0, Align::Left),
+        Column::new(say.text("reasons-subject"), 42.0, Align::Snug),
+        Column::new(say.text("findings-title"), 44.0, Align::Left),
+        Column::new(say.text("reasons-why"), flow.measure() - 86.0, Align::Left),
     ];
     let line = |beyond: &headproof_wire::BeyondPlan| {
         Line::new(vec![

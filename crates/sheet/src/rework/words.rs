@@ -48,9 +48,9 @@ pub(super) fn status(code: &str, say: Say) -> String {
 /// A cut of a seat.
 pub(super) fn cut(code: &str, say: Say) -> String {
     let id = match code {
-        "seat" => "plan-cone-seat",
-        "top" => "plan-cone-top",
-        "throat" => "plan-cone-throat",
+        "seat" => "cone-seat",
+        "top" => "cone-top",
+        "throat" => "cone-throat",
         "form" => "plan-cut-form",
         "light-turns" => "plan-cut-light-turns",
         _ => return spelled(code),

@@ -21,7 +21,7 @@ const BORES: [&str; 6] = [
     "blank-bore-bottom-1",
     "blank-bore-bottom-2",
 ];
-const STEM: [&str; 4] = ["blank-stem-top", "blank-stem-middle", "blank-stem-bottom", "blank-stem-unworn"];
+const STEM: [&str; 4] = ["height-top", "height-middle", "height-bottom", "blank-stem-unworn"];
 const NESTED: [&str; 2] = ["blank-spring-outer", "blank-spring-inner"];
 const LOADS: [&str; 8] = [
     "blank-outer-height",

@@ -140,17 +140,13 @@ material-welded = früher geschweißt
 batch-what = Losbericht: Prüfung von Zylinderköpfen
 batch-heads = Köpfe
 batch-heads-without-sheet = Köpfe ohne Prüfblatt
-column-conform = konform
-column-do-not-conform = nicht konform
 column-not-proven = nicht nachge-wiesen
 column-not-measured = nicht gemessen
 column-page = Seite
-column-why-no-sheet = Warum
 failures = Beanstandungen nach Merkmal
 failures-none = Kein gemessenes Merkmal liegt außerhalb seiner Grenzen.
 column-failures = Merkmal, und wie oft an welchen Köpfen
 column-times = Anzahl
-column-heads = Köpfe
 
 ## Die Draufsicht
 

@@ -251,9 +251,6 @@ plan-no-cut-before-guide = bevor sie fertig und gemessen ist, wird nichts geschn
 plan-no-cut-before-that = vorher wird nichts geschnitten
 plan-nothing-to-do-on = Nichts zu tun: { $ports }.
 plan-what-is-beyond = Was keine Arbeit dieser Art behebt
-plan-column-where = Wo
-plan-column-what = Was
-plan-column-why = Warum
 plan-after-the-work = Nach der Arbeit: vorhergesagt, nicht gemessen
 
 ## Schritte auf der Seite
@@ -281,7 +278,6 @@ plan-what-binds = Warum nicht weniger Arbeit genügt
 plan-valve-as-high = Ventil sitzt so hoch wie vorher
 plan-valve-higher = Ventil sitzt um { $amount } höher
 plan-valve-sinks = Ventil sinkt um { $amount } ein
-plan-column-characteristic = Merkmal, Einheit
 plan-column-now = Jetzt, gemessen
 plan-column-aim = Ziel, errechnet
 plan-column-off-by = Kann abweichen um
@@ -296,9 +292,6 @@ plan-new-insert = neuer Sitzring { $name }
 plan-new-valve-named = neues Ventil { $name }
 plan-new-springs-named = neue Federn { $name }
 plan-cuts = Schnitte: { $cuts }
-plan-cone-seat = Sitz
-plan-cone-top = oben
-plan-cone-throat = unten
 plan-cut-form = Formmesser
 plan-cut-light-turns = leichte Umdrehungen
 plan-face-ground = Ventilsitzfläche um { $stock } geschliffen

@@ -140,17 +140,13 @@ material-welded = welded before
 batch-what = Batch report: inspection of cylinder heads
 batch-heads = Heads
 batch-heads-without-sheet = Heads without a sheet
-column-conform = conform
-column-do-not-conform = do not conform
 column-not-proven = not proven
 column-not-measured = not measured
 column-page = Page
-column-why-no-sheet = Why
 failures = Failures by characteristic
 failures-none = No measured characteristic is outside its limits.
 column-failures = Characteristic, and on which heads how often
 column-times = Times
-column-heads = Heads
 
 ## The plan view
 

@@ -248,9 +248,6 @@ plan-no-cut-before-guide = nothing is cut before it is done and measured
 plan-no-cut-before-that = nothing is cut before that
 plan-nothing-to-do-on = Nothing to do: { $ports }.
 plan-what-is-beyond = What no work of this kind cures
-plan-column-where = Where
-plan-column-what = What
-plan-column-why = Why
 plan-after-the-work = After the work: predicted, not measured
 
 ## Steps on the page
@@ -278,7 +275,6 @@ plan-what-binds = What keeps the work from being less
 plan-valve-as-high = valve sits as high as before
 plan-valve-higher = valve sits higher by { $amount }
 plan-valve-sinks = valve sinks by { $amount }
-plan-column-characteristic = Characteristic, unit
 plan-column-now = Now, measured
 plan-column-aim = Aimed at, worked out
 plan-column-off-by = May be off by
@@ -293,9 +289,6 @@ plan-new-insert = new insert { $name }
 plan-new-valve-named = new valve { $name }
 plan-new-springs-named = new springs { $name }
 plan-cuts = cuts: { $cuts }
-plan-cone-seat = seat
-plan-cone-top = top
-plan-cone-throat = throat
 plan-cut-form = form blade
 plan-cut-light-turns = light turns
 plan-face-ground = face ground by { $stock }

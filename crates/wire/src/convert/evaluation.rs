@@ -8,6 +8,7 @@ use headproof_head as head;
 use headproof_judge::{COVERAGE_FACTOR, Characteristic, Measure, characteristic};
 use headproof_quantity::{Exact, Rounded};
 
+pub(super) use self::words::verdict;
 use self::words::{cause, detail, finding_word, headline, place, reason_word};
 use super::phrases::english;
 use crate::{

@@ -73,7 +73,7 @@ fn draw_band(
     draw_arrow(canvas, from, (-dx, -dy));
     draw_arrow(canvas, to, (dx, dy));
     let (width, tolerance) = section.sizes[2];
-    let seat = say.text("plan-cone-seat");
+    let seat = say.text("cone-seat");
     let seat = section
         .seat_degrees
         .map_or_else(|| seat.to_owned(), |angle| format!("{seat} {}", degrees(angle, say)));
@@ -97,11 +97,11 @@ fn draw_cone_names(
     say: Say,
 ) -> f32 {
     // Clear of the line where it is nearest: at the left end of one name, at the upper end of the other.
-    let top = cone_name(say.text("plan-cone-top"), section.top, say);
+    let top = cone_name(say.text("cone-top"), section.top, say);
     let x = paper.right() - SIZE.width(&top) - 1.6;
     let y = outer.1 - (x - 0.7 - outer.0) * section.after.top as f32;
     draw_masked(canvas, SIZE, (x, (y + 1.6).max(paper.top() + 1.6)), &[top]);
-    let throat = cone_name(say.text("plan-cone-throat"), section.throat, say);
+    let throat = cone_name(say.text("cone-throat"), section.throat, say);
     let y = paper.bottom() - SIZE.leading() - 1.0;
     let x = inner.0 - (y - 0.3 - inner.1) / section.after.throat as f32;
     let x = x.max(paper.left()) + 2.0;

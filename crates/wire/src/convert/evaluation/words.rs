@@ -16,7 +16,7 @@ pub(super) const fn disposition(disposition: Disposition) -> &'static str {
     }
 }
 
-pub(super) const fn verdict(verdict: Verdict) -> &'static str {
+pub(in crate::convert) const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Conforms => "conforms",
         Verdict::DoesNotConform => "does-not-conform",
