@@ -189,6 +189,12 @@ pub struct Links {
     pub plan: Option<String>,
     /// Its sheet, once it is there.
     pub sheet: Option<String>,
+    /// Its signed sheet, once it is there.
+    pub signed_sheet: Option<String>,
+    /// Its sign-offs.
+    pub sign_offs: Option<String>,
+    /// The job it belongs to.
+    pub job: Option<String>,
     /// Its batch report, once it is there.
     pub report: Option<String>,
 }

@@ -17,12 +17,13 @@ mod read;
 mod reading;
 mod schema;
 mod set;
+mod sign_off;
 mod units;
 mod workshop;
 
 pub use convert::{
     default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document, set_document,
-    target_profile, worksheet_faults, workshop,
+    sign_off_faults, target_profile, worksheet_faults, workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
@@ -44,7 +45,9 @@ pub use port::{
     SpringPack, State, StemDiameters, StemSeal, Valve, Winding,
 };
 pub use problem::{Fault, Problem};
-pub use profile::{DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, TargetProfile, Window};
+pub use profile::{
+    DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, SignOffRule, TargetProfile, Window,
+};
 pub use read::{ReadError, read};
 pub use reading::{Reading, ReadingDetail};
 pub use schema::{Document, SCHEMAS, schema};
@@ -52,6 +55,10 @@ pub use set::{
     CamBores, Camshaft, Chamber, CompressionTerms, CrackTest, Customer, Deck, DeckHeight, DeckHeights,
     DieselParts, FeelerDirection, FeelerLine, HeadIdentity, HeadTests, Instrument, JobNote, Layout, Lifter,
     Material, MeasurementSet, Measures, NamedReading, PressureTest, Stage,
+};
+pub use sign_off::{
+    Checkpoint, Concession, EarlierSignOff, Meaning, SIGN_OFF_FORMAT, SignOff, SignOffRequest, SignOffStatus,
+    Signer,
 };
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
 pub use workshop::{

@@ -38,6 +38,24 @@ pub struct TargetProfile {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schema(max_items = 200)]
     pub also_report: Vec<String>,
+    /// What is asked of sign-offs of heads that are held against this profile.
+    pub sign_off: Option<SignOffRule>,
+}
+
+/// What is asked of sign-offs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct SignOffRule {
+    /// Must another person have signed as inspected before a head is released or conceded?
+    pub two_persons: bool,
+    /// May a head that does not conform be released by a concession?
+    pub concessions: bool,
+}
+
+impl Default for SignOffRule {
+    fn default() -> Self {
+        Self { two_persons: false, concessions: true }
+    }
 }
 
 /// How a reading and its uncertainty become a verdict.

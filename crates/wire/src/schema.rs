@@ -7,12 +7,12 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
-use crate::convert::{measurement_set, target_profile, worksheet_faults, workshop};
+use crate::convert::{measurement_set, target_profile, text_faults, worksheet_faults, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::{
     Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, Layout, MeasurementSet, PlanRequest, Problem,
-    ReworkPlan, StoredProfile, TargetProfile, WorksheetRequest, Workshop,
+    ReworkPlan, SignOff, SignOffRequest, StoredProfile, TargetProfile, WorksheetRequest, Workshop,
 };
 
 /// A document with a schema of its own.
@@ -44,6 +44,8 @@ pub trait Document {
     PlanRequest,
     Problem,
     ReworkPlan,
+    SignOff,
+    SignOffRequest,
     StoredProfile,
     TargetProfile,
     Workshop,
@@ -52,7 +54,7 @@ pub trait Document {
 struct Components;
 
 /// Names and root types of the published schemas.
-pub const SCHEMAS: [(&str, &str); 8] = [
+pub const SCHEMAS: [(&str, &str); 10] = [
     ("measurement-set", "MeasurementSet"),
     ("target-profile", "TargetProfile"),
     ("evaluation", "Evaluation"),
@@ -60,6 +62,8 @@ pub const SCHEMAS: [(&str, &str); 8] = [
     ("worksheet-request", "WorksheetRequest"),
     ("workshop", "Workshop"),
     ("rework-plan", "ReworkPlan"),
+    ("sign-off-request", "SignOffRequest"),
+    ("sign-off", "SignOff"),
     ("problem", "Problem"),
 ];
 
@@ -181,6 +185,8 @@ documents! {
     Layout,
     Evaluation,
     ReworkPlan,
+    SignOff,
+    SignOffRequest => text_faults,
 }
 
 fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>, block: Option<&Workshop>) -> Vec<Fault> {

@@ -19,10 +19,15 @@ const fn is_turning(character: char) -> bool {
 impl Conversion<'_> {
     /// A text that must say something.
     pub(super) fn text(&mut self, at: &At<'_>, text: &str) -> String {
+        self.filled(at, text, LONGEST)
+    }
+
+    /// A text of at most so many characters that must say something.
+    pub(super) fn filled(&mut self, at: &At<'_>, text: &str, longest: usize) -> String {
         if text.trim().is_empty() {
             self.fault(at, "must not be empty", Some(text.into()));
         }
-        self.text_up_to(at, text, LONGEST)
+        self.text_up_to(at, text, longest)
     }
 
     /// A text of at most so many characters, without control characters.
