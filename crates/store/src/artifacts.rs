@@ -5,7 +5,9 @@ use std::{path::PathBuf, sync::Arc, time::Duration};
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{Claim, Error, Result, ShopId, Store, TaskState, clock::unix_ms, files, sql};
+use crate::{
+    Claim, Error, Event, Happening, Result, ShopId, Store, TaskState, Who, clock::unix_ms, files, sql,
+};
 
 /// How many files are removed under one write lock.
 const SWEEP_AT_ONCE: usize = 100;
@@ -15,17 +17,20 @@ const SWEEP_AT_ONCE: usize = 100;
 pub enum ArtifactKind {
     /// The sheet of a job.
     Sheet,
+    /// The sheet of a job with a sign-off on it, signed.
+    SignedSheet,
     /// The report over the jobs of a batch.
     BatchReport,
 }
 
 impl ArtifactKind {
-    const ALL: [Self; 2] = [Self::Sheet, Self::BatchReport];
+    const ALL: [Self; 3] = [Self::Sheet, Self::SignedSheet, Self::BatchReport];
 
     /// The name it is stored and published under.
     pub fn as_str(self) -> &'static str {
         match self {
             Self::Sheet => "sheet",
+            Self::SignedSheet => "signed-sheet",
             Self::BatchReport => "batch-report",
         }
     }
@@ -33,7 +38,7 @@ impl ArtifactKind {
     /// The media type of its bytes.
     pub fn content_type(self) -> &'static str {
         match self {
-            Self::Sheet | Self::BatchReport => "application/pdf",
+            Self::Sheet | Self::SignedSheet | Self::BatchReport => "application/pdf",
         }
     }
 
@@ -48,7 +53,7 @@ impl ArtifactKind {
 
     fn extension(self) -> &'static str {
         match self {
-            Self::Sheet | Self::BatchReport => "pdf",
+            Self::Sheet | Self::SignedSheet | Self::BatchReport => "pdf",
         }
     }
 
@@ -64,7 +69,7 @@ impl ArtifactKind {
 pub struct ArtifactRecord {
     /// The artifact.
     pub id: Uuid,
-    /// The job or batch it was made of.
+    /// The job, sign-off or batch it was made of.
     pub owner: Uuid,
     /// What it is.
     pub kind: ArtifactKind,
@@ -133,6 +138,9 @@ impl Store {
         let there = files::blocking(move || std::fs::metadata(file)).await;
         there.map_err(refused)?;
         sql::artifacts::insert(&mut tx, &claim.shop, &artifact).await.map_err(refused)?;
+        let rendered = rendered(claim, &artifact);
+        let at = artifact.created_at;
+        sql::audit::append(&mut tx, &claim.shop, at, [rendered]).await.map_err(refused)?;
         let record = sql::artifacts::find(&mut tx, &claim.shop, claim.owner, claim.kind).await;
         let record = record.map_err(refused)?.ok_or_else(|| refused(sqlx::Error::RowNotFound.into()))?;
         tx.commit().await.map_err(|error| (error.into(), false))?;
@@ -150,6 +158,14 @@ impl Store {
         kind: ArtifactKind,
     ) -> Result<Option<ArtifactRecord>> {
         sql::artifacts::find(&mut *self.read().await?, shop, owner, kind).await
+    }
+
+    /// The artifact of these very bytes, if the shop has made it.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn artifact_of_digest(&self, shop: &ShopId, sha256: &str) -> Result<Option<ArtifactRecord>> {
+        sql::artifacts::of_digest(&mut *self.read().await?, shop, sha256).await
     }
 
     /// The file of an artifact, to be streamed.
@@ -207,5 +223,17 @@ impl Store {
             tracing::info!(files = removed, "removed files that no artifact names");
         }
         Ok(removed)
+    }
+}
+
+/// What the audit trail says of a finished task.
+fn rendered(claim: &Claim, artifact: &ArtifactRecord) -> Happening {
+    Happening {
+        who: Who { kind: "worker".to_owned(), id: claim.task.to_string(), name: "worker".to_owned() },
+        what: Event::Rendered,
+        to: format!("{} {}", artifact.kind.as_str(), artifact.owner),
+        digest: Some(artifact.sha256.clone()),
+        note: None,
+        request: Some(claim.request_id.clone()),
     }
 }

@@ -5,13 +5,18 @@ use std::collections::BTreeMap;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{ArtifactKind, ArtifactRecord, JobContent, JobRecord, Result, ShopId, Store, TaskStatus, sql};
+use crate::jobs::accepted;
+use crate::{
+    ArtifactKind, ArtifactRecord, JobContent, JobRecord, Result, ShopId, Store, TaskStatus, Who, sql,
+};
 
 /// Jobs to be accepted together.
 #[derive(Debug, Clone)]
 pub struct NewBatch {
     /// Whose jobs they are.
     pub shop: ShopId,
+    /// Who brought them.
+    pub who: Who,
     /// The request that brought them.
     pub request_id: String,
     /// The jobs by their line in the request.
@@ -39,14 +44,17 @@ impl Store {
     /// # Errors
     /// As for [`Store::submit_job`]; nothing of the batch is kept then.
     pub async fn submit_batch(&self, batch: NewBatch) -> Result<BatchRecord> {
-        let NewBatch { shop, request_id, jobs } = batch;
+        let NewBatch { shop, who, request_id, jobs } = batch;
         let mut tx = self.write().await?;
         let submission = self.submission(&shop, &request_id);
         sql::queue::enrol_shop(&mut tx, &shop).await?;
         let id = sql::batches::insert(&mut tx, &submission).await?;
+        let mut entries = Vec::with_capacity(2 * jobs.len());
         for (line, content) in &jobs {
-            sql::jobs::insert(&mut tx, &submission, Some((id, *line)), content).await?;
+            let job = sql::jobs::insert(&mut tx, &submission, Some((id, *line)), content).await?;
+            entries.extend(accepted(&who, job, &content.evaluation.digest, &request_id));
         }
+        sql::audit::append(&mut tx, &shop, self.clock.now(), entries).await?;
         sql::queue::insert(&mut tx, &submission, ArtifactKind::BatchReport, id, None).await?;
         let record = sql::batches::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;

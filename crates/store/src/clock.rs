@@ -39,6 +39,11 @@ pub(crate) fn unix_ms(at: OffsetDateTime) -> i64 {
     at.unix_timestamp() * 1000 + i64::from(at.millisecond())
 }
 
+/// A time as it will be read back.
+pub(crate) fn to_the_millisecond(at: OffsetDateTime) -> OffsetDateTime {
+    at.truncate_to_millisecond()
+}
+
 pub(crate) fn from_unix_ms(ms: i64) -> Result<OffsetDateTime, time::error::ComponentRange> {
     OffsetDateTime::from_unix_timestamp_nanos(i128::from(ms) * 1_000_000)
 }

@@ -27,6 +27,18 @@ pub enum Error {
     /// The job named as the earlier one is unknown to the shop or belongs to another head.
     #[error("job {0} is not an earlier job of this head")]
     NotEarlier(Uuid),
+    /// The shop has no such job.
+    #[error("there is no such job")]
+    NoSuchJob,
+    /// The person is unknown, signs no longer, or has no certificate.
+    #[error("nobody of this shop who could sign")]
+    NoSigner,
+    /// The same person has said the same of this job before.
+    #[error("the person has signed this before")]
+    AlreadySigned,
+    /// Tokens of the subject speak for another person already.
+    #[error("the subject speaks for another person")]
+    SubjectTaken,
     /// The lease was lost to another worker or the task has ended; drop the work.
     #[error("attempt {attempt} no longer holds task {task}")]
     Fenced {

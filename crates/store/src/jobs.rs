@@ -3,7 +3,7 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{ArtifactRecord, Result, ShopId, Store, TaskStatus, sql};
+use crate::{ArtifactRecord, Event, Happening, Result, ShopId, Store, TaskStatus, Who, sql};
 
 /// One head's measurements with everything that belongs to them.
 #[derive(Debug, Clone)]
@@ -55,6 +55,8 @@ pub struct Plan {
 pub struct NewJob {
     /// Whose job it is.
     pub shop: ShopId,
+    /// Who brought it.
+    pub who: Who,
     /// The request that brought it.
     pub request_id: String,
     /// What it consists of.
@@ -124,11 +126,13 @@ impl Store {
     /// # Errors
     /// [`Error::NotEarlier`](crate::Error::NotEarlier) when `follows` names no job of this head.
     pub async fn submit_job(&self, job: NewJob) -> Result<JobRecord> {
-        let NewJob { shop, request_id, content } = job;
+        let NewJob { shop, who, request_id, content } = job;
         let mut tx = self.write().await?;
         let submission = self.submission(&shop, &request_id);
         sql::queue::enrol_shop(&mut tx, &shop).await?;
         let id = sql::jobs::insert(&mut tx, &submission, None, &content).await?;
+        let entries = accepted(&who, id, &content.evaluation.digest, &request_id);
+        sql::audit::append(&mut tx, &shop, self.clock.now(), entries).await?;
         let record = sql::jobs::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;
         Ok(record)
@@ -153,4 +157,17 @@ impl Store {
     pub(crate) fn submission<'a>(&self, shop: &'a ShopId, request_id: &'a str) -> sql::Submission<'a> {
         sql::Submission { shop, request_id, now: self.clock.now_ms(), max_attempts: self.max_attempts }
     }
+}
+
+/// What the audit trail says of an accepted job.
+pub(crate) fn accepted(who: &Who, job: Uuid, evaluation: &str, request_id: &str) -> [Happening; 2] {
+    let entry = |what, digest: Option<&str>| Happening {
+        who: who.clone(),
+        what,
+        to: format!("job {job}"),
+        digest: digest.map(str::to_owned),
+        note: None,
+        request: Some(request_id.to_owned()),
+    };
+    [entry(Event::Submitted, None), entry(Event::Evaluated, Some(evaluation))]
 }

@@ -57,6 +57,19 @@ pub(crate) async fn find(
     Ok(row.as_ref().map(record).transpose()?)
 }
 
+pub(crate) async fn of_digest(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    sha256: &str,
+) -> Result<Option<ArtifactRecord>> {
+    let row = query(select_artifacts!("WHERE shop_id = ?1 AND sha256 = ?2 LIMIT 1"))
+        .bind(shop.as_str())
+        .bind(sha256)
+        .fetch_optional(db)
+        .await?;
+    Ok(row.as_ref().map(record).transpose()?)
+}
+
 /// The artifact this very attempt has made, if the task ended by it.
 pub(crate) async fn made_by(db: &mut SqliteConnection, claim: &Claim) -> Result<Option<ArtifactRecord>> {
     let row = query(select_artifacts!(

@@ -122,6 +122,19 @@ pub(crate) async fn find(db: &mut SqliteConnection, shop: &ShopId, job: Uuid) ->
     Ok(row.as_ref().map(record).transpose()?)
 }
 
+/// The newest revision of the stage of a job.
+pub(crate) async fn newest_revision(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    job: Uuid,
+) -> Result<Option<u32>> {
+    let newest = query_scalar(
+        "SELECT max(other.revision) FROM job JOIN job AS other ON other.head_id = job.head_id AND other.stage = job.stage
+         WHERE job.id = ?1 AND job.shop_id = ?2",
+    );
+    Ok(newest.bind(job.to_string()).bind(shop.as_str()).fetch_one(db).await?)
+}
+
 pub(super) async fn of_batch(
     db: &mut SqliteConnection,
     shop: &ShopId,

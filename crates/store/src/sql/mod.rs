@@ -1,10 +1,15 @@
 //! Every statement, by topic. Nothing outside this module knows a table.
 
 pub(crate) mod artifacts;
+pub(crate) mod audit;
 pub(crate) mod batches;
+pub(crate) mod certificates;
 pub(crate) mod jobs;
+pub(crate) mod keys;
+pub(crate) mod people;
 pub(crate) mod profiles;
 pub(crate) mod queue;
+pub(crate) mod sign_offs;
 
 use sqlx::{
     Row, SqlSafeStr, SqliteConnection,
@@ -38,6 +43,7 @@ fn migrations() -> Migrator {
     let files = [
         (1, "first", include_str!("../../migrations/0001_first.sql")),
         (2, "plans", include_str!("../../migrations/0002_plans.sql")),
+        (3, "sign-off", include_str!("../../migrations/0003_sign_off.sql")),
     ];
     let migration = |(version, name, text): (i64, &'static str, &'static str)| {
         Migration::new(version, name.into(), MigrationType::Simple, text.into_sql_str(), false)

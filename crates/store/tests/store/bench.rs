@@ -9,7 +9,9 @@ use std::{
     time::Duration,
 };
 
-use headproof_store::{Claim, Clock, JobContent, NewBatch, NewEvaluation, NewJob, Options, ShopId, Store};
+use headproof_store::{
+    Claim, Clock, JobContent, NewBatch, NewEvaluation, NewJob, Options, ShopId, Store, Who,
+};
 use time::OffsetDateTime;
 use uuid::Uuid;
 
@@ -56,6 +58,10 @@ pub(crate) fn shop(name: &str) -> ShopId {
     ShopId::new(name)
 }
 
+pub(crate) fn who() -> Who {
+    Who { kind: "key".to_owned(), id: "1".to_owned(), name: "front desk".to_owned() }
+}
+
 pub(crate) fn content(head: &str) -> JobContent {
     JobContent {
         head_reference: head.to_owned(),
@@ -77,12 +83,12 @@ pub(crate) fn content(head: &str) -> JobContent {
 }
 
 pub(crate) fn job(shop_name: &str, head: &str) -> NewJob {
-    NewJob { shop: shop(shop_name), request_id: "request 1".to_owned(), content: content(head) }
+    NewJob { shop: shop(shop_name), who: who(), request_id: "request 1".to_owned(), content: content(head) }
 }
 
 pub(crate) fn batch(shop_name: &str, heads: &[&str]) -> NewBatch {
     let jobs = (1..).zip(heads.iter().map(|head| content(head))).collect();
-    NewBatch { shop: shop(shop_name), request_id: "request 2".to_owned(), jobs }
+    NewBatch { shop: shop(shop_name), who: who(), request_id: "request 2".to_owned(), jobs }
 }
 
 /// Claims, expecting a certain owner.

@@ -3,7 +3,9 @@
 mod artifacts;
 mod bench;
 mod jobs;
+mod keys;
 mod open;
 mod profiles;
 mod queue;
 mod schedule;
+mod sign_offs;

@@ -1,0 +1,92 @@
+use headproof_store::{Error, NewCertificate, NewKey, NewPerson};
+use uuid::Uuid;
+
+use crate::bench::{Bench, Outcome, shop, who};
+
+fn key(person: Option<Uuid>) -> NewKey {
+    NewKey {
+        id: Uuid::now_v7(),
+        label: "front desk".to_owned(),
+        scopes: "submit read".to_owned(),
+        person,
+        secret_sha256: vec![7; 32],
+        expires_at: None,
+    }
+}
+
+fn certificate(fingerprint: &str) -> NewCertificate {
+    NewCertificate { fingerprint: fingerprint.to_owned(), chain: vec![vec![1]], locked_key: vec![2] }
+}
+
+fn named(name: &str, subject: Option<&str>) -> NewPerson {
+    NewPerson { name: name.to_owned(), role: "inspector".to_owned(), subject: subject.map(str::to_owned) }
+}
+
+#[tokio::test]
+async fn the_first_key_is_made_once_and_others_as_often_as_one_likes() -> Outcome {
+    let bench = Bench::new()?;
+    let (store, other) = (bench.open().await?, bench.open().await?);
+    let (mine, theirs) = (shop("pump-works"), shop("cold-store"));
+    assert!(!store.has_keys().await?);
+    let first = key(None);
+    let both = tokio::join!(
+        store.keep_first_key(&mine, first.clone(), who()),
+        other.keep_first_key(&mine, key(None), who()),
+    );
+    assert_eq!(usize::from(both.0?) + usize::from(both.1?), 1);
+    let second = store.keep_key(&theirs, key(None), who()).await?;
+    assert_eq!(store.key(second.content.id).await?.as_ref(), Some(&second));
+    assert_eq!(store.keys(&theirs).await?, [second.clone()]);
+
+    assert!(!store.revoke_key(&mine, second.content.id, who()).await?, "it is not theirs to revoke");
+    assert!(store.revoke_key(&theirs, second.content.id, who()).await?);
+    assert!(store.revoke_key(&theirs, second.content.id, who()).await?, "once more is no fault");
+    let revoked = store.key(second.content.id).await?.ok_or("gone")?;
+    assert!(revoked.revoked_at.is_some());
+    Ok(())
+}
+
+#[tokio::test]
+async fn who_leaves_takes_their_keys_and_the_right_to_their_subject_along() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let owner = shop("pump-works");
+    let id = Uuid::now_v7();
+    store.enter_person(&owner, id, named("N. N.", Some("sub-1")), certificate("a"), who()).await?;
+    let taken = store
+        .enter_person(&owner, Uuid::now_v7(), named("M. M.", Some("sub-1")), certificate("b"), who())
+        .await;
+    assert!(matches!(taken, Err(Error::SubjectTaken)), "{taken:?}");
+    assert_eq!(store.certificate_of(&owner, "b").await?, None, "nothing of it was stored");
+    let theirs = store.keep_key(&owner, key(Some(id)), who()).await?;
+    assert_eq!(store.person_of_subject(&owner, "sub-1").await?.map(|person| person.id), Some(id));
+
+    assert!(store.person_leaves(&owner, id, who()).await?);
+    assert!(store.key(theirs.content.id).await?.ok_or("gone")?.revoked_at.is_some());
+    assert_eq!(store.person_of_subject(&owner, "sub-1").await?, None);
+    let new = store
+        .enter_person(&owner, Uuid::now_v7(), named("N. N.", Some("sub-1")), certificate("c"), who())
+        .await?;
+    assert_eq!(store.people(&owner).await?.len(), 2);
+    assert_ne!(new.id, id);
+    assert!(!store.person_leaves(&shop("another"), new.id, who()).await?);
+    Ok(())
+}
+
+#[tokio::test]
+async fn the_newest_certificate_is_in_use_and_the_others_are_known() -> Outcome {
+    let bench = Bench::new()?;
+    let store = bench.open().await?;
+    let owner = shop("pump-works");
+    assert!(store.keep_first_certificate(&owner, certificate("a"), who()).await?);
+    assert!(!store.keep_first_certificate(&owner, certificate("b"), who()).await?);
+    bench.pass(1);
+    store.keep_certificate(&owner, None, certificate("c"), who()).await?;
+    let newest = store.certificate(&owner, None).await?.ok_or("none")?;
+    assert_eq!(newest.content, certificate("c"));
+    let all = store.shop_certificates(&owner).await?;
+    let known: Vec<&str> = all.iter().map(|one| one.content.fingerprint.as_str()).collect();
+    assert_eq!(known, ["c", "a"]);
+    assert_eq!(store.certificate_of(&shop("another"), "a").await?, None);
+    Ok(())
+}
