@@ -1,13 +1,14 @@
-//! The first page: verdict, reasons, findings, who and what, and the plan view.
+//! The first page: verdict, sign-off, reasons, findings, who and what, and the plan view.
 
-use crate::SheetInput;
+use crate::document::Placed;
 use crate::flow::{Extent, Flow, LEFT};
 use crate::identity::Identity;
 use crate::plan_view::PlanView;
 use crate::reasons::{findings, reasons};
+use crate::sign_off::Block;
 use crate::table::Table;
 use crate::text::Style;
-use crate::verdict_block;
+use crate::{SheetError, SheetInput, verdict_block};
 
 /// What a heading takes.
 const HEADING: f32 = 13.0;
@@ -74,10 +75,15 @@ impl List {
     }
 }
 
-/// Draws it, and the rest of its lists on the page after it.
-pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
+/// Draws it, and the rest of its lists on the page after it; tells where the sign-off stands, if there is one.
+///
+/// # Errors
+/// Those of [`Block::new`].
+pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) -> Result<Option<Placed>, SheetError> {
     let measure = flow.measure();
     verdict_block::draw(flow, input.evaluation);
+    let block = input.sign_off.map(|sign_off| Block::new(sign_off, measure, input.say())).transpose()?;
+    let signed_at = block.map(|block| block.draw(flow));
     let identity = Identity::new(input, measure);
     let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure, input.say());
     let mut reasons = List::new("more-reasons", reasons(input, measure));
@@ -113,4 +119,5 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
         flow.heading(input.say().text("plan-view"), plan.height());
         plan.draw(flow);
     }
+    Ok(signed_at)
 }
