@@ -83,15 +83,18 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) -> Result<Option<Pla
     let measure = flow.measure();
     verdict_block::draw(flow, input.evaluation);
     let block = input.sign_off.map(|sign_off| Block::new(sign_off, measure, input.say())).transpose()?;
-    let signed_at = block.map(|block| block.draw(flow));
     let identity = Identity::new(input, measure);
     let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure, input.say());
     let mut reasons = List::new("more-reasons", reasons(input, measure));
     let mut findings = List::new("more-findings", findings(input, measure));
     let need = reasons.need() + findings.need();
+    let least = reasons.need().min(THREE_REASONS) + findings.need().min(ONE_FINDING);
+    let signed_at = block.map(|mut block| {
+        block.shrink_to(flow.room() - identity.height() - least, input.say());
+        block.draw(flow)
+    });
 
     // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.
-    let least = reasons.need().min(THREE_REASONS) + findings.need().min(ONE_FINDING);
     let room = flow.room() - identity.height();
     let natural = plan.height();
     plan.shrink_to((room - need).max(0.0));

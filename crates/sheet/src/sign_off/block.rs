@@ -30,8 +30,11 @@ const GUTTER: f32 = 3.0;
 const SHARES: [f32; 3] = [0.44, 0.28, 0.28];
 /// A longer value ends in an ellipsis: it stands in full in the section.
 const MOST_LINES: usize = 2;
-/// Earlier signatures that are listed: more would leave no room for the reasons.
-const MOST_EARLIER: usize = 6;
+/// Earlier signatures that are listed where there is room for them, and where there is not.
+const MOST_EARLIER: usize = 8;
+const LEAST_EARLIER: usize = 2;
+/// From what stands above it.
+const GAP: f32 = 3.0;
 
 /// A labelled value.
 struct Field {
@@ -49,7 +52,9 @@ pub(crate) struct Block {
     rows: [Vec<Field>; 2],
     /// Meaning, name and role, and time of each earlier signature, as wide as their columns.
     earlier: Vec<[String; 3]>,
-    /// That there are more of them.
+    /// How many there are.
+    earlier_count: usize,
+    /// That not all of them are listed.
     more: Option<String>,
     earlier_label: &'static str,
     check: Vec<String>,
@@ -72,8 +77,7 @@ impl Block {
         let inner = measure - code.edge() - 2.0 * PAD - GUTTER;
         let (word, says) = meaning_in_full(record, say);
         let owned = |lines: Vec<&str>| lines.into_iter().map(str::to_owned).collect::<Vec<_>>();
-        let listed = record.beside.len().min(MOST_EARLIER);
-        let skipped = record.beside.len() - listed;
+        let skipped = record.beside.len().saturating_sub(MOST_EARLIER);
         let earlier = record.beside.iter().skip(skipped).map(|signature| {
             let who = say.with(
                 "name-and-role",
@@ -91,7 +95,8 @@ impl Block {
             says: owned(wrap(Style::BODY, inner, &says)),
             rows: rows(sign_off, inner, say),
             earlier: earlier.collect(),
-            more: (skipped > 0).then(|| say.with("signed-before-more", &[("count", skipped.into())])),
+            earlier_count: record.beside.len(),
+            more: more(skipped, say),
             earlier_label: say.text("signed-before"),
             check: owned(wrap(Style::SMALL, inner, say.text("sign-off-check"))),
             code,
@@ -99,6 +104,15 @@ impl Block {
             width: measure,
             inner,
         })
+    }
+
+    /// Lists fewer earlier signatures, the latest of them, so that it takes no more than a height with what parts it from
+    /// what stands above it; two are listed in any case.
+    pub(crate) fn shrink_to(&mut self, height: f32, say: Say) {
+        while GAP + self.height() > height && self.earlier.len() > LEAST_EARLIER {
+            self.earlier.remove(0);
+            self.more = more(self.earlier_count - self.earlier.len(), say);
+        }
     }
 
     /// Height of the frame.
@@ -123,9 +137,9 @@ impl Block {
 
     /// Draws it; tells where it stands.
     pub(crate) fn draw(&self, flow: &mut Flow) -> Placed {
-        let (gap, height) = (3.0, self.height());
-        flow.ensure(gap + height);
-        flow.gap(gap);
+        let height = self.height();
+        flow.ensure(GAP + height);
+        flow.gap(GAP);
         let (top, page) = (flow.y, flow.pages_before());
         let size = (self.width, height);
         self.draw_frame(flow, top, size);
@@ -268,9 +282,13 @@ fn row_height(row: &[Field]) -> f32 {
     Style::LABEL.leading() + values.fold(0.0, f32::max) + 1.0
 }
 
+/// That so many earlier signatures are not listed.
+fn more(count: usize, say: Say) -> Option<String> {
+    (count > 0).then(|| say.with("signed-before-more", &[("count", count.into())]))
+}
+
 /// Where the columns of earlier signatures begin, and how wide their texts are.
 fn earlier_columns(inner: f32) -> [(f32, f32); 3] {
-    let (meaning, time) = (32.0, 35.0);
-    let who = inner - meaning - time;
-    [(0.0, meaning - GUTTER), (meaning, who - GUTTER), (inner - time, time)]
+    let (who, time) = (32.0, (SHARES[0] + SHARES[1]) * inner);
+    [(0.0, who - GUTTER), (who, time - who - GUTTER), (time, inner - time)]
 }

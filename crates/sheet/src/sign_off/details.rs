@@ -50,7 +50,7 @@ fn particulars(sign_off: SignOffInput<'_>, measure: f32, say: Say) -> Table {
             ("disposition", disposition(&record.disposition, say).into()),
         ],
     );
-    let trail = [("count", record.checkpoint.size.into()), ("head", grouped(&record.checkpoint.head).into())];
+    let trail = [("count", record.checkpoint.size.into())];
     let mut rows = vec![
         (say.text("label-signed-name"), record.signer.name.clone()),
         (say.text("label-signer-role"), record.signer.role.clone()),
@@ -71,9 +71,10 @@ fn particulars(sign_off: SignOffInput<'_>, measure: f32, say: Say) -> Table {
     }
     rows.push((say.text("label-shop"), record.shop.clone()));
     rows.push((say.text("label-audit-trail"), say.with("audit-trail-is", &trail)));
+    rows.push((say.text("label-audit-trail-head"), grouped(&record.checkpoint.head)));
     let columns = vec![
-        Column::new(say.text("column-particular"), 50.0, Align::Left).naming(),
-        Column::new(say.text("column-as-signed"), measure - 50.0, Align::Left),
+        Column::new(say.text("column-particular"), 58.0, Align::Left).naming(),
+        Column::new(say.text("column-as-signed"), measure - 58.0, Align::Left),
     ];
     let lines = rows.into_iter().map(|(label, value)| {
         let cells = vec![Cell::Text(label.to_owned()), Cell::Text(value)];
@@ -87,10 +88,10 @@ fn particulars(sign_off: SignOffInput<'_>, measure: f32, say: Say) -> Table {
 fn concessions(input: &SheetInput<'_>, record: &SignOff, measure: f32) -> Table {
     let say = input.say();
     let columns = vec![
-        Column::new(say.text("reasons-subject"), 33.0, Align::Left),
-        Column::new(say.text("rows-characteristic"), 38.0, Align::Left),
-        Column::new(say.text("reasons-amounts"), 40.0, Align::Left),
-        Column::new(say.text("concession-reason"), measure - 111.0, Align::Left),
+        Column::new(say.text("reasons-subject"), 31.0, Align::Left),
+        Column::new(say.text("concession-characteristic"), 36.0, Align::Left),
+        Column::new(say.text("reasons-amounts"), 36.0, Align::Left),
+        Column::new(say.text("concession-reason"), measure - 103.0, Align::Left),
     ];
     let lines = record.concessions.iter().map(|concession| {
         let characteristic = concession.characteristic.as_deref();

@@ -31,9 +31,9 @@ signed-before-more =
     { $count ->
         [one] { $count } frühere Unterschrift steht
        *[other] { $count } frühere Unterschriften stehen
-    } weiter hinten; danach
+    } weiter hinten; danach:
 name-and-role = { $name }, { $role }
-sign-off-check = Ob diese Datei noch so ist, wie sie unterschrieben wurde, zeigt der Code beim Nachschlagen oder „headproof verify DATEI“.
+sign-off-check = Prüfen lässt sich diese Unterschrift durch Nachschlagen des Codes oder mit „headproof verify DATEI“.
 
 ## Was sonst von einer Unterschrift gesagt wird
 
@@ -61,8 +61,10 @@ audit-trail-is =
     { $count ->
         [one] { $count } Eintrag
        *[other] { $count } Einträge
-    }; SHA-256 des letzten: { $head }
+    }
+label-audit-trail-head = SHA-256 seines letzten Eintrags
 concessions-heading = Angenommene Abweichungen
+concession-characteristic = Merkmal
 concession-reason = Angenommen, weil
 concession-doubt = Zweifel an den Daten
 sign-off-supersedes = Tritt an die Stelle von

@@ -31,9 +31,9 @@ signed-before-more =
     { $count ->
         [one] { $count } earlier signature stands
        *[other] { $count } earlier signatures stand
-    } further back; then
+    } further back; after that:
 name-and-role = { $name }, { $role }
-sign-off-check = Look the code up, or run “headproof verify FILE”, to check that this file is as it was signed.
+sign-off-check = To check this signature, look the code up, or run “headproof verify FILE”.
 
 ## What else is said of a signature
 
@@ -53,7 +53,7 @@ label-signed-evaluation = Evaluation signed
 signed-evaluation-is = Head { $head }, { $stage }, revision { $revision }; disposition: { $disposition }
 label-sign-off-digest = SHA-256 of the sign-off (sign-off.json)
 label-signer-certificate = SHA-256 of the signer's certificate
-label-authority-certificate = SHA-256 of the certificate that vouches for it
+label-authority-certificate = SHA-256 of the authority's certificate
 label-square-code = The square code says
 label-shop = Shop
 label-audit-trail = Audit trail just before
@@ -61,8 +61,10 @@ audit-trail-is =
     { $count ->
         [one] { $count } entry
        *[other] { $count } entries
-    }; SHA-256 of the last: { $head }
+    }
+label-audit-trail-head = SHA-256 of its last entry
 concessions-heading = Accepted deviations
+concession-characteristic = Characteristic
 concession-reason = Accepted because
 concession-doubt = doubt about the data
 sign-off-supersedes = Takes the place of
