@@ -63,14 +63,14 @@ fn check(documents: &Documents, sign_off: &Signed, name: &str) -> Vec<Vec<Vec<In
 #[test]
 fn nothing_overlaps_and_the_first_page_stays_whole() {
     let every = &MEANINGS[..];
-    for (specimen, meanings) in [
-        (of(1, 1, 1), every),
-        (Specimen { clean: true, ..of(1, 2, 2) }, &every[1..2]),
-        (of(4, 2, 2), &every[..1]),
-        (of(16, 3, 2), &every[2..]),
+    for (specimen, meanings, counts) in [
+        (of(1, 1, 1), every, &[0, 30][..]),
+        (Specimen { clean: true, ..of(1, 2, 2) }, &every[1..2], &[1]),
+        (of(4, 2, 2), &every[..1], &[2]),
+        (of(16, 3, 2), &every[2..], &[30]),
     ] {
         for meaning in meanings.iter().copied() {
-            for beside in [0, 30] {
+            for beside in counts.iter().copied() {
                 let name = format!("{} cylinders, {meaning:?}, {beside} beside", specimen.cylinders);
                 let sign_off = Signed { beside, supersedes: beside / 10, ..Signed::meaning(meaning) };
                 for drawn in check(&specimen.documents(), &sign_off, &name) {

@@ -149,6 +149,8 @@ impl Block {
         flow.canvas().structure.close();
         flow.canvas().structure.open(Tag::Paragraph);
         self.write(flow, Style::LABEL, self.label);
+        flow.canvas().structure.close();
+        flow.canvas().structure.open(Tag::Paragraph);
         self.write(flow, self.word.0, self.word.1);
         flow.canvas().structure.close();
         flow.canvas().structure.open(Tag::Paragraph);

@@ -74,8 +74,8 @@ impl Signed {
                 "id": "00000000-0000-4000-8000-000000000003", "digest": DIGEST,
                 "job": "00000000-0000-4000-8000-000000000004", "stage": "as-received", "revision": revision,
                 "meaning": meaning, "signer": "00000000-0000-4000-8000-000000000005",
-                "name": if n % 2 == 0 { "Demo Measurer" } else { &self.name },
-                "role": if n % 2 == 0 { "measurer" } else { &self.role },
+                "name": if n.is_multiple_of(2) { "Demo Measurer" } else { &self.name },
+                "role": if n.is_multiple_of(2) { "measurer" } else { &self.role },
                 "signed_at": format!("2026-03-{:02}T08:{:02}:09Z", 3 + n / 60, n % 60),
             })
         };
