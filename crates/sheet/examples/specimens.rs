@@ -10,15 +10,18 @@ mod common;
 mod plan;
 #[path = "../tests/common/readings.rs"]
 mod readings;
+#[path = "../tests/common/signed.rs"]
+mod sign_offs;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
 
 use common::{Documents, Specimen, documents_of_everything_long};
 use headproof_sheet::{BatchInput, batch_report, inspection_sheet};
-use headproof_wire::{Paper, SheetOptions};
+use headproof_wire::{Language, Meaning, Paper, SheetOptions};
 use plan::{Kind, add_plan, lengthen};
 use readings::{Given, add_readings};
+use sign_offs::{Signed, signed};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let directory = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".to_owned()));
@@ -91,6 +94,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     write_planned(&directory)?;
     write_drawn(&directory)?;
+    write_signed(&directory)?;
     let report = BatchInput {
         batch_label: "Demo batch, third week: heads of the irrigation pumps",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
@@ -149,6 +153,56 @@ fn write_planned(directory: &Path) -> Result<(), Box<dyn Error>> {
         for (suffix, paper) in [("a4", Paper::A4), ("letter", Paper::Letter)] {
             let path = directory.join(format!("{name}-{suffix}.pdf"));
             std::fs::write(path, inspection_sheet(&documents.input(paper))?.bytes)?;
+        }
+    }
+    Ok(())
+}
+
+/// Heads that somebody signed off, in every language.
+fn write_signed(directory: &Path) -> Result<(), Box<dyn Error>> {
+    let head = |cylinders, intake, exhaust, clean: bool| {
+        let disposition = clean.then_some("accept");
+        Specimen { cylinders, intake, exhaust, clean, disposition, ..Specimen::default() }.documents()
+    };
+    let of = Signed::meaning;
+    let named = |name: &str| Signed {
+        name: name.repeat(40).chars().take(200).collect(),
+        role: name.repeat(40).chars().take(100).collect(),
+        note: Some(name.repeat(100).chars().take(500).collect()),
+        reason: name.repeat(100).chars().take(500).collect(),
+        beside: 9,
+        supersedes: 3,
+        ..of(Meaning::Concession)
+    };
+    let specimens = [
+        ("one-released", head(1, 1, 1, true), of(Meaning::Released)),
+        ("one-concession", head(1, 1, 1, false), of(Meaning::Concession)),
+        ("four-released", head(4, 2, 2, true), Signed { beside: 2, ..of(Meaning::Released) }),
+        ("four-inspected", head(4, 2, 2, false), of(Meaning::Inspected)),
+        (
+            "four-concession",
+            head(4, 2, 2, false),
+            Signed {
+                beside: 1,
+                supersedes: 2,
+                note: Some("Next inspection after 200 hours.".into()),
+                ..of(Meaning::Concession)
+            },
+        ),
+        ("sixteen-concession", head(16, 3, 2, false), of(Meaning::Concession)),
+        ("sixteen-inspected", head(16, 3, 2, false), Signed { beside: 9, ..of(Meaning::Inspected) }),
+        ("long-names", head(4, 2, 2, false), named("Freifrau von Beispiel-Langenbach ")),
+        ("spelled", head(2, 2, 2, false), named("\u{5D0}\u{5D1}検査")),
+        ("stretched", documents_of_everything_long(), named("UNBREAKABLE-0123456789")),
+    ];
+    for (name, documents, signature) in &specimens {
+        let record = signature.record(&documents.evaluation);
+        for (language, paper, suffix) in
+            [(Language::En, Paper::A4, "en"), (Language::De, Paper::Letter, "de")]
+        {
+            let input = documents.input_in(SheetOptions { paper, language });
+            let path = directory.join(format!("signed-{name}-{suffix}.pdf"));
+            std::fs::write(path, inspection_sheet(&signed(input, &record))?.bytes)?;
         }
     }
     Ok(())

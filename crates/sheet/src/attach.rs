@@ -25,14 +25,20 @@ pub(crate) fn record<'a>(
         ("measurement-set", "attached-measurement-set", Relationship::Source, record.measurement_set),
         ("target-profile", "attached-target-profile", Relationship::Source, record.profile),
     ];
-    documents.chain(sources).chain(earlier).map(move |(name, description, relationship, bytes)| Attachment {
-        name: match place {
-            None => format!("{name}.json"),
-            Some((number, digits, _)) => format!("{number:0digits$}-{name}.json"),
+    // It speaks of these pages; they were not made from it.
+    let sign_off = input
+        .sign_off
+        .map(|sign_off| ("sign-off", "attached-sign-off", Relationship::Supplement, sign_off.canonical));
+    documents.chain(sources).chain(earlier).chain(sign_off).map(
+        move |(name, description, relationship, bytes)| Attachment {
+            name: match place {
+                None => format!("{name}.json"),
+                Some((number, digits, _)) => format!("{number:0digits$}-{name}.json"),
+            },
+            description: say.with(description, &[("head", head.into()), ("job", job.into())]),
+            relationship,
+            bytes,
+            page: place.map(|(_, _, page)| page),
         },
-        description: say.with(description, &[("head", head.into()), ("job", job.into())]),
-        relationship,
-        bytes,
-        page: place.map(|(_, _, page)| page),
-    })
+    )
 }

@@ -19,8 +19,8 @@ const MAX_PAGES: usize = 6000;
 /// The report of a batch, as a PDF: an index of the heads with the page each begins on, the failures by
 /// characteristic, the heads without a sheet, then all sheets.
 ///
-/// Pages are numbered through; the outline of the document names every head. The same input gives the
-/// same bytes.
+/// Pages are numbered through; the outline of the document names every head. Sign-offs are left out: what is signed is
+/// the sheet of one head. The same input gives the same bytes.
 ///
 /// # Errors
 /// [`SheetError::TooLarge`] when one sheet would fill more than 400 pages or all of them more than 6000.
@@ -35,7 +35,7 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
     // Each takes a line of the index at the least: what cannot fit is refused before anything is laid out.
     check((input.sheets.len() + input.failed.len()) / MOST_LINES)?;
     for sheet in &input.sheets {
-        let pages = lay_out(&SheetInput { look: input.look, ..*sheet })?;
+        let pages = lay_out(&in_report(sheet, input))?;
         total += pages.canvases.len();
         check(total)?;
         sheets.push(pages);
@@ -68,7 +68,7 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
         }
     }
     let mut identity = vec![input.batch_label];
-    identity.extend(input.sheets.iter().flat_map(identity_of));
+    identity.extend(input.sheets.iter().flat_map(|sheet| identity_of(&in_report(sheet, input))));
     identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
     let document = Document {
         title: input.say().with("batch-title", &[("label", input.batch_label.into())]),
@@ -79,8 +79,14 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
         bookmarks,
         moments: input.sheets.iter().map(|sheet| sheet.set.job.measured_at.as_str()).collect(),
         identity,
+        signature: None,
     };
     write_with(document, &attachments)
+}
+
+/// A head as a report shows it: in the look of the report, and unsigned, since one signature cannot be for many heads.
+const fn in_report<'a>(sheet: &SheetInput<'a>, input: &BatchInput<'_>) -> SheetInput<'a> {
+    SheetInput { look: input.look, sign_off: None, ..*sheet }
 }
 
 /// A name for the index and for every head, and below each the names of its own uppermost parts.
@@ -113,7 +119,7 @@ fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -
     let digits = input.sheets.len().to_string().len();
     let numbered = (1..).zip(&input.sheets).zip(pages);
     let of = |((n, sheet), page): ((usize, &SheetInput<'a>), usize)| {
-        record(&SheetInput { look: input.look, ..*sheet }, Some((n, digits, page)))
+        record(&in_report(sheet, input), Some((n, digits, page)))
     };
     numbered.flat_map(of).collect()
 }
@@ -129,7 +135,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
             (say.text("label-contents"), heads, 40.0),
         ],
         notice: None,
-        closing: say.text("batch-closing"),
+        closing: say.text("batch-closing").into(),
         say,
     };
     let measure = measure_of(size.0);
@@ -156,7 +162,7 @@ fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pag
     unshown::draw(&mut flow, &chrome, unshown::Kept::Posted);
     let marks = flow.take_marks();
     let (canvases, tree, _) = flow.finish();
-    Pages { canvases, tree, marks, chrome }
+    Pages { canvases, tree, marks, chrome, signed_at: None }
 }
 
 fn summary(input: &BatchInput<'_>) -> String {

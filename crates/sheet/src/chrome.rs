@@ -1,11 +1,13 @@
 //! What stands on every page: who and what above, notices below.
 
+use std::borrow::Cow;
+
 use headproof_texts::Say;
 
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::face::{Face, is_spelled};
 use crate::flow::{LEFT, measure_of};
-use crate::text::{Style, clipped, wrap};
+use crate::text::{Style, held, wrap};
 
 /// What is printed on every page of one document or of one head in a batch.
 pub(crate) struct Chrome {
@@ -15,7 +17,7 @@ pub(crate) struct Chrome {
     /// The notice of the profile.
     pub(crate) notice: Option<String>,
     /// The last line of every page.
-    pub(crate) closing: &'static str,
+    pub(crate) closing: Cow<'static, str>,
     /// Says things in the language of the pages.
     pub(crate) say: Say,
 }
@@ -83,6 +85,11 @@ impl Chrome {
         texts.flat_map(|text| text.chars()).filter(|c| is_spelled(*c))
     }
 
+    /// Room for the last line of every page of a width between margins.
+    pub(crate) fn closing_room(measure: f32) -> f32 {
+        measure - Style::LABEL.width(crate::RENDERER) - 4.0
+    }
+
     /// Prints it on a finished page.
     pub(crate) fn stamp(&self, canvas: &mut Canvas, size: (f32, f32), page: usize, pages: usize) {
         let right = LEFT + measure_of(size.0);
@@ -114,7 +121,7 @@ impl Chrome {
             y += style.leading();
         }
         let base = y + style.ascent();
-        canvas.text(style.face, style.size, style.ink, (LEFT, base), self.closing);
+        canvas.text(style.face, style.size, style.ink, (LEFT, base), &self.closing);
         let renderer = Style::LABEL;
         let at = (right - renderer.width(crate::RENDERER), base);
         canvas.text(renderer.face, renderer.size, renderer.ink, at, crate::RENDERER);
@@ -139,13 +146,7 @@ fn draw_field(canvas: &mut Canvas, x: f32, width: f32, label: &str, value: &str)
         return;
     }
     let style = VALUE.fitted(value, width, SMALLEST);
-    let lines = wrap(style, width, value);
-    let mut shown: Vec<String> = lines.iter().take(2).map(|line| (*line).to_owned()).collect();
-    if lines.len() > 2 {
-        shown.truncate(1);
-        shown.push(clipped(style, width, &lines[1..].concat()));
-    }
-    for (n, line) in shown.iter().enumerate() {
+    for (n, line) in held(style, width, 2, value).iter().enumerate() {
         let y = top + style.ascent() + n as f32 * style.leading();
         canvas.text(style.face, style.size, style.ink, (x, y), line);
     }

@@ -6,6 +6,7 @@ mod metadata;
 mod moment;
 mod outline;
 mod packed;
+mod signature;
 mod srgb;
 mod structure;
 
@@ -22,6 +23,7 @@ use self::metadata::{Metadata, sayable};
 use self::moment::Moment;
 pub(crate) use self::outline::Mark;
 use self::packed::Packed;
+pub(crate) use self::signature::{Placed, Signature};
 use crate::canvas::{Canvas, Drawn};
 use crate::content::put_codes;
 use crate::deflate::Deflater;
@@ -45,10 +47,12 @@ pub(crate) struct Document<'a> {
     pub(crate) tree: Tree,
     /// Its bookmarks, in the order of the pages.
     pub(crate) bookmarks: Vec<Mark>,
-    /// RFC 3339 times of the measurements; the latest dates the file.
+    /// RFC 3339 times of the measurements and the sign-off; the latest dates the file.
     pub(crate) moments: Vec<&'a str>,
     /// What the file is made from: its digests and, for a batch, its label.
     pub(crate) identity: Vec<&'a str>,
+    /// The signature there is to be room for.
+    pub(crate) signature: Option<Signature<'a>>,
 }
 
 /// Writes the file.
@@ -69,8 +73,9 @@ pub(crate) fn write_with(
     document: Document<'_>,
     attachments: &[Attachment<'_>],
 ) -> Result<Rendered, SheetError> {
-    let Document { title, language, size, canvases, tree: elements, bookmarks, moments, mut identity } =
+    let Document { title, language, size, canvases, tree: elements, bookmarks, moments, signature, .. } =
         document;
+    let mut identity = document.identity;
     let mut drawn: Vec<Drawn> = canvases.into_iter().map(Canvas::into_drawn).collect();
     let owners: Vec<Vec<u32>> = drawn.iter_mut().map(|page| std::mem::take(&mut page.owners)).collect();
     let unshown: BTreeSet<char> = drawn.iter().flat_map(|page| &page.spelled).copied().collect();
@@ -104,6 +109,13 @@ pub(crate) fn write_with(
         let embedded = dictionary! { "Names" => attached.names };
         catalog.set("Names", dictionary! { "EmbeddedFiles" => embedded });
     }
+    let mut field = None;
+    let mut value = None;
+    if let Some(signature) = signature {
+        let (number, of) = signature::add_to(&mut file, &signature, &mut pages, size.1, &mut catalog)?;
+        value = Some((number, signature::placeholder(&signature)?));
+        field = Some(of);
+    }
     let page_ids: Vec<ObjectId> = pages.iter().map(|(id, _)| *id).collect();
     if let Some(outline) = outline::add_to(&mut file, &bookmarks, &page_ids, size.1) {
         catalog.set("Outlines", outline);
@@ -124,7 +136,7 @@ pub(crate) fn write_with(
     catalog.set("StructTreeRoot", Object::Reference((file.max_id + 1, 0)));
     catalog.set("MarkInfo", dictionary! { "Marked" => true });
     let pages = (owners.as_slice(), page_numbers.as_slice());
-    file.max_id = structure::add_to(&mut packed, file.max_id + 1, &elements, pages)?;
+    file.max_id = structure::add_to(&mut packed, file.max_id + 1, &elements, pages, field)?;
 
     let catalog = file.add_object(catalog);
     let information = file.add_object(metadata.information());
@@ -132,7 +144,7 @@ pub(crate) fn write_with(
     file.trailer.set("Root", catalog);
     file.trailer.set("Info", information);
     file.trailer.set("ID", vec![id.clone(), id]);
-    let bytes = cross_reference::write(file, packed)?;
+    let bytes = cross_reference::write(file, packed, value)?;
     Ok(Rendered { bytes, unshown: unshown.into_iter().collect() })
 }
 

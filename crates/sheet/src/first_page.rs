@@ -1,13 +1,14 @@
-//! The first page: verdict, reasons, findings, who and what, and the plan view.
+//! The first page: verdict, sign-off, reasons, findings, who and what, and the plan view.
 
-use crate::SheetInput;
+use crate::document::Placed;
 use crate::flow::{Extent, Flow, LEFT};
 use crate::identity::Identity;
 use crate::plan_view::PlanView;
 use crate::reasons::{findings, reasons};
+use crate::sign_off::Block;
 use crate::table::Table;
 use crate::text::Style;
-use crate::verdict_block;
+use crate::{SheetError, SheetInput, verdict_block};
 
 /// What a heading takes.
 const HEADING: f32 = 13.0;
@@ -74,18 +75,26 @@ impl List {
     }
 }
 
-/// Draws it, and the rest of its lists on the page after it.
-pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
+/// Draws it, and the rest of its lists on the page after it; tells where the sign-off stands, if there is one.
+///
+/// # Errors
+/// Those of [`Block::new`].
+pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) -> Result<Option<Placed>, SheetError> {
     let measure = flow.measure();
     verdict_block::draw(flow, input.evaluation);
+    let block = input.sign_off.map(|sign_off| Block::new(sign_off, measure, input.say())).transpose()?;
     let identity = Identity::new(input, measure);
     let mut plan = PlanView::new(&input.set.layout, input.evaluation, measure, input.say());
     let mut reasons = List::new("more-reasons", reasons(input, measure));
     let mut findings = List::new("more-findings", findings(input, measure));
     let need = reasons.need() + findings.need();
+    let least = reasons.need().min(THREE_REASONS) + findings.need().min(ONE_FINDING);
+    let signed_at = block.map(|mut block| {
+        block.shrink_to(flow.room() - identity.height() - least, input.say());
+        block.draw(flow)
+    });
 
     // The plan view shrinks a little so that the lists fit; where that is not enough it makes way.
-    let least = reasons.need().min(THREE_REASONS) + findings.need().min(ONE_FINDING);
     let room = flow.room() - identity.height();
     let natural = plan.height();
     plan.shrink_to((room - need).max(0.0));
@@ -113,4 +122,5 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
         flow.heading(input.say().text("plan-view"), plan.height());
         plan.draw(flow);
     }
+    Ok(signed_at)
 }

@@ -1,7 +1,7 @@
 //! What the pages are made from.
 
 use headproof_texts::Say;
-use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, SheetOptions, TargetProfile};
+use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, SheetOptions, SignOff, TargetProfile};
 
 /// One judged head.
 #[derive(Debug, Clone, Copy)]
@@ -18,6 +18,9 @@ pub struct SheetInput<'a> {
     pub plan: Option<PlanInput<'a>>,
     /// The evaluation of an earlier stage of the same head, where one is to be set against this one.
     pub earlier: Option<EarlierInput<'a>>,
+    /// The sign-off the file is made for: its pages say who answers for the head and what for, and the file has room
+    /// for the signature. Without it the pages say that nobody signed. A report of a batch leaves it out.
+    pub sign_off: Option<SignOffInput<'a>>,
     /// The same documents as they are attached to the pages.
     pub record: Record<'a>,
     /// Paper and language.
@@ -63,6 +66,23 @@ pub struct PlanInput<'a> {
     pub digest: &'a str,
     /// The plan in its canonical form (RFC 8785), to be attached to the pages.
     pub canonical: &'a [u8],
+}
+
+/// A sign-off of a judged head.
+#[derive(Debug, Clone, Copy)]
+pub struct SignOffInput<'a> {
+    /// The record the file is signed for; those of the same evaluation before it stand in its `beside`.
+    pub record: &'a SignOff,
+    /// SHA-256 of its canonical form, in hex.
+    pub digest: &'a str,
+    /// Its canonical form (RFC 8785), to be attached to the pages.
+    pub canonical: &'a [u8],
+    /// The code to look it up by, as `7K2M-93QX-TB5D-8HZA`.
+    pub code: &'a str,
+    /// What the square code (QR, ISO/IEC 18004) says: an address where it can be looked up, or the code itself.
+    pub address: &'a str,
+    /// Bytes of signature (DER) to leave room for in the file.
+    pub room: usize,
 }
 
 /// Many judged heads and their common index.

@@ -34,7 +34,9 @@ mod reasons;
 mod rework;
 mod rows;
 mod said;
+mod sign_off;
 mod sources;
+mod square_code;
 mod structure;
 mod subset;
 mod table;
@@ -51,7 +53,7 @@ mod worksheet;
 
 pub use batch::batch_report;
 pub use error::SheetError;
-pub use input::{BatchInput, EarlierInput, PlanInput, Record, SheetInput};
+pub use input::{BatchInput, EarlierInput, PlanInput, Record, SheetInput, SignOffInput};
 pub use inspection::inspection_sheet;
 pub use typefaces::{Typeface, TypefaceError, use_typefaces};
 pub use unshown::Rendered;

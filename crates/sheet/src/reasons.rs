@@ -1,6 +1,6 @@
 //! The reasons of the disposition and the findings on the data, as tables.
 
-use headproof_wire::{Evaluation, ReasonLine, Row};
+use headproof_wire::{Evaluation, Row};
 
 use crate::SheetInput;
 use crate::format::figures;
@@ -18,12 +18,11 @@ pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
         Column::new(say.text("reasons-amounts"), 48.0, Align::Left),
     ];
     let lines = input.evaluation.reasons.iter().map(|reason| {
-        let row = row_of(input.evaluation, reason);
         let cells = vec![
             Cell::Text(disposition(&reason.disposition, say)),
             Cell::Text(sentence(&place(&reason.subject, say))),
             Cell::Text(sentence(&said(&reason.text, reason.says.as_ref(), say))),
-            Cell::figure(row.and_then(|row| amounts(input, row))),
+            Cell::figure(amounts_of(input, &reason.subject, reason.characteristic.as_deref())),
         ];
         let flagged = matches!(reason.disposition.as_ref(), "reject" | "rework");
         Line { flagged, ..Line::new(cells) }
@@ -37,9 +36,17 @@ pub(crate) fn reasons(input: &SheetInput<'_>, measure: f32) -> Table {
     }
 }
 
+/// The amounts behind a reason: `0.071 mm, at most 0.050`.
+pub(crate) fn amounts_of(
+    input: &SheetInput<'_>,
+    subject: &str,
+    characteristic: Option<&str>,
+) -> Option<String> {
+    amounts(input, row_of(input.evaluation, subject, characteristic)?)
+}
+
 /// The row a reason speaks of.
-fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row> {
-    let subject = reason.subject.as_str();
+fn row_of<'a>(evaluation: &'a Evaluation, subject: &str, characteristic: Option<&str>) -> Option<&'a Row> {
     let rows = if subject == "head" {
         Some(&evaluation.head)
     } else {
@@ -48,10 +55,9 @@ fn row_of<'a>(evaluation: &'a Evaluation, reason: &ReasonLine) -> Option<&'a Row
             evaluation.ports.iter().find(|of| subject == subject_of(of.cylinder, of.service, of.index));
         cylinder.map(|of| &of.rows).or_else(|| port.map(|of| &of.rows))
     };
-    rows?.iter().find(|row| Some(&row.characteristic) == reason.characteristic.as_ref())
+    rows?.iter().find(|row| Some(row.characteristic.as_ref()) == characteristic)
 }
 
-/// `0.071 mm, at most 0.050`.
 fn amounts(input: &SheetInput<'_>, row: &Row) -> Option<String> {
     let say = input.say();
     let figures = figures(row, &input.set.units, say);

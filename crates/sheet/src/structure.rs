@@ -32,6 +32,8 @@ pub(crate) enum Tag {
     Cell(usize),
     /// A drawing; what stands for it is told by [`Structure::describe`].
     Figure,
+    /// A field of a form, which is no part of the drawing.
+    Form,
     /// No element: all that is drawn while it is open is an artifact.
     Artifact,
 }
@@ -67,6 +69,7 @@ impl Tag {
             Self::Header(..) => "TH",
             Self::Cell(_) => "TD",
             Self::Figure => "Figure",
+            Self::Form => "Form",
             Self::Artifact => "Artifact",
         }
     }

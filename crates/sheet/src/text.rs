@@ -146,6 +146,18 @@ pub(crate) fn clipped(style: Style, width: f32, text: &str) -> String {
     format!("{}…", text.get(..end).unwrap_or_default().trim_end())
 }
 
+/// A text on so many lines at the most, the last with an ellipsis where there would be more; only for text that stands
+/// in full elsewhere.
+pub(crate) fn held(style: Style, width: f32, most: usize, text: &str) -> Vec<String> {
+    let lines = wrap(style, width, text);
+    let mut shown: Vec<String> = lines.iter().take(most).map(|line| (*line).to_owned()).collect();
+    if lines.len() > most {
+        shown.pop();
+        shown.push(clipped(style, width, &lines[most - 1..].concat()));
+    }
+    shown
+}
+
 fn line_end_inside(style: Style, width: f32, text: &str) -> usize {
     let mut used = 0.0;
     let mut end = 0;

@@ -87,7 +87,7 @@ pub fn workload(document: &Workload) -> Result<Vec<u8>, SheetError> {
     let chrome = Chrome {
         fields: vec![("Title", document.title.clone(), 0.0), ("Document", number.to_owned(), 40.0)],
         notice: None,
-        closing: "Not signed: this document states nothing.",
+        closing: "Not signed: this document states nothing.".into(),
         say,
     };
     let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES, say);
@@ -103,7 +103,9 @@ pub fn workload(document: &Workload) -> Result<Vec<u8>, SheetError> {
     }
     let title = document.title.clone();
     let (moments, identity) = (Vec::new(), vec![number]);
-    Ok(write(Document { title, language, size, canvases, tree, bookmarks, moments, identity })?.bytes)
+    let signature = None;
+    Ok(write(Document { title, language, size, canvases, tree, bookmarks, moments, identity, signature })?
+        .bytes)
 }
 
 impl Workload {

@@ -100,6 +100,7 @@ pub fn worksheet(input: &WorksheetInput<'_>) -> Result<Rendered, SheetError> {
         bookmarks: Vec::new(),
         moments: Vec::new(),
         identity,
+        signature: None,
     })
 }
 
@@ -119,7 +120,7 @@ fn chrome(input: &WorksheetInput<'_>) -> Chrome {
             (say.text("blank-profile-digest"), short_digest(input.profile_digest), 25.0),
         ],
         notice: profile.notice.clone(),
-        closing: say.text("blank-closing"),
+        closing: say.text("blank-closing").into(),
         say,
     }
 }

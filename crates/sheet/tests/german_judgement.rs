@@ -38,6 +38,7 @@ fn german(n: usize, paper: Paper) -> Vec<Vec<Ink>> {
         evaluation_digest: "3f9a12c4d0e85b7760a1c2d3e4f5061728394a5b6c7d8e9f00112233445566aa",
         plan: None,
         earlier: None,
+        sign_off: None,
         record: Record { measurement_set: b"{}", profile: b"{}", evaluation: b"{}" },
         look: SheetOptions { paper, language: Language::De },
     };

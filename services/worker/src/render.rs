@@ -120,6 +120,7 @@ impl Documents {
                 digest: &stored.digest,
                 canonical: &stored.document,
             }),
+            sign_off: None,
             record: Record {
                 measurement_set: &stored.measurement_set,
                 profile: &stored.profile,

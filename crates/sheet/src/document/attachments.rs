@@ -18,6 +18,8 @@ pub(crate) enum Relationship {
     Data,
     /// What they show was worked out from it.
     Source,
+    /// It says something of them that they were not made from.
+    Supplement,
 }
 
 /// A JSON document that goes into a file.
@@ -92,6 +94,7 @@ fn specify(
     let relationship = match relationship {
         Relationship::Data => "Data",
         Relationship::Source => "Source",
+        Relationship::Supplement => "Supplement",
     };
     Ok(file.add_object(dictionary! {
         "Type" => "Filespec",

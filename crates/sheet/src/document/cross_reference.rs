@@ -14,14 +14,18 @@ const ENTRY: usize = 1 + 4 + 2;
 /// Bytes of a file for each of its streams, beside what is in it.
 const USUAL_OBJECT: usize = 1 << 10;
 
-/// Writes a file with packed objects.
+/// Writes a file with packed objects; `last` is an object that stands as it is behind all others, and its number.
 ///
 /// lopdf writes the objects that are not packed and, behind them, a table of their places; that table gives way to a
 /// stream. (lopdf packs objects, too, but takes each for that through several copies.)
 ///
 /// # Errors
 /// [`SheetError::Write`], a fault of the program.
-pub(super) fn write(mut file: Document, packed: Packed) -> Result<Vec<u8>, SheetError> {
+pub(super) fn write(
+    mut file: Document,
+    packed: Packed,
+    last: Option<(u32, Vec<u8>)>,
+) -> Result<Vec<u8>, SheetError> {
     let streams = file.objects.values().filter_map(|object| object.as_stream().ok());
     let mut bytes = Vec::with_capacity(streams.map(|stream| stream.content.len() + USUAL_OBJECT).sum());
     file.save_to(&mut bytes).map_err(|error| SheetError::Write(error.to_string()))?;
@@ -36,6 +40,10 @@ pub(super) fn write(mut file: Document, packed: Packed) -> Result<Vec<u8>, Sheet
         entries.push(entry(1, length(&bytes)?, 0));
         append(&mut bytes, next, &stream);
         next += 1;
+    }
+    if let Some((number, object)) = last {
+        *entries.get_mut(number as usize).ok_or_else(odd)? = entry(1, length(&bytes)?, 0);
+        append(&mut bytes, number, &object);
     }
     let place = length(&bytes)?;
     entries.push(entry(1, place, 0));

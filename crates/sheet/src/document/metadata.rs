@@ -14,7 +14,7 @@ pub(super) struct Metadata<'a> {
     pub(super) title: &'a str,
     /// The language of its pages.
     pub(super) language: Language,
-    /// When the latest of its readings was made.
+    /// When the latest of its readings was made, or it was signed off.
     pub(super) moment: Option<Moment>,
 }
 

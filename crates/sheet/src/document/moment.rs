@@ -1,9 +1,9 @@
 //! The time of the record, as a file states it.
 
-use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
+use time::{OffsetDateTime, UtcOffset};
 
-/// A time of a measurement. A file has no other: no clock has a part in it.
+/// A time of a measurement or a sign-off. A file has no other: no clock has a part in it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Moment(OffsetDateTime);
 
@@ -27,6 +27,11 @@ impl Moment {
         format!(
             "{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}{sign}{hours:02}:{minutes:02}"
         )
+    }
+
+    /// The same moment in coordinated universal time.
+    pub(super) fn universal(self) -> Option<Self> {
+        self.0.checked_to_offset(UtcOffset::UTC).map(Self)
     }
 
     fn parts(self) -> [i32; 6] {
@@ -65,5 +70,7 @@ mod tests {
         let behind = ["2026-03-01T10:00:00-03:30"];
         check(&behind, "D:20260301100000-03'30'", "2026-03-01T10:00:00-03:30");
         assert!(Moment::latest(&["yesterday"]).is_none());
+        let universal = Moment::latest(&behind).and_then(Moment::universal).unwrap();
+        assert_eq!(universal.pdf(), "D:20260301133000+00'00'");
     }
 }

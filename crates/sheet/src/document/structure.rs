@@ -11,7 +11,8 @@ const LEAF: usize = 64;
 
 /// Adds the tree, whose root gets the number `root`, and the others numbers after it; gives the last of them.
 ///
-/// `pages` holds for each page the elements its marked-content sequences belong to, and its object number.
+/// `pages` holds for each page the elements its marked-content sequences belong to, and its object number; `field` is
+/// the field of a form, where there is one.
 ///
 /// # Errors
 /// [`SheetError::Write`], which compressing into memory does not give.
@@ -20,10 +21,11 @@ pub(super) fn add_to(
     root: u32,
     tree: &Tree,
     pages: (&[Vec<u32>], &[u32]),
+    field: Option<Field>,
 ) -> Result<u32, SheetError> {
     let (owners, page_numbers) = pages;
     let elements = tree.elements.len() as u32;
-    let numbers = Numbers { root, elements, pages: owners.len() };
+    let numbers = Numbers { root, elements, pages: owners.len(), field };
     packed.add(root, |object| write_root(object, numbers))?;
     let parents = tree.elements.iter().map(|element| element.parent.map_or(0, |parent| parent + 1));
     let children = Grouped::new(parents.zip(0..), elements + 1);
@@ -43,7 +45,10 @@ pub(super) fn add_to(
         let alternative = alternatives.next_if(|(figure, _)| *figure == place).map(|(_, text)| text.as_str());
         packed.add(numbers.element(place), |object| {
             let kids = (contents.of(place), children.of(place + 1));
-            write_element(object, numbers, (*element, alternative), kids);
+            match field.filter(|field| field.element == place) {
+                Some(field) => write_field(object, numbers, *element, field),
+                None => write_element(object, numbers, (*element, alternative), kids),
+            }
         })?;
         while let Some((page, owners)) =
             pages.next_if(|(_, owners)| owners.iter().all(|owner| *owner <= place))
@@ -68,6 +73,19 @@ struct Numbers {
     root: u32,
     elements: u32,
     pages: usize,
+    field: Option<Field>,
+}
+
+/// A field of a form as the structure knows it: its element refers to the annotation (14.7.4.3), and the tree of
+/// parents leads from there to the element, behind all pages.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Field {
+    /// The place of its element among the elements.
+    pub(super) element: u32,
+    /// Number of the annotation.
+    pub(super) annotation: u32,
+    /// Number of the page it is on.
+    pub(super) page: u32,
 }
 
 impl Numbers {
@@ -127,7 +145,8 @@ fn write_root(object: &mut Vec<u8>, numbers: Numbers) {
     for leaf in 0..numbers.leaves() {
         let _ = write!(object, "{} 0 R ", numbers.leaf(leaf));
     }
-    let _ = write!(object, "]>>/ParentTreeNextKey {}>>", numbers.pages);
+    let keys = numbers.pages + usize::from(numbers.field.is_some());
+    let _ = write!(object, "]>>/ParentTreeNextKey {keys}>>");
 }
 
 fn write_children(object: &mut Vec<u8>, numbers: Numbers, children: &[u32]) {
@@ -206,6 +225,14 @@ fn write_element(
     object.extend_from_slice(b">>");
 }
 
+/// The element of a field of a form.
+fn write_field(object: &mut Vec<u8>, numbers: Numbers, Element { parent, tag }: Element, field: Field) {
+    let parent = parent.map_or(numbers.document(), |parent| numbers.element(parent));
+    let Field { annotation, page, .. } = field;
+    let name = tag.name();
+    let _ = write!(object, "<</P {parent} 0 R/S/{name}/K<</Type/OBJR/Obj {annotation} 0 R/Pg {page} 0 R>>>>");
+}
+
 /// Which cells a cell heads, and over how many columns it stands.
 fn write_attributes(object: &mut Vec<u8>, tag: Tag) {
     let (scope, columns) = match tag {
@@ -241,12 +268,17 @@ fn write_text(object: &mut Vec<u8>, text: &str) {
     object.push(b'>');
 }
 
-/// A leaf of the tree of parents: its pages and their lists.
+/// A leaf of the tree of parents: its pages and their lists; the last one has the field behind them.
 fn write_leaf(object: &mut Vec<u8>, numbers: Numbers, leaf: usize) {
     let (first, end) = (leaf * LEAF, numbers.pages.min((leaf + 1) * LEAF));
-    let _ = write!(object, "<</Limits[{first} {}]/Nums[", end - 1);
+    let field = numbers.field.filter(|_| end == numbers.pages);
+    let last = if field.is_some() { end } else { end - 1 };
+    let _ = write!(object, "<</Limits[{first} {last}]/Nums[");
     for page in first..end {
         let _ = write!(object, "{page} {} 0 R ", numbers.page(page));
+    }
+    if let Some(field) = field {
+        let _ = write!(object, "{end} {} 0 R ", numbers.element(field.element));
     }
     object.extend_from_slice(b"]>>");
 }
@@ -263,7 +295,7 @@ mod tests {
 
     #[test]
     fn an_element_names_its_content_page_by_page_and_then_what_is_in_it() {
-        let numbers = Numbers { root: 100, elements: 9, pages: 1 };
+        let numbers = Numbers { root: 100, elements: 9, pages: 1, field: None };
         let element = |tag, contents: &[(u32, u32)], children: &[u32]| {
             let element = (Element { parent: Some(0), tag }, None);
             written(|object| write_element(object, numbers, element, (contents, children)))
@@ -275,6 +307,15 @@ mod tests {
             "<</P 102 0 R/S/TH/A<</O/Table/Scope/Row/ColSpan 2>>/Pg 7 0 R\
              /K[3 5 <</Type/MCR/Pg 8 0 R/MCID 0>>106 0 R ]>>"
         );
+    }
+
+    #[test]
+    fn the_element_of_a_field_refers_to_its_annotation() {
+        let field = Field { element: 2, annotation: 7, page: 3 };
+        let numbers = Numbers { root: 10, elements: 3, pages: 1, field: Some(field) };
+        let element = Element { parent: Some(0), tag: Tag::Form };
+        let form = written(|object| write_field(object, numbers, element, field));
+        assert_eq!(form, "<</P 12 0 R/S/Form/K<</Type/OBJR/Obj 7 0 R/Pg 3 0 R>>>>");
     }
 
     #[test]
@@ -293,11 +334,19 @@ mod tests {
 
     #[test]
     fn the_parents_of_many_pages_are_spread_over_leaves() {
-        let numbers = Numbers { root: 10, elements: 3, pages: LEAF + 2 };
+        let mut numbers = Numbers { root: 10, elements: 3, pages: LEAF + 2, field: None };
         let root = written(|object| write_root(object, numbers));
         assert!(root.contains("/ParentTree<</Kids[81 0 R 82 0 R ]>>/ParentTreeNextKey 66"), "{root}");
         let last = written(|object| write_leaf(object, numbers, 1));
         assert_eq!(last, "<</Limits[64 65]/Nums[64 79 0 R 65 80 0 R ]>>");
+
+        numbers.field = Some(Field { element: 2, annotation: 7, page: 3 });
+        let root = written(|object| write_root(object, numbers));
+        assert!(root.contains("/ParentTreeNextKey 67"), "{root}");
+        let first = written(|object| write_leaf(object, numbers, 0));
+        assert!(first.starts_with("<</Limits[0 63]") && first.ends_with("63 78 0 R ]>>"), "{first}");
+        let last = written(|object| write_leaf(object, numbers, 1));
+        assert_eq!(last, "<</Limits[64 66]/Nums[64 79 0 R 65 80 0 R 66 14 0 R ]>>");
     }
 
     #[test]

@@ -182,6 +182,7 @@ mod tests {
             evaluation: &evaluation,
             evaluation_digest: "0",
             earlier: None,
+            sign_off: None,
             record: crate::Record { measurement_set: b"", profile: b"", evaluation: b"" },
             plan: None,
             look: SheetOptions::default(),

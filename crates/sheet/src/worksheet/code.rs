@@ -2,20 +2,14 @@
 
 use headproof_quantity::Kind;
 use headproof_wire::{Camshaft, Layout, Lifter};
-use qrcode::{Color, EcLevel, QrCode};
+use qrcode::EcLevel;
 
 use super::WorksheetInput;
 use crate::SheetError;
-use crate::canvas::{Canvas, Ink};
+use crate::square_code::SquareCode;
 
-/// Edge of one square in millimetres; smaller only where the code would grow too large.
-const SQUARE: f32 = 0.5;
-/// Smallest square that a camera at arm's length still tells apart from print (common practice, no source).
-const SMALLEST: f32 = 0.35;
-/// Largest edge of a code.
+/// Largest edge of a code in millimetres.
 const LARGEST: f32 = 46.0;
-/// Empty squares round a code: ISO/IEC 18004 asks for four (from memory).
-const QUIET: usize = 4;
 
 /// What the code says: one thing a line, its name first.
 ///
@@ -55,47 +49,13 @@ fn short_layout(layout: &Layout) -> String {
     format!("{cylinders}x{intake_per_cylinder}+{exhaust_per_cylinder} {camshaft} {lifter}")
 }
 
-/// A code, laid out but not yet drawn.
-pub(super) struct Code {
-    squares: Vec<bool>,
-    across: usize,
-    square: f32,
-}
-
-impl Code {
-    /// The code of a worksheet (ISO/IEC 18004): about a seventh of it may be soiled before it cannot be read, half
-    /// as much where the text is long (levels M and L, from memory).
-    ///
-    /// # Errors
-    /// [`SheetError::Write`] for a text that no code holds; those of a checked request are far shorter.
-    pub(super) fn of(input: &WorksheetInput<'_>) -> Result<Self, SheetError> {
-        let text = text(input);
-        let level = if text.len() < 400 { EcLevel::M } else { EcLevel::L };
-        let code = QrCode::with_error_correction_level(text.as_bytes(), level)
-            .map_err(|error| SheetError::Write(format!("the code of a worksheet: {error}")))?;
-        let across = code.width();
-        let squares = code.to_colors().into_iter().map(|color| color == Color::Dark).collect();
-        let square = SQUARE.min(LARGEST / across as f32).max(SMALLEST);
-        Ok(Self { squares, across, square })
-    }
-
-    /// Its edge, with the quiet zone.
-    pub(super) fn edge(&self) -> f32 {
-        (self.across + 2 * QUIET) as f32 * self.square
-    }
-
-    /// Draws it; squares side by side in one piece, so that no hairline parts them.
-    pub(super) fn draw(&self, canvas: &mut Canvas, (x, y): (f32, f32)) {
-        let place = |n: usize| (n + QUIET) as f32 * self.square;
-        for (row, squares) in self.squares.chunks(self.across).enumerate() {
-            let mut column = 0;
-            for run in squares.chunk_by(|a, b| a == b) {
-                if run.first() == Some(&true) {
-                    let size = (run.len() as f32 * self.square, self.square);
-                    canvas.rectangle(Some(Ink::Black), None, (x + place(column), y + place(row)), size);
-                }
-                column += run.len();
-            }
-        }
-    }
+/// The code of a worksheet: about a seventh of it may be soiled before it cannot be read, half as much where the text
+/// is long (levels M and L, from memory).
+///
+/// # Errors
+/// Those of [`SquareCode::of`]; texts of checked requests are far shorter.
+pub(super) fn square_code(input: &WorksheetInput<'_>) -> Result<SquareCode, SheetError> {
+    let text = text(input);
+    let level = if text.len() < 400 { EcLevel::M } else { EcLevel::L };
+    SquareCode::of(&text, level, LARGEST)
 }

@@ -12,7 +12,7 @@ use crate::text::{Style, wrap};
 use crate::words::{layout, material, stage};
 
 use super::cautions;
-use super::code::{self, Code};
+use super::code;
 use super::deck::carries_camshaft;
 use super::entry::{BOX, tick_boxes, write_box};
 use super::parts::{
@@ -47,7 +47,7 @@ pub(super) fn draw(
 
 /// Title and identity at the left, the code with its words at the right.
 fn draw_title(flow: &mut Flow, input: &WorksheetInput<'_>) -> Result<(), SheetError> {
-    let code = Code::of(input)?;
+    let code = code::square_code(input)?;
     let beside = code.edge().max(BESIDE);
     let (top, right) = (flow.y, flow.right());
     let width = flow.measure() - beside - 4.0;

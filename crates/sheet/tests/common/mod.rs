@@ -93,6 +93,7 @@ impl Documents {
                 canonical: b"{\"is\":\"plan\"}",
             }),
             earlier: None,
+            sign_off: None,
             record: RECORD,
             look,
         }

@@ -59,6 +59,7 @@ impl Head {
             evaluation_digest: &self.digests[0],
             plan: planned.then_some(plan),
             earlier: None,
+            sign_off: None,
             record: Record { measurement_set, profile, evaluation },
             look: SheetOptions::default(),
         }

@@ -51,6 +51,7 @@ pub(crate) fn run(
             evaluation_digest: &bound.evaluation.digest,
             plan: None,
             earlier: earlier.as_ref().map(Earlier::input),
+            sign_off: None,
             record: bound.record(),
             look: pages.look,
         };

@@ -68,6 +68,7 @@ pub(crate) fn run(from: Files<'_>, pages: Pages<'_>, json: bool) -> Result<ExitC
             evaluation_digest: &bound.evaluation.digest,
             plan: Some(PlanInput { plan: &plan, digest: &sealed.digest, canonical: &sealed.canonical }),
             earlier: earlier.as_ref().map(Earlier::input),
+            sign_off: None,
             record: bound.record(),
             look: pages.look,
         };
