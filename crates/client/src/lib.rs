@@ -1,12 +1,19 @@
 //! A typed client of the service's HTTP interface, as a shop system would use it.
 
+mod outgoing;
+
 use std::time::{Duration, Instant};
 
-use headproof_wire::{Batch, Job, JobRequest, Problem, TaskState};
-use reqwest::header::{CONTENT_TYPE, LOCATION};
-use reqwest::{Method, Response, StatusCode};
+use headproof_wire::{
+    Batch, Job, JobRequest, KeyRequest, MadeKey, Person, PersonRequest, Problem, SignOffRequest,
+    SignOffStatus, TaskState, Verification,
+};
+use reqwest::header::{CONTENT_TYPE, IF_MATCH, LOCATION};
+use reqwest::{Method, RequestBuilder, Response, StatusCode};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+
+pub use outgoing::{body_up_to, outgoing};
 
 /// Why a request did not give what was asked for.
 #[derive(Debug, thiserror::Error)]
@@ -30,6 +37,8 @@ pub enum ClientError {
 pub struct Client {
     base: String,
     http: reqwest::Client,
+    /// What it shows to be let in.
+    key: Option<String>,
 }
 
 /// How long the service is asked to hold a status request open.
@@ -41,8 +50,14 @@ impl Client {
     /// # Errors
     /// [`ClientError::Transport`] when no HTTP client can be set up.
     pub fn new(base: impl Into<String>) -> Result<Self, ClientError> {
-        let http = reqwest::Client::builder().no_proxy().timeout(Duration::from_secs(60)).build()?;
-        Ok(Self { base: base.into().trim_end_matches('/').to_owned(), http })
+        let http = outgoing(Duration::from_secs(60))?;
+        Ok(Self { base: base.into().trim_end_matches('/').to_owned(), http, key: None })
+    }
+
+    /// The same, showing a key with each request.
+    #[must_use]
+    pub fn with_key(&self, key: impl Into<String>) -> Self {
+        Self { key: Some(key.into()), ..self.clone() }
     }
 
     /// Posts one set to be judged, kept and turned into a sheet.
@@ -50,7 +65,7 @@ impl Client {
     /// # Errors
     /// [`ClientError`].
     pub async fn submit(&self, request: &JobRequest) -> Result<Job, ClientError> {
-        let response = self.http.post(self.address("/v1/jobs")).json(request).send().await?;
+        let response = self.request(Method::POST, "/v1/jobs").json(request).send().await?;
         accepted(response).await
     }
 
@@ -64,9 +79,57 @@ impl Client {
             lines.extend(json(request)?);
             lines.push(b'\n');
         }
-        let request =
-            self.http.post(self.address("/v1/batches")).header(CONTENT_TYPE, "application/x-ndjson");
+        let request = self.request(Method::POST, "/v1/batches").header(CONTENT_TYPE, "application/x-ndjson");
         accepted(request.body(lines).send().await?).await
+    }
+
+    /// Enters a person who signs.
+    ///
+    /// # Errors
+    /// [`ClientError`].
+    pub async fn enter_person(&self, request: &PersonRequest) -> Result<Person, ClientError> {
+        let response = self.request(Method::POST, "/v1/people").json(request).send().await?;
+        Ok(checked(response).await?.json().await?)
+    }
+
+    /// Makes a key.
+    ///
+    /// # Errors
+    /// [`ClientError`].
+    pub async fn make_key(&self, request: &KeyRequest) -> Result<MadeKey, ClientError> {
+        let response = self.request(Method::POST, "/v1/keys").json(request).send().await?;
+        Ok(checked(response).await?.json().await?)
+    }
+
+    /// Signs the evaluation of a job, as the person the key speaks for.
+    ///
+    /// # Errors
+    /// [`ClientError`].
+    pub async fn sign(&self, job: &Job, request: &SignOffRequest) -> Result<SignOffStatus, ClientError> {
+        let request = self.request(Method::POST, &format!("{}/sign-offs", job.links.this)).json(request);
+        let tag = format!("\"{}\"", job.evaluation_digest);
+        accepted(request.header(IF_MATCH, tag).send().await?).await
+    }
+
+    /// Waits until a signed sheet is there or has failed.
+    ///
+    /// # Errors
+    /// [`ClientError::TimedOut`] after `longest`, else [`ClientError`].
+    pub async fn wait_signed(
+        &self,
+        signed: &SignOffStatus,
+        longest: Duration,
+    ) -> Result<SignOffStatus, ClientError> {
+        self.poll(&signed.links.this, longest, |signed: &SignOffStatus| signed.state).await
+    }
+
+    /// Learns what a PDF file is.
+    ///
+    /// # Errors
+    /// [`ClientError`].
+    pub async fn verify(&self, file: Vec<u8>) -> Result<Verification, ClientError> {
+        let request = self.request(Method::POST, "/v1/verify").header(CONTENT_TYPE, "application/pdf");
+        Ok(checked(request.body(file).send().await?).await?.json().await?)
     }
 
     /// Waits until a job's sheet is there or has failed.
@@ -90,7 +153,7 @@ impl Client {
     /// # Errors
     /// [`ClientError`].
     pub async fn fetch(&self, link: &str) -> Result<Vec<u8>, ClientError> {
-        let response = self.http.get(self.address(link)).send().await?;
+        let response = self.request(Method::GET, link).send().await?;
         Ok(checked(response).await?.bytes().await?.to_vec())
     }
 
@@ -102,7 +165,7 @@ impl Client {
     ) -> Result<T, ClientError> {
         let deadline = Instant::now() + longest;
         while Instant::now() < deadline {
-            let request = self.http.request(Method::GET, self.address(link));
+            let request = self.request(Method::GET, link);
             let response = request.header("Prefer", format!("wait={LONG_POLL_SECONDS}")).send().await?;
             let resource: T = checked(response).await?.json().await?;
             if !matches!(state(&resource), TaskState::Queued | TaskState::Running) {
@@ -112,8 +175,12 @@ impl Client {
         Err(ClientError::TimedOut(link.to_owned()))
     }
 
-    fn address(&self, link: &str) -> String {
-        format!("{}{link}", self.base)
+    fn request(&self, method: Method, link: &str) -> RequestBuilder {
+        let request = self.http.request(method, format!("{}{link}", self.base));
+        match &self.key {
+            Some(key) => request.bearer_auth(key),
+            None => request,
+        }
     }
 }
 

@@ -91,6 +91,14 @@ impl Store {
         sql::certificates::find(&mut *self.read().await?, shop, fingerprint).await
     }
 
+    /// The certificate of a record.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn certificate_by_id(&self, shop: &ShopId, id: Uuid) -> Result<Option<CertificateRecord>> {
+        sql::certificates::by_id(&mut *self.read().await?, shop, id).await
+    }
+
     /// Every certificate of the shop itself that was ever in use, the newest first.
     ///
     /// # Errors

@@ -199,6 +199,25 @@ pub struct Links {
     pub report: Option<String>,
 }
 
+impl Links {
+    /// To a resource without parts.
+    #[must_use]
+    pub const fn to(this: String) -> Self {
+        Self {
+            this,
+            evaluation: None,
+            measurement_set: None,
+            profile: None,
+            plan: None,
+            sheet: None,
+            signed_sheet: None,
+            sign_offs: None,
+            job: None,
+            report: None,
+        }
+    }
+}
+
 /// One accepted measurement set and what became of it.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

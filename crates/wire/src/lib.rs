@@ -3,6 +3,7 @@
 //! A document is read in one typed pass; only when that fails a second pass collects every fault with its
 //! JSON Pointer. Units are turned into exact quantities here and nowhere else.
 
+mod access;
 mod convert;
 mod evaluation;
 pub mod examples;
@@ -19,8 +20,10 @@ mod schema;
 mod set;
 mod sign_off;
 mod units;
+mod verification;
 mod workshop;
 
+pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
 pub use convert::{
     default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document, set_document,
     sign_off_faults, target_profile, worksheet_faults, workshop,
@@ -61,6 +64,7 @@ pub use sign_off::{
     Signer,
 };
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
+pub use verification::{Authenticity, SignatureSeen, Verification};
 pub use workshop::{
     Costs, Cutter, DeckWork, FormBlade, Objective, ShimStock, SpareInsert, SpareSpring, SpareValve,
     SpringLoad, Workshop,

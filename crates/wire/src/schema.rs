@@ -7,12 +7,13 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
-use crate::convert::{measurement_set, target_profile, text_faults, worksheet_faults, workshop};
+use crate::convert::{measurement_set, target_profile, text_faults, texts_in, worksheet_faults, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::{
-    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, Layout, MeasurementSet, PlanRequest, Problem,
-    ReworkPlan, SignOff, SignOffRequest, StoredProfile, TargetProfile, WorksheetRequest, Workshop,
+    Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, KeyRequest, Layout, MeasurementSet,
+    PersonRequest, PlanRequest, Problem, ReworkPlan, SignOff, SignOffRequest, StoredProfile, TargetProfile,
+    WorksheetRequest, Workshop,
 };
 
 /// A document with a schema of its own.
@@ -40,7 +41,9 @@ pub trait Document {
     Evaluation,
     Job,
     JobRequest,
+    KeyRequest,
     MeasurementSet,
+    PersonRequest,
     PlanRequest,
     Problem,
     ReworkPlan,
@@ -187,6 +190,12 @@ documents! {
     ReworkPlan,
     SignOff,
     SignOffRequest => text_faults,
+    KeyRequest => |request: &Self| texts_in(&[("label", &request.label)]),
+    PersonRequest => |request: &Self| {
+        let subject = request.subject.as_ref().map(|subject| ("subject", subject));
+        let always = [("name", &request.name), ("role", &request.role)];
+        texts_in(&always.into_iter().chain(subject).collect::<Vec<_>>())
+    },
 }
 
 fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>, block: Option<&Workshop>) -> Vec<Fault> {

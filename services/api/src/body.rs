@@ -50,6 +50,23 @@ impl FromRequest for Lines {
     }
 }
 
+/// A PDF file, read as it is.
+pub(crate) struct File(pub(crate) Bytes);
+
+impl FromRequest for File {
+    type Error = ApiError;
+    type Future = LocalBoxFuture<'static, Result<Self, ApiError>>;
+
+    fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
+        let (request, payload) = (request.clone(), payload.take());
+        Box::pin(async move {
+            media_type(&request, &["application/pdf"])?;
+            let limit = state(&request)?.limits.batch_bytes;
+            Ok(Self(collect(&request, payload, limit).await?))
+        })
+    }
+}
+
 fn state(request: &HttpRequest) -> Result<&Data<ApiState>, ApiError> {
     request.app_data().ok_or_else(|| ApiError::new(ProblemKind::Internal))
 }

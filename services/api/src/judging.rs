@@ -2,7 +2,7 @@
 
 use headproof_head as head;
 use headproof_judge::JudgeBy;
-use headproof_store::{JobContent, NewEvaluation, Plan};
+use headproof_store::{JobContent, NewEvaluation, Plan, ShopId};
 use headproof_wire::{
     At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, ReworkPlan, TargetProfile, Units,
     Workshop, evaluation_document, measurement_set, read, target_profile,
@@ -21,6 +21,7 @@ pub(crate) type Resolved = Result<TargetProfile, Fault>;
 /// The profile of a request: the one it carries, or the stored one it names.
 pub(crate) async fn profile_of(
     state: &ApiState,
+    shop: &ShopId,
     inline: Option<TargetProfile>,
     named: Option<&ProfileSelector>,
 ) -> Result<Resolved, ApiError> {
@@ -33,7 +34,7 @@ pub(crate) async fn profile_of(
         }
         (None, None) => return Ok(Err(fault("/profile", "give a profile or a profile_ref".into()))),
     };
-    let Some(stored) = state.store.profile(&state.shop, &named.id, &named.revision).await? else {
+    let Some(stored) = state.store.profile(shop, &named.id, &named.revision).await? else {
         let detail = format!("no profile {} revision {} is stored", named.id, named.revision);
         return Ok(Err(fault("/profile_ref", detail)));
     };

@@ -1,10 +1,13 @@
-//! The HTTP interface of headproof: routes, problem details, limits. It holds no state of
-//! its own but the turns in which plans are made and worksheets drawn.
+//! The HTTP interface of headproof: routes, access, problem details, limits. It holds no state of
+//! its own but the turns in which plans are made and worksheets drawn, keys it looked up not long ago, and how often who
+//! has failed to be known.
 //!
 //! A handler loads, validates, performs and presents; the judging is `judge`'s, the planning `rework`'s, the
 //! keeping `store`'s.
 
+mod access;
 mod body;
+mod certificates;
 mod judging;
 mod openapi;
 mod planning;
@@ -12,12 +15,15 @@ mod present;
 mod problem;
 mod routes;
 mod server;
+mod signing;
 mod state;
 mod tidy;
 mod turns;
 mod worksheets;
 
+pub use access::{Access, Algorithm, IdentityProvider, KeySecret, KeyWish};
+pub use certificates::kept;
 pub use openapi::document as openapi_document;
 pub use problem::{ApiError, ProblemKind};
 pub use server::{Bound, bind};
-pub use state::{ApiState, Limits, Wake};
+pub use state::{ApiState, Limits, Wake, operator};

@@ -8,7 +8,10 @@ use serde_json::{Value, json};
 use utoipa::OpenApi;
 
 use crate::judging::understood;
-use crate::routes::{batches, documents, evaluate, health, jobs, plan, profiles, worksheet};
+use crate::routes::{
+    audit, batches, documents, evaluate, health, jobs, keys, people, plan, profiles, sign_offs, verify,
+    worksheet,
+};
 
 #[derive(OpenApi)]
 #[openapi(
@@ -29,12 +32,26 @@ use crate::routes::{batches, documents, evaluate, health, jobs, plan, profiles, 
         jobs::measurement_set,
         jobs::judged_by,
         jobs::sheet,
+        sign_offs::sign,
+        sign_offs::of_job,
+        sign_offs::show,
+        sign_offs::sheet,
+        verify::verify,
+        people::certificates,
         batches::submit,
         batches::status,
         batches::report,
         profiles::store,
         profiles::list,
         profiles::show,
+        people::enter,
+        people::list,
+        people::show,
+        people::leave,
+        keys::make,
+        keys::list,
+        keys::revoke,
+        audit::export,
         documents::openapi,
         documents::list_schemas,
         documents::show_schema,
@@ -57,6 +74,7 @@ pub fn document() -> Value {
     description.info.license = None;
     let mut document = serde_json::to_value(description).unwrap_or_default();
     name_operations(&mut document);
+    say_what_is_asked(&mut document);
     let (head, profile) = examples::HEADS[0];
     let set: Value = serde_json::from_str(head.text).unwrap_or_default();
     let profile: Value = serde_json::from_str(profile.text).unwrap_or_default();
@@ -100,6 +118,40 @@ fn name_operations(document: &mut Value) {
         let words: Vec<&str> = path.split(['/', '{', '}', '.']).filter(|word| !word.is_empty()).collect();
         for (method, operation) in operations.as_object_mut().into_iter().flatten() {
             operation["operationId"] = format!("{method}-{}", words.join("-")).into();
+        }
+    }
+}
+
+/// The parts that are answered to anybody.
+const FOR_ALL: [&str; 2] = ["Descriptions", "Operation"];
+
+/// Which operations ask for a key, and what they answer where there is none that is good.
+fn say_what_is_asked(document: &mut Value) {
+    document["components"]["securitySchemes"] = json!({ "key": {
+        "type": "http",
+        "scheme": "bearer",
+        "description": "A key of the service (hp_…), or a token of the shop's own identity provider where there is one.",
+    } });
+    document["security"] = json!([{ "key": [] }]);
+    let paths = document["paths"].as_object_mut().into_iter().flatten();
+    for (_, operations) in paths {
+        for (_, operation) in operations.as_object_mut().into_iter().flatten() {
+            if operation["tags"][0].as_str().is_some_and(|tag| FOR_ALL.contains(&tag)) {
+                operation["security"] = json!([]);
+                continue;
+            }
+            for (status, description) in [
+                ("401", "Who asks is not known"),
+                ("403", "The key does not have the scope"),
+                ("429", "Too many tried to be known from there"),
+            ] {
+                operation["responses"][status] = json!({
+                    "description": description,
+                    "content": { "application/problem+json": {
+                        "schema": { "$ref": "#/components/schemas/Problem" },
+                    } },
+                });
+            }
         }
     }
 }

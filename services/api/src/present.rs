@@ -2,13 +2,19 @@
 
 use actix_web::HttpMessage;
 use actix_web::HttpRequest;
-use headproof_store::{BatchRecord, JobRecord, ProfileSummary, TaskState as Stored};
-use headproof_wire::{Batch, Job, Links, StoredProfile, TaskState};
+use headproof_store::{
+    BatchRecord, JobRecord, KeyRecord, PersonRecord, ProfileSummary, SignOffRecord, TaskState as Stored,
+};
+use headproof_wire::{
+    Batch, EarlierSignOff, Job, Key, Links, Person, SignOffStatus, StoredProfile, TaskState,
+};
 use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
 use tracing_actix_web::RequestId;
 
 use crate::ApiError;
+use crate::access::scopes;
+use crate::signing::document;
 
 /// A job as a resource.
 pub(crate) fn job(record: &JobRecord) -> Result<Job, ApiError> {
@@ -33,11 +39,8 @@ pub(crate) fn job(record: &JobRecord) -> Result<Job, ApiError> {
             profile: Some(format!("{this}/profile")),
             plan: record.plan_digest.is_some().then(|| format!("{this}/plan")),
             sheet: record.sheet.is_some().then(|| format!("{this}/sheet")),
-            signed_sheet: None,
             sign_offs: Some(format!("{this}/sign-offs")),
-            job: None,
-            report: None,
-            this,
+            ..Links::to(this)
         },
     })
 }
@@ -52,18 +55,7 @@ pub(crate) fn batch(record: &BatchRecord) -> Result<Batch, ApiError> {
         created_at: instant(record.created_at)?,
         jobs: record.jobs.iter().map(job).collect::<Result<_, _>>()?,
         lines: None,
-        links: Links {
-            evaluation: None,
-            measurement_set: None,
-            profile: None,
-            plan: None,
-            sheet: None,
-            signed_sheet: None,
-            sign_offs: None,
-            job: None,
-            report: record.report.is_some().then(|| format!("{this}/report")),
-            this,
-        },
+        links: Links { report: record.report.is_some().then(|| format!("{this}/report")), ..Links::to(this) },
     })
 }
 
@@ -75,6 +67,55 @@ pub(crate) fn profile(record: &ProfileSummary) -> Result<StoredProfile, ApiError
         digest: record.digest.clone(),
         created_at: instant(record.created_at)?,
         link: format!("/v1/profiles/{}/{}", record.id, record.revision),
+    })
+}
+
+/// A sign-off as a resource.
+pub(crate) fn sign_off(
+    record: &SignOffRecord,
+    superseded_by: Option<EarlierSignOff>,
+) -> Result<SignOffStatus, ApiError> {
+    let this = format!("/v1/sign-offs/{}", record.id);
+    Ok(SignOffStatus {
+        sign_off: document(record)?,
+        digest: record.content.digest.clone(),
+        code: record.content.code.clone(),
+        state: state(record.task.state),
+        reason: record.task.reason.clone(),
+        superseded_by,
+        links: Links {
+            evaluation: Some(format!("/v1/jobs/{}/evaluation", record.job)),
+            signed_sheet: record.sheet.is_some().then(|| format!("{this}/sheet")),
+            job: Some(format!("/v1/jobs/{}", record.job)),
+            ..Links::to(this)
+        },
+    })
+}
+
+/// A key as a resource.
+pub(crate) fn key(record: &KeyRecord) -> Result<Key, ApiError> {
+    let content = &record.content;
+    Ok(Key {
+        id: content.id,
+        label: content.label.clone(),
+        scopes: scopes(&content.scopes),
+        person: content.person,
+        created_at: instant(record.created_at)?,
+        expires_at: content.expires_at.map(instant).transpose()?,
+        revoked_at: record.revoked_at.map(instant).transpose()?,
+    })
+}
+
+/// A person as a resource.
+pub(crate) fn person(record: &PersonRecord, certificate: Option<String>) -> Result<Person, ApiError> {
+    Ok(Person {
+        id: record.id,
+        name: record.name.clone(),
+        role: record.role.clone(),
+        subject: record.subject.clone(),
+        certificate,
+        created_at: instant(record.created_at)?,
+        left_at: record.left_at.map(instant).transpose()?,
     })
 }
 
@@ -93,7 +134,7 @@ const fn state(state: Stored) -> TaskState {
     }
 }
 
-fn instant(at: OffsetDateTime) -> Result<String, ApiError> {
+pub(crate) fn instant(at: OffsetDateTime) -> Result<String, ApiError> {
     at.format(&Rfc3339).map_err(|error| ApiError::internal(&error))
 }
 

@@ -1,7 +1,7 @@
 //! Every way a request can fail: one table of kinds, one answer (RFC 9457).
 
 use actix_web::http::StatusCode;
-use actix_web::http::header::{CONTENT_TYPE, HeaderValue, RETRY_AFTER};
+use actix_web::http::header::{CONTENT_TYPE, HeaderValue, RETRY_AFTER, WWW_AUTHENTICATE};
 use actix_web::{HttpResponse, ResponseError};
 use headproof_store::Error as StoreError;
 use headproof_wire::{Fault, Problem, ReadError};
@@ -20,6 +20,20 @@ pub enum ProblemKind {
     TooLarge,
     /// The body is of another media type.
     UnsupportedMediaType,
+    /// Nobody knows who asks.
+    Unauthenticated,
+    /// Who asks may not do that.
+    Forbidden,
+    /// Too many tried to be known from there.
+    QuotaExceeded,
+    /// It has to be said which evaluation is signed.
+    PreconditionRequired,
+    /// Another evaluation than the one that was named is the one to sign.
+    StaleRevision,
+    /// The same person has said the same of the same evaluation.
+    AlreadySigned,
+    /// Tokens of that subject speak for somebody else.
+    SubjectTaken,
     /// There is no such thing.
     NotFound,
     /// The thing does not do that.
@@ -40,11 +54,18 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 19] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
         Self::UnsupportedMediaType,
+        Self::Unauthenticated,
+        Self::Forbidden,
+        Self::QuotaExceeded,
+        Self::PreconditionRequired,
+        Self::StaleRevision,
+        Self::AlreadySigned,
+        Self::SubjectTaken,
         Self::NotFound,
         Self::MethodNotAllowed,
         Self::NotReady,
@@ -72,6 +93,42 @@ impl ProblemKind {
                 "The media type is not supported",
                 415,
                 "Send the media type named in detail.",
+            ),
+            Self::Unauthenticated => (
+                "unauthenticated",
+                "Who asks is not known",
+                401,
+                "Send a key that is good: Authorization: Bearer hp_…",
+            ),
+            Self::Forbidden => {
+                ("forbidden", "This key may not do that", 403, "Ask with a key that has the scope.")
+            }
+            Self::QuotaExceeded => {
+                ("quota-exceeded", "Too many requests", 429, "Ask again after Retry-After seconds.")
+            }
+            Self::PreconditionRequired => (
+                "precondition-required",
+                "It has to be said what is signed",
+                428,
+                "Read the evaluation and send its ETag as If-Match.",
+            ),
+            Self::StaleRevision => (
+                "stale-revision",
+                "That is not the evaluation to sign",
+                412,
+                "Read the newest revision of the job, and sign that.",
+            ),
+            Self::AlreadySigned => (
+                "already-signed",
+                "The same person has signed this before",
+                409,
+                "Look at the sign-offs of the job.",
+            ),
+            Self::SubjectTaken => (
+                "subject-taken",
+                "That subject speaks for another person",
+                409,
+                "Say that the other person left, or name another subject.",
             ),
             Self::NotFound => ("not-found", "There is no such resource", 404, "Check the address."),
             Self::MethodNotAllowed => (
@@ -196,6 +253,12 @@ impl From<StoreError> for ApiError {
                 "names no earlier job of this head".into(),
                 Some(job.to_string().into()),
             )]),
+            StoreError::NoSuchJob => Self::new(ProblemKind::NotFound),
+            StoreError::NoSigner => {
+                Self::because(ProblemKind::Forbidden, "this key speaks for nobody who signs")
+            }
+            StoreError::AlreadySigned => Self::new(ProblemKind::AlreadySigned),
+            StoreError::SubjectTaken => Self::new(ProblemKind::SubjectTaken),
             StoreError::Full(_) | StoreError::Busy(_) => {
                 tracing::error!(error = %Chain(&error), "the store cannot take more now");
                 Self::new(ProblemKind::Unavailable)
@@ -217,6 +280,11 @@ impl ResponseError for ApiError {
         if matches!(self.kind, ProblemKind::Unavailable | ProblemKind::NotReady) {
             response.insert_header((RETRY_AFTER, HeaderValue::from(RETRY_SECONDS)));
         }
+        if self.kind == ProblemKind::Unauthenticated {
+            response.insert_header((WWW_AUTHENTICATE, "Bearer"));
+        }
+        // What the door says of it to the audit trail.
+        response.extensions_mut().insert(self.kind);
         response
             .insert_header((CONTENT_TYPE, "application/problem+json"))
             .body(serde_json::to_vec(&problem).unwrap_or_default())

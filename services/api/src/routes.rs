@@ -1,12 +1,17 @@
 //! The routes.
 
+pub(crate) mod audit;
 pub(crate) mod batches;
 pub(crate) mod documents;
 pub(crate) mod evaluate;
 pub(crate) mod health;
 pub(crate) mod jobs;
+pub(crate) mod keys;
+pub(crate) mod people;
 pub(crate) mod plan;
 pub(crate) mod profiles;
+pub(crate) mod sign_offs;
+pub(crate) mod verify;
 pub(crate) mod worksheet;
 
 use actix_web::http::header::ALLOW;
@@ -24,6 +29,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
         .service(read("/v1/jobs/{id}/plan", get().to(jobs::plan)))
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
+        .service(read("/v1/sign-offs/{id}/sheet", get().to(sign_offs::sheet)))
         .service(read("/v1/batches/{id}/report", get().to(batches::report)))
         // Its pages are deflated already.
         .service(write("/v1/worksheet", web::post().to(worksheet::make)));
@@ -46,6 +52,31 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
                 .route(get().to(profiles::list)),
         )
         .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
+        .service(
+            resource("/v1/jobs/{id}/sign-offs", "GET, HEAD, POST")
+                .route(web::post().to(sign_offs::sign))
+                .route(get().to(sign_offs::of_job)),
+        )
+        .service(read("/v1/sign-offs/{id}", get().to(sign_offs::show)))
+        .service(write("/v1/verify", web::post().to(verify::verify)))
+        .service(read("/v1/certificates", get().to(people::certificates)))
+        .service(
+            resource("/v1/people", "GET, HEAD, POST")
+                .route(web::post().to(people::enter))
+                .route(get().to(people::list)),
+        )
+        .service(
+            resource("/v1/people/{id}", "DELETE, GET, HEAD")
+                .route(web::delete().to(people::leave))
+                .route(get().to(people::show)),
+        )
+        .service(
+            resource("/v1/keys", "GET, HEAD, POST")
+                .route(web::post().to(keys::make))
+                .route(get().to(keys::list)),
+        )
+        .service(resource("/v1/keys/{id}", "DELETE").route(web::delete().to(keys::revoke)))
+        .service(read("/v1/audit", get().to(audit::export)))
         .service(read("/openapi.json", get().to(documents::openapi)))
         .service(read("/v1/schemas", get().to(documents::list_schemas)))
         .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))

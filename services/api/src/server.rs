@@ -5,10 +5,11 @@ use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
 
 use actix_web::dev::{Server, Service};
-use actix_web::middleware::ErrorHandlers;
+use actix_web::middleware::{ErrorHandlers, from_fn};
 use actix_web::{App, HttpServer, web};
 use tracing_actix_web::TracingLogger;
 
+use crate::access::admit;
 use crate::tidy::{name_request, problem_for_all};
 use crate::{ApiState, routes};
 
@@ -35,6 +36,7 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            .wrap(from_fn(admit))
             .wrap(ErrorHandlers::new().default_handler(problem_for_all))
             .wrap_fn(|request, service| {
                 let answer = service.call(request);

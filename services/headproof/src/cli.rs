@@ -1,5 +1,7 @@
 //! The command line.
 
+mod operator;
+
 use std::error::Error;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -7,8 +9,9 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use headproof_wire::{Language, Paper, SheetOptions, Units};
 
+use self::operator::{AuditCommand, CertificateCommand, KeyCommand};
 use crate::commands::pages::Pages;
-use crate::commands::{demo, describe, evaluate, plan, serve, worksheet};
+use crate::commands::{demo, describe, evaluate, plan, serve, verify, worksheet};
 use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
 
@@ -98,6 +101,23 @@ enum Command {
         #[arg(long, value_name = "PDF")]
         out: PathBuf,
     },
+    /// Check a signed sheet without a service: is it as it was signed, by whom, for what
+    Verify {
+        /// The sheet (PDF)
+        file: PathBuf,
+        /// Certificates (PEM) that have to vouch for the signature, as the shop gives them out
+        #[arg(long, value_name = "PEM")]
+        authority: Option<PathBuf>,
+    },
+    /// Make, list and revoke keys, at the machine itself
+    #[command(subcommand)]
+    Key(KeyCommand),
+    /// Show certificates, or bring one along
+    #[command(subcommand)]
+    Certificate(CertificateCommand),
+    /// Print and check the audit trail
+    #[command(subcommand)]
+    Audit(AuditCommand),
     /// Start a service, post the demo heads over HTTP, and write their sheets
     Demo {
         /// Where to write
@@ -167,6 +187,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             let from = worksheet::Files { layout: &layout, profile: &profile };
             worksheet::run(from, worksheet::Wishes { units, head, job, look: look.into() }, &out)
         }
+        Command::Verify { file, authority } => verify::run(&file, authority.as_deref()),
+        Command::Key(command) => command.run(&Config::load(cli.config)?),
+        Command::Certificate(command) => command.run(&Config::load(cli.config)?),
+        Command::Audit(command) => command.run(|| Ok(Config::load(cli.config)?)),
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {
             let pages = typefaces(cli.config, cli.typefaces)?;

@@ -1,5 +1,6 @@
 //! Configuration: a file, then the environment, read once. Unknown and bad keys are refused by name.
 
+mod access;
 mod environment;
 mod typefaces;
 
@@ -10,6 +11,7 @@ use std::time::Duration;
 use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
+pub(crate) use self::access::{AccessMode, OidcConfig, SigningConfig};
 pub(crate) use self::typefaces::TypefaceFile;
 
 /// Everything that can be configured.
@@ -22,6 +24,10 @@ pub(crate) struct Config {
     pub(crate) store: StoreConfig,
     /// The worker.
     pub(crate) worker: WorkerConfig,
+    /// Signatures.
+    pub(crate) signing: SigningConfig,
+    /// The identity provider of the shop, where it has one.
+    pub(crate) oidc: OidcConfig,
     /// The pages.
     pub(crate) sheet: SheetConfig,
     /// The log.
@@ -34,9 +40,15 @@ pub(crate) struct Config {
 pub(crate) struct ApiConfig {
     /// `HEADPROOF_API_LISTEN`: address and port; port 0 takes a free one. Default 127.0.0.1:8080.
     pub(crate) listen: SocketAddr,
-    /// `HEADPROOF_API_OPEN_NETWORK`: serve others than this machine, although there is no access control
-    /// yet. Default false.
+    /// `HEADPROOF_API_ACCESS`: `keys`, or `open`, which lets anybody on this machine do all but sign, to try it out.
+    /// Default keys.
+    pub(crate) access: AccessMode,
+    /// `HEADPROOF_API_OPEN_NETWORK`: serve others than this machine. Keys and documents cross the network as they are:
+    /// put a proxy before it that speaks TLS. Default false.
     pub(crate) open_network: bool,
+    /// `HEADPROOF_API_PUBLIC_URL`: where others reach the service, for the square code of a signed sheet. Default none:
+    /// the code says what to look up, not where.
+    pub(crate) public_url: Option<String>,
     /// `HEADPROOF_API_THREADS`: threads that answer. Default 2.
     pub(crate) threads: usize,
     /// `HEADPROOF_API_DOCUMENT_BYTES`: largest document after decompression. Default 4 MiB.
@@ -115,7 +127,9 @@ impl Default for ApiConfig {
         let limits = headproof_api::Limits::default();
         Self {
             listen: SocketAddr::from(([127, 0, 0, 1], 8080)),
+            access: AccessMode::Keys,
             open_network: false,
+            public_url: None,
             threads: 2,
             document_bytes: limits.document_bytes,
             batch_bytes: limits.batch_bytes,
@@ -243,10 +257,12 @@ impl Config {
     fn check(&self) -> Result<(), ConfigError> {
         let value = |key, message| Err(ConfigError::Value { key, message });
         if !self.api.listen.ip().is_loopback() && !self.api.open_network {
-            let message =
-                "serves other machines, and there is no access control yet; set api.open_network to do so";
-            return value("api.listen", message);
+            return value("api.listen", "serves other machines; set api.open_network to do so");
         }
+        if !self.api.listen.ip().is_loopback() && self.api.access == AccessMode::Open {
+            return value("api.access", "open is for this machine only");
+        }
+        self.check_addresses()?;
         if self.api.threads == 0 {
             return value("api.threads", "must be at least 1");
         }
@@ -278,6 +294,24 @@ impl Config {
         }
         if self.store.max_attempts == 0 {
             return value("store.max_attempts", "must be at least 1");
+        }
+        Ok(())
+    }
+
+    /// Addresses of others.
+    fn check_addresses(&self) -> Result<(), ConfigError> {
+        let value = |key, message| Err(ConfigError::Value { key, message });
+        if let Some(missing) = self.oidc.missing() {
+            return value(missing, "is missing: an identity provider is described wholly or not at all");
+        }
+        if self.oidc.keys_url.as_deref().is_some_and(|url| !access::is_safe(url)) {
+            return value("oidc.keys_url", "must be https, or be on this machine");
+        }
+        if self.signing.timestamp_url.as_deref().is_some_and(|url| !access::is_address(url)) {
+            return value("signing.timestamp_url", "must be http or https");
+        }
+        if self.api.public_url.as_deref().is_some_and(|url| !access::is_address(url) || url.len() > 120) {
+            return value("api.public_url", "must be http or https, and no longer than 120 characters");
         }
         Ok(())
     }

@@ -39,6 +39,15 @@ pub(crate) enum TaskError {
         /// What it may take.
         bounds: Bounds,
     },
+    /// The key of who signed cannot be unlocked: the secret is not the one it was locked with.
+    #[error("the signer's key cannot be unlocked")]
+    Locked(#[source] Box<dyn Error + Send + Sync>),
+    /// The pages do not take the signature: a fault of this program, the same at every try.
+    #[error("the pages could not be signed")]
+    Unsigned(#[source] headproof_seal::Error),
+    /// The timestamp authority did not answer, or not as it should.
+    #[error("no timestamp could be had")]
+    NotStamped(#[source] Box<dyn Error + Send + Sync>),
     /// The system gave no process to render in.
     #[error("no renderer could be started")]
     NoRenderer(#[source] io::Error),
@@ -66,6 +75,7 @@ impl TaskError {
     pub(crate) fn not_kept(kind: ArtifactKind, source: StoreError) -> Self {
         let what = match kind {
             ArtifactKind::Sheet => "sheet",
+            ArtifactKind::SignedSheet => "signed sheet",
             ArtifactKind::BatchReport => "report",
         };
         if passes(&source) { Self::NotKept { what, source } } else { Self::Damaged(source) }
@@ -77,6 +87,7 @@ impl TaskError {
         match self {
             Self::Refused(Refusal::TooLong(_) | Refusal::Pages(_))
             | Self::OutOfMemory { .. }
+            | Self::Unsigned(_)
             | Self::Vanished(_) => Retry::Never,
             // Once more, and no oftener: the machine may have been busy with something else.
             Self::Overtime { .. } if attempt > 1 => Retry::Never,
@@ -84,6 +95,8 @@ impl TaskError {
             Self::NotGiven(_) | Self::NotKept { .. } | Self::NoRenderer(_) => {
                 Retry::Uncounted(wait.min(LONGEST_FOR_STORE))
             }
+            // Neither is the doing of what was signed; both pass, be it after days.
+            Self::NotStamped(_) | Self::Locked(_) => Retry::Uncounted(wait),
             Self::Refused(_) | Self::Overtime { .. } | Self::Damaged(_) => Retry::After(wait),
         }
     }

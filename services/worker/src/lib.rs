@@ -1,4 +1,5 @@
-//! The worker: takes tasks from the store, has what they ask for rendered, and hands it back.
+//! The worker: takes tasks from the store, has what they ask for rendered, signs it where that is asked for, and hands
+//! it back.
 //!
 //! Work is done at least once and becomes visible exactly once: the store fences off whoever lost a lease.
 //! An attempt that came to nothing because the store failed is given back and does not count.
@@ -8,9 +9,11 @@ mod refusal;
 mod render;
 mod renderer;
 mod run;
+mod signing;
 #[cfg(test)]
 mod trial;
 mod work;
 
 pub use renderer::{Bounds, RendererCommand, render_until_end_of_input};
 pub use run::{Nudge, WorkerOptions, run};
+pub use signing::SigningOptions;

@@ -1,10 +1,11 @@
 //! From stored documents to bytes.
 
 use headproof_sheet::{
-    BatchInput, EarlierInput, PlanInput, Record, Rendered, SheetInput, batch_report, inspection_sheet,
+    BatchInput, EarlierInput, PlanInput, Record, Rendered, SheetInput, SignOffInput, batch_report,
+    inspection_sheet,
 };
 use headproof_store::{JobDocuments, Plan};
-use headproof_wire::{Evaluation, MeasurementSet, ReworkPlan, SheetOptions, TargetProfile, read};
+use headproof_wire::{Evaluation, MeasurementSet, ReworkPlan, SheetOptions, SignOff, TargetProfile, read};
 use serde::{Deserialize, Serialize};
 
 use crate::refusal::Refusal;
@@ -65,6 +66,30 @@ pub(crate) struct Head {
     pub(crate) stored: JobDocuments,
     /// The evaluation of the job it follows, where it follows one.
     pub(crate) earlier: Option<Earlier>,
+    /// The sign-off the pages are made for, where they are to be signed.
+    pub(crate) sign_off: Option<SignedFor>,
+}
+
+/// A sign-off that pages are made for.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SignedFor {
+    /// The canonical form of its record.
+    pub(crate) document: Vec<u8>,
+    /// What else the pages say of it.
+    pub(crate) on_pages: OnPages,
+}
+
+/// What pages say of a sign-off beside its record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct OnPages {
+    /// The digest of the record.
+    pub(crate) digest: String,
+    /// The code to look it up by.
+    pub(crate) code: String,
+    /// What the square code says.
+    pub(crate) address: String,
+    /// Bytes of signature to leave room for.
+    pub(crate) room: usize,
 }
 
 /// The evaluation of an earlier job.
@@ -83,6 +108,7 @@ struct Documents {
     evaluation: Evaluation,
     plan: Option<ReworkPlan>,
     earlier: Option<Evaluation>,
+    sign_off: Option<SignOff>,
     /// As they were stored, to be attached to the pages.
     head: Head,
 }
@@ -98,12 +124,13 @@ impl Documents {
             evaluation: read(&stored.evaluation).map_err(Refusal::unreadable("evaluation"))?,
             plan: stored.plan.as_ref().map(rework_plan).transpose()?,
             earlier: head.earlier.as_ref().map(earlier_evaluation).transpose()?,
+            sign_off: head.sign_off.as_ref().map(sign_off).transpose()?,
             head,
         })
     }
 
     fn input(&self, look: SheetOptions) -> SheetInput<'_> {
-        let Head { stored, earlier } = &self.head;
+        let Head { stored, earlier, sign_off } = &self.head;
         let plan = self.plan.as_ref().zip(stored.plan.as_ref());
         SheetInput {
             set: &self.set,
@@ -120,7 +147,14 @@ impl Documents {
                 digest: &stored.digest,
                 canonical: &stored.document,
             }),
-            sign_off: None,
+            sign_off: self.sign_off.as_ref().zip(sign_off.as_ref()).map(|(record, kept)| SignOffInput {
+                record,
+                digest: &kept.on_pages.digest,
+                canonical: &kept.document,
+                code: &kept.on_pages.code,
+                address: &kept.on_pages.address,
+                room: kept.on_pages.room,
+            }),
             record: Record {
                 measurement_set: &stored.measurement_set,
                 profile: &stored.profile,
@@ -135,6 +169,12 @@ impl Documents {
 fn rework_plan(stored: &Plan) -> Result<ReworkPlan, Refusal> {
     sealed("rework plan", &stored.document, &stored.digest)?;
     read(&stored.document).map_err(Refusal::unreadable("rework plan"))
+}
+
+/// The record of a sign-off, if it is what its digest names.
+fn sign_off(kept: &SignedFor) -> Result<SignOff, Refusal> {
+    sealed("sign-off", &kept.document, &kept.on_pages.digest)?;
+    read(&kept.document).map_err(Refusal::unreadable("sign-off"))
 }
 
 /// The evaluation of an earlier job, if it is what its digest names.

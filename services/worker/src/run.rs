@@ -3,12 +3,14 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use headproof_client::ClientError;
 use headproof_store::Store;
 use tokio::sync::{Notify, Semaphore, watch};
 use tracing::Instrument;
 
 use crate::renderer::{Bounds, RendererCommand, Renderers};
-use crate::work::perform;
+use crate::signing::{Signers, SigningOptions};
+use crate::work::{Means, perform};
 
 /// How a worker works.
 #[derive(Debug, Clone, Copy)]
@@ -56,24 +58,25 @@ const LEFTOVER_AGE: Duration = Duration::from_secs(3600);
 
 /// Works until `stop` becomes true, then ends what is under way. Pages are made in processes that are started as the
 /// command says.
+///
+/// # Errors
+/// Before anything is done, when no client for a timestamp authority can be made.
 pub async fn run(
     store: Store,
     options: WorkerOptions,
     command: RendererCommand,
+    signing: SigningOptions,
     nudge: Nudge,
     stop: watch::Receiver<bool>,
-) {
-    run_with(store, options, Renderers::new(command), nudge, stop).await;
+) -> Result<(), ClientError> {
+    let (renderers, signers) = (Renderers::new(command), Signers::new(signing)?);
+    run_with(store, Means { options, renderers, signers }, nudge, stop).await;
+    Ok(())
 }
 
-/// The same with renderers that may be of another kind.
-pub(crate) async fn run_with(
-    store: Store,
-    options: WorkerOptions,
-    renderers: Renderers,
-    nudge: Nudge,
-    mut stop: watch::Receiver<bool>,
-) {
+/// The same with means that may be of another kind.
+pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop: watch::Receiver<bool>) {
+    let options = means.options;
     match store.sweep(LEFTOVER_AGE).await {
         Ok(0) => {}
         Ok(files) => tracing::info!(files, "leftover files swept away"),
@@ -87,7 +90,7 @@ pub(crate) async fn run_with(
         }
         match store.claim(options.lease).await {
             Ok(Some(claim)) => {
-                let (store, renderers) = (store.clone(), renderers.clone());
+                let (store, means) = (store.clone(), means.clone());
                 let span = tracing::info_span!(
                     "task",
                     task = %claim.task,
@@ -97,7 +100,7 @@ pub(crate) async fn run_with(
                     request_id = claim.request_id,
                 );
                 let work = async move {
-                    perform(&store, &claim, options, &renderers).await;
+                    perform(&store, &claim, &means).await;
                     drop(hand);
                 };
                 tokio::spawn(work.instrument(span));

@@ -2,18 +2,20 @@
 
 use std::error::Error;
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use headproof_seal::{canonical, digest};
+use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{ArtifactKind, JobContent, NewEvaluation, NewJob, Options, ShopId, Store, TaskState};
-use headproof_store::{JobRecord, Plan, TaskStatus};
+use headproof_store::{JobRecord, Plan, TaskStatus, Who};
 use headproof_wire::{At, evaluation_document, examples, measurement_set, read, target_profile};
 use tokio::sync::watch;
 
 use crate::renderer::Renderers;
 use crate::run::run_with;
-use crate::work::perform;
-use crate::{Nudge, WorkerOptions};
+use crate::signing::Signers;
+use crate::work::{Means, perform};
+use crate::{Nudge, SigningOptions, WorkerOptions};
 
 type Outcome = Result<(), Box<dyn Error>>;
 
@@ -28,6 +30,12 @@ fn options() -> WorkerOptions {
         first_backoff: Duration::from_millis(10),
         ..WorkerOptions::default()
     }
+}
+
+fn means() -> Result<Means, Box<dyn Error>> {
+    let secret = Arc::new(Secret::random()?);
+    let signers = Signers::new(SigningOptions { secret, timestamp_url: None, public_url: None })?;
+    Ok(Means { options: options(), renderers: Renderers::Here, signers })
 }
 
 fn shop() -> ShopId {
@@ -66,7 +74,8 @@ fn demo() -> Result<JobContent, Box<dyn Error>> {
 }
 
 async fn submit(store: &Store, content: JobContent) -> Result<JobRecord, Box<dyn Error>> {
-    Ok(store.submit_job(NewJob { shop: shop(), request_id: "request 1".to_owned(), content }).await?)
+    let who = Who { kind: "key".to_owned(), id: "1".to_owned(), name: "front desk".to_owned() };
+    Ok(store.submit_job(NewJob { shop: shop(), who, request_id: "request 1".to_owned(), content }).await?)
 }
 
 /// Waits until the sheet of a job has come as far as wished.
@@ -96,7 +105,7 @@ async fn a_sheet_waits_while_the_artifacts_directory_is_gone_and_is_made_when_it
     let job = submit(&store, demo()?).await?;
     std::fs::rename(&artifacts, &away)?;
     let (stop, stopped) = watch::channel(false);
-    let worker = tokio::spawn(run_with(store.clone(), options(), Renderers::Here, Nudge::default(), stopped));
+    let worker = tokio::spawn(run_with(store.clone(), means()?, Nudge::default(), stopped));
 
     let waiting = |task: &TaskStatus| task.attempt > 2 * ATTEMPTS && task.state != TaskState::Running;
     let task = until(&store, &job, waiting).await?;
@@ -119,7 +128,7 @@ async fn documents_that_cannot_be_read_use_the_attempts_up() -> Outcome {
     let store = open(directory.path()).await?;
     let job = submit(&store, JobContent { profile: b"{".to_vec(), ..demo()? }).await?;
     let (stop, stopped) = watch::channel(false);
-    let worker = tokio::spawn(run_with(store.clone(), options(), Renderers::Here, Nudge::default(), stopped));
+    let worker = tokio::spawn(run_with(store.clone(), means()?, Nudge::default(), stopped));
     let task = until(&store, &job, |task| task.finished_at.is_some()).await?;
     assert_eq!((task.state, task.attempt), (TaskState::Failed, ATTEMPTS));
     assert_eq!(task.reason.as_deref(), Some("the stored profile cannot be read"));
@@ -138,8 +147,7 @@ async fn a_plan_that_is_not_the_one_it_was_is_on_no_sheet() -> Outcome {
         let store = open(directory.path()).await?;
         let job = submit(&store, JobContent { plan: Some(Plan { document, digest }), ..demo()? }).await?;
         let (stop, stopped) = watch::channel(false);
-        let worker =
-            tokio::spawn(run_with(store.clone(), options(), Renderers::Here, Nudge::default(), stopped));
+        let worker = tokio::spawn(run_with(store.clone(), means()?, Nudge::default(), stopped));
         let task = until(&store, &job, |task| task.finished_at.is_some()).await?;
         assert_eq!((task.state, task.reason.as_deref()), (TaskState::Failed, Some(reason)));
         stop.send(true)?;
@@ -156,7 +164,7 @@ async fn a_task_whose_job_is_gone_fails_at_once() -> Outcome {
     let mut claim = store.claim(Duration::from_secs(30)).await?.ok_or("nothing to claim")?;
     // The store keeps every job; another shop's cannot be told from one that is gone.
     claim.shop = ShopId::new("elsewhere");
-    perform(&store, &claim, options(), &Renderers::Here).await;
+    perform(&store, &claim, &means()?).await;
     let task = store.task(&shop(), job.id, ArtifactKind::Sheet).await?.ok_or("no task")?;
     assert_eq!((task.state, task.attempt), (TaskState::Failed, 1));
     assert_eq!(task.reason.as_deref(), Some("the job is gone"));

@@ -1,21 +1,37 @@
 //! One task, from claim to end.
 
+use std::sync::Arc;
 use std::time::Duration;
 
+use headproof_seal::Identity;
 use headproof_store::{
-    ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, Retry, Store, TaskState,
+    ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, NewSignOff, Retry, Store, TaskState,
 };
 use headproof_wire::SheetOptions;
+use uuid::Uuid;
 
 use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
-use crate::render::{Earlier, Head, Order, Work};
+use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work};
 use crate::renderer::{Renderers, Request};
+use crate::signing::Signers;
+
+/// What a task is done with.
+#[derive(Clone)]
+pub(crate) struct Means {
+    /// How.
+    pub(crate) options: WorkerOptions,
+    /// Who makes the pages.
+    pub(crate) renderers: Renderers,
+    /// Who signs them.
+    pub(crate) signers: Signers,
+}
 
 /// Does the work of a claim and ends it, or gives the task back. A lost lease is not an error.
-pub(crate) async fn perform(store: &Store, claim: &Claim, options: WorkerOptions, renderers: &Renderers) {
+pub(crate) async fn perform(store: &Store, claim: &Claim, means: &Means) {
+    let options = means.options;
     let made = tokio::select! {
-        made = make(store, claim, options, renderers) => made,
+        made = make(store, claim, means) => made,
         () = hold(store, claim, options.lease) => {
             tracing::warn!("the lease was lost, another worker has the task");
             return;
@@ -76,11 +92,16 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
 async fn make(
     store: &Store,
     claim: &Claim,
-    options: WorkerOptions,
-    renderers: &Renderers,
+    Means { options, renderers, signers }: &Means,
 ) -> Result<Vec<u8>, TaskError> {
+    let mut signer = None;
     let (request, bounds) = match claim.kind {
-        ArtifactKind::Sheet => (sheet(store, claim).await?, options.sheet),
+        ArtifactKind::Sheet => (sheet(store, claim, claim.owner, None).await?, options.sheet),
+        ArtifactKind::SignedSheet => {
+            let (request, identity) = signed_sheet(store, claim, signers).await?;
+            signer = Some(identity);
+            (request, options.sheet)
+        }
         ArtifactKind::BatchReport => (report(store, claim).await?, options.report),
     };
     let made = renderers.render(request, bounds).await?;
@@ -88,14 +109,38 @@ async fn make(
         // Of which job or batch, the span says.
         tracing::warn!(code_points, "characters could not be shown");
     }
-    Ok(made.bytes)
+    match signer {
+        Some(signer) => signers.sign(made.bytes, &signer).await,
+        None => Ok(made.bytes),
+    }
 }
 
 /// What a renderer needs for the sheet of a job.
-async fn sheet(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
-    let job = store.job(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("job"))?;
+async fn sheet(
+    store: &Store,
+    claim: &Claim,
+    job: Uuid,
+    sign_off: Option<SignedFor>,
+) -> Result<Request, TaskError> {
+    let job = store.job(&claim.shop, job).await?.ok_or(TaskError::Vanished("job"))?;
     let order = Order { work: Work::Sheet, look: look(&job) };
-    Ok(Request { order, heads: vec![head(store, claim, &job).await?] })
+    let head = Head { sign_off, ..head(store, claim, &job).await? };
+    Ok(Request { order, heads: vec![head] })
+}
+
+/// The same for the sheet of a sign-off, and who signs it.
+async fn signed_sheet(
+    store: &Store,
+    claim: &Claim,
+    signers: &Signers,
+) -> Result<(Request, Arc<Identity>), TaskError> {
+    let signed = store.sign_off(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("sign-off"))?;
+    let kept = store.certificate_by_id(&claim.shop, signed.certificate).await?;
+    let identity = signers.unlock(&kept.ok_or(TaskError::Vanished("certificate"))?).await?;
+    let NewSignOff { document, digest, code } = signed.content;
+    let (address, room) = (signers.address(&code), signers.room(&identity));
+    let sign_off = SignedFor { document, on_pages: OnPages { digest, code, address, room } };
+    Ok((sheet(store, claim, signed.job, Some(sign_off)).await?, identity))
 }
 
 /// What is kept of the head of a job.
@@ -108,7 +153,7 @@ async fn head(store: &Store, claim: &Claim, job: &JobRecord) -> Result<Head, Tas
         }
         None => None,
     };
-    Ok(Head { stored: documents(job.id).await?, earlier })
+    Ok(Head { stored: documents(job.id).await?, earlier, sign_off: None })
 }
 
 /// What a renderer needs for the report of a batch.

@@ -2,12 +2,13 @@
 
 mod extensions;
 mod name;
+mod pem;
 
 use std::fmt;
 
 use const_oid::db::rfc4519;
 use der::asn1::ObjectIdentifier;
-use der::pem::{self, LineEnding};
+use der::pem::{self as text, LineEnding};
 use der::{Decode, Encode, Tag};
 use time::OffsetDateTime;
 use x509_cert::spki::SubjectPublicKeyInfoOwned;
@@ -58,7 +59,7 @@ impl Certificate {
     #[must_use]
     pub fn to_pem(&self) -> String {
         // Only a buffer that is too small makes this fail, and this one grows.
-        pem::encode_string("CERTIFICATE", LineEnding::LF, &self.der).unwrap_or_default()
+        text::encode_string("CERTIFICATE", LineEnding::LF, &self.der).unwrap_or_default()
     }
 
     /// SHA-256 of its DER in lower-case hex.

@@ -9,6 +9,7 @@ use std::fmt;
 
 pub(crate) use bring::Found;
 pub use lock::Locked;
+pub(crate) use pem::read as read_pem;
 
 use crate::certificate::Certificate;
 use crate::key::Key;

@@ -21,7 +21,7 @@ pub(super) fn is_pem(bytes: &[u8]) -> bool {
 ///
 /// # Errors
 /// [`Error::Password`]; [`Error::Key`] for a block that is broken, or a key that is not PKCS#8.
-pub(super) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
+pub(crate) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
     let text = str::from_utf8(bytes).map_err(|_| Error::Key("the file is not text".to_owned()))?;
     let mut found = Found::default();
     let mut rest = text;

@@ -58,6 +58,19 @@ pub(crate) async fn find(
     Ok(row.as_ref().map(record).transpose()?)
 }
 
+pub(crate) async fn by_id(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    id: Uuid,
+) -> Result<Option<CertificateRecord>> {
+    let row = query("SELECT * FROM certificate WHERE shop_id = ?1 AND id = ?2")
+        .bind(shop.as_str())
+        .bind(id.to_string())
+        .fetch_optional(db)
+        .await?;
+    Ok(row.as_ref().map(record).transpose()?)
+}
+
 pub(crate) async fn of_shop(db: &mut SqliteConnection, shop: &ShopId) -> Result<Vec<CertificateRecord>> {
     let rows = query(
         "SELECT * FROM certificate WHERE shop_id = ?1 AND person_id IS NULL ORDER BY created_at DESC, id DESC",

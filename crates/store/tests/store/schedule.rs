@@ -98,7 +98,9 @@ async fn run(start: u64) -> Outcome {
     let mut failed = 0;
     for (owner, (shop, kind)) in &owners {
         let status = match kind {
-            ArtifactKind::Sheet | ArtifactKind::SignedSheet => stores[0].job(shop, *owner).await?.ok_or("the job is gone")?.task,
+            ArtifactKind::Sheet | ArtifactKind::SignedSheet => {
+                stores[0].job(shop, *owner).await?.ok_or("the job is gone")?.task
+            }
             ArtifactKind::BatchReport => {
                 stores[0].batch(shop, *owner).await?.ok_or("the batch is gone")?.task
             }

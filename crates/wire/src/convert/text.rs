@@ -1,8 +1,10 @@
 //! Texts that a person wrote.
 
-use crate::pointer::At;
+use headproof_head::Instruments;
 
 use super::block::Conversion;
+use crate::pointer::At;
+use crate::{Fault, Units};
 
 /// Longest name, code or note.
 const LONGEST: usize = 200;
@@ -14,6 +16,16 @@ const fn is_turning(character: char) -> bool {
         character,
         '\u{61c}' | '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}' | '\u{2066}'..='\u{2069}' | '\u{feff}'
     )
+}
+
+/// Every fault of texts that have to say something, by the member they stand in.
+pub(crate) fn texts_in(texts: &[(&'static str, &String)]) -> Vec<Fault> {
+    let none = Instruments::default();
+    let mut conversion = Conversion { faults: Vec::new(), units: Units::BASE, instruments: &none };
+    for (member, text) in texts {
+        conversion.text(&At::Root.member(member), text);
+    }
+    conversion.faults
 }
 
 impl Conversion<'_> {

@@ -6,11 +6,12 @@ use std::pin::pin;
 use actix_web::http::header::{LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
 use futures_util::{StreamExt, stream};
-use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch};
+use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch, ShopId};
 use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
 use uuid::Uuid;
 
 use super::jobs::{artifact, hold, parse, standing};
+use crate::access::{May, Read, Submit};
 use crate::body::Lines;
 use crate::judging::{job_content, profile_of};
 use crate::turns::AT_ONCE;
@@ -35,15 +36,16 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 )]
 pub(crate) async fn submit(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     http: HttpRequest,
     body: Lines,
 ) -> Result<HttpResponse, ApiError> {
-    let (accepted, mut lines) = sort_out(&state, &body.0).await?;
+    let (accepted, mut lines) = sort_out(&state, &caller.shop, &body.0).await?;
     if accepted.is_empty() {
         return Err(none_accepted(lines));
     }
     let request_id = present::request_id(&http);
-    let new = NewBatch { shop: state.shop.clone(), request_id, jobs: accepted };
+    let new = NewBatch { shop: caller.shop, who: caller.who, request_id, jobs: accepted };
     let record = state.store.submit_batch(new).await?;
     (state.wake)();
     tracing::info!(batch = %record.id, jobs = record.jobs.len(), "batch accepted");
@@ -63,6 +65,7 @@ pub(crate) async fn submit(
 /// What is accepted, by line number, and what came of every line.
 async fn sort_out(
     state: &ApiState,
+    shop: &ShopId,
     body: &[u8],
 ) -> Result<(BTreeMap<u32, JobContent>, Vec<BatchLine>), ApiError> {
     let numbered = body.split(|byte| *byte == b'\n').zip(1_u32..);
@@ -74,7 +77,7 @@ async fn sort_out(
     let mut accepted = BTreeMap::new();
     let mut lines = Vec::with_capacity(filled.len());
     // As many at once as plans are made at once; in the order of the lines all the same.
-    let sorted = stream::iter(filled).map(|(text, number)| sort_line(state, text, number));
+    let sorted = stream::iter(filled).map(|(text, number)| sort_line((state, shop), text, number));
     let mut sorted = pin!(sorted.buffered(*AT_ONCE));
     while let Some((number, line, content)) = sorted.next().await {
         accepted.extend(content.map(|content| (number, content)));
@@ -84,7 +87,11 @@ async fn sort_out(
 }
 
 /// What came of one line, and what it holds if it is accepted.
-async fn sort_line(state: &ApiState, text: &[u8], number: u32) -> (u32, BatchLine, Option<JobContent>) {
+async fn sort_line(
+    to: (&ApiState, &ShopId),
+    text: &[u8],
+    number: u32,
+) -> (u32, BatchLine, Option<JobContent>) {
     let mut line = BatchLine {
         line: number as usize,
         client_reference: None,
@@ -92,7 +99,7 @@ async fn sort_line(state: &ApiState, text: &[u8], number: u32) -> (u32, BatchLin
         job: None,
         problem: None,
     };
-    let content = judge_line(state, text, &mut line).await;
+    let content = judge_line(to, text, &mut line).await;
     let content = content.map_err(|error| {
         line.outcome = LineOutcome::Refused;
         line.problem = Some(error.problem());
@@ -102,7 +109,11 @@ async fn sort_line(state: &ApiState, text: &[u8], number: u32) -> (u32, BatchLin
     (number, line, content.ok())
 }
 
-async fn judge_line(state: &ApiState, text: &[u8], line: &mut BatchLine) -> Result<JobContent, ApiError> {
+async fn judge_line(
+    (state, shop): (&ApiState, &ShopId),
+    text: &[u8],
+    line: &mut BatchLine,
+) -> Result<JobContent, ApiError> {
     if text.len() > state.limits.document_bytes {
         return Err(ApiError::new(ProblemKind::TooLarge));
     }
@@ -112,7 +123,7 @@ async fn judge_line(state: &ApiState, text: &[u8], line: &mut BatchLine) -> Resu
         let detail = "a line of a batch cannot follow an earlier job; post it on its own".to_owned();
         return Err(ApiError::faults(vec![Fault::new("/follows".into(), detail, None)]));
     }
-    let profile = profile_of(state, request.profile.take(), request.profile_ref.as_ref()).await?;
+    let profile = profile_of(state, shop, request.profile.take(), request.profile_ref.as_ref()).await?;
     job_content(&request, &profile).await
 }
 
@@ -151,12 +162,13 @@ fn none_accepted(lines: Vec<BatchLine>) -> ApiError {
 )]
 pub(crate) async fn status(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let id = parse(&id)?;
-    hold(&state, &http, id, ArtifactKind::BatchReport).await?;
-    let record = find(&state, id).await?;
+    hold(&state, &caller.shop, &http, id, ArtifactKind::BatchReport).await?;
+    let record = find(&state, &caller.shop, id).await?;
     Ok(standing(&record.task).json(present::batch(&record)?))
 }
 
@@ -173,13 +185,14 @@ pub(crate) async fn status(
 )]
 pub(crate) async fn report(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let record = find(&state, parse(&id)?).await?;
-    artifact(&state, &http, record.id, ArtifactKind::BatchReport, &record.task).await
+    let record = find(&state, &caller.shop, parse(&id)?).await?;
+    artifact(&state, &caller, &http, record.id, ArtifactKind::BatchReport, &record.task).await
 }
 
-async fn find(state: &ApiState, id: Uuid) -> Result<BatchRecord, ApiError> {
-    state.store.batch(&state.shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<BatchRecord, ApiError> {
+    state.store.batch(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }

@@ -3,6 +3,7 @@
 use actix_web::{HttpResponse, web};
 use headproof_wire::{EvaluateRequest, Evaluation, Problem};
 
+use crate::access::{May, Submit};
 use crate::body::Posted;
 use crate::judging::{profile_of, understood};
 use crate::{ApiError, ApiState};
@@ -23,10 +24,11 @@ use crate::{ApiError, ApiState};
 )]
 pub(crate) async fn evaluate(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     request: Posted<EvaluateRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let EvaluateRequest { measurement_set, profile, profile_ref, budgets } = request.0;
-    let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
+    let profile = profile_of(&state, &caller.shop, profile, profile_ref.as_ref()).await?;
     let judge_by = if budgets { headproof_judge::evaluate_explained } else { headproof_judge::evaluate };
     let case = understood(&measurement_set, &profile, None, Vec::new())?;
     Ok(HttpResponse::Ok().json(case.judge(judge_by)))

@@ -3,11 +3,16 @@
 use std::time::{Duration, Instant};
 
 use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
+use actix_web::http::{Method, StatusCode};
 use actix_web::{HttpRequest, HttpResponse, HttpResponseBuilder, web};
-use headproof_store::{ArtifactKind, JobDocuments, JobRecord, NewJob, Plan, TaskState, TaskStatus};
+use headproof_store::{
+    ArtifactKind, ArtifactRecord, Event, Happening, JobDocuments, JobRecord, NewJob, Plan, ShopId, TaskState,
+    TaskStatus,
+};
 use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile};
 use uuid::Uuid;
 
+use crate::access::{Caller, May, Read, Submit};
 use crate::body::Posted;
 use crate::judging::{job_content, profile_of};
 use crate::{ApiError, ApiState, ProblemKind, present};
@@ -37,13 +42,16 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
 )]
 pub(crate) async fn submit(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     http: HttpRequest,
     request: Posted<JobRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let Posted(mut request) = request;
-    let profile = profile_of(&state, request.profile.take(), request.profile_ref.as_ref()).await?;
+    let profile =
+        profile_of(&state, &caller.shop, request.profile.take(), request.profile_ref.as_ref()).await?;
     let content = job_content(&request, &profile).await?;
-    let new = NewJob { shop: state.shop.clone(), request_id: present::request_id(&http), content };
+    let request_id = present::request_id(&http);
+    let new = NewJob { shop: caller.shop, who: caller.who, request_id, content };
     let record = state.store.submit_job(new).await?;
     (state.wake)();
     tracing::info!(job = %record.id, disposition = %record.disposition, "job accepted");
@@ -67,12 +75,13 @@ pub(crate) async fn submit(
 )]
 pub(crate) async fn status(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let id = parse(&id)?;
-    hold(&state, &http, id, ArtifactKind::Sheet).await?;
-    let record = find(&state, id).await?;
+    hold(&state, &caller.shop, &http, id, ArtifactKind::Sheet).await?;
+    let record = find(&state, &caller.shop, id).await?;
     Ok(standing(&record.task).json(present::job(&record)?))
 }
 
@@ -90,10 +99,11 @@ pub(crate) async fn status(
 )]
 pub(crate) async fn evaluation(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let documents = documents(&state, parse(&id)?).await?;
+    let documents = documents(&state, &caller.shop, parse(&id)?).await?;
     Ok(tagged(&http, &documents.digest, "application/json", documents.evaluation))
 }
 
@@ -112,10 +122,11 @@ pub(crate) async fn evaluation(
 )]
 pub(crate) async fn plan(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let documents = documents(&state, parse(&id)?).await?;
+    let documents = documents(&state, &caller.shop, parse(&id)?).await?;
     let Some(Plan { document, digest }) = documents.plan else {
         return Err(ApiError::because(ProblemKind::NotFound, "the job was posted without a workshop"));
     };
@@ -135,9 +146,10 @@ pub(crate) async fn plan(
 )]
 pub(crate) async fn measurement_set(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let documents = documents(&state, parse(&id)?).await?;
+    let documents = documents(&state, &caller.shop, parse(&id)?).await?;
     Ok(HttpResponse::Ok().content_type("application/json").body(documents.measurement_set))
 }
 
@@ -154,9 +166,10 @@ pub(crate) async fn measurement_set(
 )]
 pub(crate) async fn judged_by(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let documents = documents(&state, parse(&id)?).await?;
+    let documents = documents(&state, &caller.shop, parse(&id)?).await?;
     Ok(HttpResponse::Ok().content_type("application/json").body(documents.profile))
 }
 
@@ -174,22 +187,24 @@ pub(crate) async fn judged_by(
 )]
 pub(crate) async fn sheet(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    let record = find(&state, parse(&id)?).await?;
-    artifact(&state, &http, record.id, ArtifactKind::Sheet, &record.task).await
+    let record = find(&state, &caller.shop, parse(&id)?).await?;
+    artifact(&state, &caller, &http, record.id, ArtifactKind::Sheet, &record.task).await
 }
 
 /// A made artifact, or why there is none.
 pub(super) async fn artifact(
     state: &ApiState,
+    caller: &Caller,
     http: &HttpRequest,
     owner: Uuid,
     kind: ArtifactKind,
     task: &TaskStatus,
 ) -> Result<HttpResponse, ApiError> {
-    let Some(artifact) = state.store.artifact(&state.shop, owner, kind).await? else {
+    let Some(artifact) = state.store.artifact(&caller.shop, owner, kind).await? else {
         return Err(match task.state {
             TaskState::Failed => {
                 ApiError::because(ProblemKind::RenderingFailed, task.reason.clone().unwrap_or_default())
@@ -199,11 +214,30 @@ pub(super) async fn artifact(
     };
     let bytes = state.store.read_artifact(&artifact).await?;
     let mut response = tagged(http, &artifact.sha256, kind.content_type(), bytes);
+    if http.method() == Method::GET && response.status() == StatusCode::OK {
+        handed_out(state, caller, http, &artifact).await;
+    }
     let name = format!("inline; filename=\"{}\"", kind.file_name(owner));
     if let Ok(value) = name.parse() {
         response.headers_mut().insert(actix_web::http::header::CONTENT_DISPOSITION, value);
     }
     Ok(response)
+}
+
+/// Says in the audit trail that a file was handed out. A file is not kept back because that cannot be written: when the
+/// disk is full, people still have to see what was measured.
+async fn handed_out(state: &ApiState, caller: &Caller, http: &HttpRequest, artifact: &ArtifactRecord) {
+    let downloaded = Happening {
+        who: caller.who.clone(),
+        what: Event::Downloaded,
+        to: format!("{} {}", artifact.kind.as_str(), artifact.owner),
+        digest: Some(artifact.sha256.clone()),
+        note: None,
+        request: Some(present::request_id(http)),
+    };
+    if let Err(error) = state.store.record(&caller.shop, downloaded).await {
+        tracing::error!(%error, "a download could not be recorded");
+    }
 }
 
 /// A body with its digest as ETag; 304 when the client has it.
@@ -219,12 +253,12 @@ fn tagged(http: &HttpRequest, digest: &str, media_type: &'static str, bytes: Vec
     if has_it { response.finish() } else { response.content_type(media_type).body(bytes) }
 }
 
-async fn find(state: &ApiState, id: Uuid) -> Result<JobRecord, ApiError> {
-    state.store.job(&state.shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+pub(super) async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobRecord, ApiError> {
+    state.store.job(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }
 
-async fn documents(state: &ApiState, id: Uuid) -> Result<JobDocuments, ApiError> {
-    state.store.job_documents(&state.shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+pub(super) async fn documents(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobDocuments, ApiError> {
+    state.store.job_documents(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }
 
 /// An id that is none is answered like one that is not there.
@@ -244,13 +278,14 @@ fn wait_wished(http: &HttpRequest) -> Duration {
 /// state is looked at meanwhile, so that waiting for a large batch costs no more than for one head.
 pub(super) async fn hold(
     state: &ApiState,
+    shop: &ShopId,
     http: &HttpRequest,
     owner: Uuid,
     kind: ArtifactKind,
 ) -> Result<(), ApiError> {
     let deadline = Instant::now() + wait_wished(http);
     while Instant::now() < deadline {
-        match state.store.task(&state.shop, owner, kind).await? {
+        match state.store.task(shop, owner, kind).await? {
             Some(task) if !present::is_terminal(task.state) => tokio::time::sleep(LOOK_AGAIN).await,
             _ => break,
         }

@@ -3,6 +3,7 @@
 use actix_web::{HttpResponse, web};
 use headproof_wire::{PlanRequest, Problem, ReworkPlan, default_workshop};
 
+use crate::access::{May, Submit};
 use crate::body::Posted;
 use crate::judging::{profile_of, understood};
 use crate::planning::plan;
@@ -27,10 +28,11 @@ use crate::{ApiError, ApiState};
 )]
 pub(crate) async fn make(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     request: Posted<PlanRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let PlanRequest { measurement_set, profile, profile_ref, workshop } = request.0;
-    let profile = profile_of(&state, profile, profile_ref.as_ref()).await?;
+    let profile = profile_of(&state, &caller.shop, profile, profile_ref.as_ref()).await?;
     let case = understood(&measurement_set, &profile, workshop.as_ref(), Vec::new())?;
     let plan = plan(case.task(default_workshop())).await?;
     Ok(HttpResponse::Ok().json(plan))

@@ -5,6 +5,7 @@ use actix_web::{HttpResponse, web};
 use headproof_store::{NewProfile, PutProfile};
 use headproof_wire::{At, Problem, StoredProfile, TargetProfile, target_profile};
 
+use crate::access::{May, Read, Submit};
 use crate::body::Posted;
 use crate::judging::canonical;
 use crate::{ApiError, ApiState, ProblemKind, present};
@@ -24,6 +25,7 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 )]
 pub(crate) async fn store(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     profile: Posted<TargetProfile>,
 ) -> Result<HttpResponse, ApiError> {
     let Posted(profile) = profile;
@@ -31,8 +33,8 @@ pub(crate) async fn store(
     let document = canonical(&profile)?;
     let digest = headproof_seal::digest(&document);
     let new = NewProfile { id: profile.id.clone(), revision: profile.revision.clone(), document, digest };
-    let put = state.store.put_profile(&state.shop, new).await?;
-    let record = state.store.profile(&state.shop, &profile.id, &profile.revision).await?;
+    let put = state.store.put_profile(&caller.shop, new).await?;
+    let record = state.store.profile(&caller.shop, &profile.id, &profile.revision).await?;
     let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
     let stored = present::profile(&record.summary)?;
     let mut response = match put {
@@ -44,8 +46,11 @@ pub(crate) async fn store(
 
 /// Every stored profile revision.
 #[utoipa::path(get, path = "/v1/profiles", tag = "Profiles", responses((status = 200, description = "The profiles", body = Vec<StoredProfile>)))]
-pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, ApiError> {
-    let profiles = state.store.profiles(&state.shop).await?;
+pub(crate) async fn list(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
+) -> Result<HttpResponse, ApiError> {
+    let profiles = state.store.profiles(&caller.shop).await?;
     let profiles = profiles.iter().map(present::profile).collect::<Result<Vec<_>, _>>()?;
     Ok(HttpResponse::Ok().json(profiles))
 }
@@ -63,10 +68,11 @@ pub(crate) async fn list(state: web::Data<ApiState>) -> Result<HttpResponse, Api
 )]
 pub(crate) async fn show(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
     path: web::Path<(String, String)>,
 ) -> Result<HttpResponse, ApiError> {
     let (id, revision) = path.into_inner();
-    let profile = state.store.profile(&state.shop, &id, &revision).await?;
+    let profile = state.store.profile(&caller.shop, &id, &revision).await?;
     let profile = profile.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
     Ok(HttpResponse::Ok().content_type("application/json").body(profile.document))
 }

@@ -4,6 +4,7 @@ use actix_web::http::header::CONTENT_DISPOSITION;
 use actix_web::{HttpResponse, web};
 use headproof_wire::{Problem, WorksheetRequest};
 
+use crate::access::{May, Submit};
 use crate::body::Posted;
 use crate::judging::profile_of;
 use crate::worksheets::{draw, understood};
@@ -28,10 +29,12 @@ use crate::{ApiError, ApiState};
 )]
 pub(crate) async fn make(
     state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
     request: Posted<WorksheetRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let request = request.0;
-    let profile = profile_of(&state, request.profile.clone(), request.profile_ref.as_ref()).await?;
+    let profile =
+        profile_of(&state, &caller.shop, request.profile.clone(), request.profile_ref.as_ref()).await?;
     let file = draw(understood(request, profile)?).await?;
     Ok(HttpResponse::Ok()
         .content_type("application/pdf")

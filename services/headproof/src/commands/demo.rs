@@ -1,5 +1,7 @@
 //! The demo: a service on an embedded store, and a shop system that posts invented heads to it.
 
+mod sign;
+
 use std::error::Error;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -8,7 +10,9 @@ use std::time::Duration;
 
 use headproof_client::Client;
 use headproof_wire::examples::HEADS;
-use headproof_wire::{Evaluation, Job, JobRequest, ReworkPlan, SheetOptions, TaskState, read};
+use headproof_wire::{
+    Evaluation, Job, JobRequest, KeyRequest, ReworkPlan, Scope, SheetOptions, TaskState, read,
+};
 
 use super::examples;
 use super::serve::{Parts, Service, runtime};
@@ -29,7 +33,10 @@ pub(crate) fn run(pages: SheetConfig, out: &Path) -> Result<ExitCode, Box<dyn Er
         let address = service.address.ok_or("the service does not listen")?;
         println!("A service runs on http://{address} for the length of this demo.");
         println!("The heads, people and limits are invented; the limits are no engine's.\n");
-        let outcome = post_and_fetch(&Client::new(format!("http://{address}"))?, out).await;
+        let first_key = service.first_key.clone().ok_or("the service made no key")?;
+        let first_key = fs::read_to_string(first_key)?;
+        let admin = Client::new(format!("http://{address}"))?.with_key(first_key.trim());
+        let outcome = post_and_fetch(&admin, out).await;
         service.stop().await;
         outcome
     })?;
@@ -37,7 +44,15 @@ pub(crate) fn run(pages: SheetConfig, out: &Path) -> Result<ExitCode, Box<dyn Er
     Ok(ExitCode::SUCCESS)
 }
 
-async fn post_and_fetch(client: &Client, out: &Path) -> Result<(), Box<dyn Error>> {
+async fn post_and_fetch(admin: &Client, out: &Path) -> Result<(), Box<dyn Error>> {
+    let signing = sign::Desk::new(admin, out).await?;
+    let shop_system = KeyRequest {
+        label: "shop system".to_owned(),
+        scopes: vec![Scope::Submit, Scope::Read],
+        person: None,
+        expires_at: None,
+    };
+    let client = &admin.with_key(admin.make_key(&shop_system).await?.secret);
     let mut requests = Vec::new();
     // The first head asks for a plan of its rework, too.
     let mut workshop = Some(examples::workshop()?);
@@ -55,6 +70,7 @@ async fn post_and_fetch(client: &Client, out: &Path) -> Result<(), Box<dyn Error
         let job = client.submit(&request).await?;
         let job = client.wait(&job, LONGEST).await?;
         fetch(client, &job, name, out).await?;
+        println!("{}\n", signing.sign(&job, &out.join(format!("{name}.signed.pdf"))).await?);
         requests.push(request);
     }
     let batch = client.submit_batch(&requests).await?;
@@ -87,7 +103,9 @@ async fn fetch(client: &Client, job: &Job, name: &str, out: &Path) -> Result<(),
         println!("  - and {} more, on the sheet", evaluation.reasons.len() - 6);
     }
     println!("  sheet       {}\n  evaluation  {}", sheet.display(), record.display());
-    println!("{}", plan.unwrap_or_default());
+    if let Some(plan) = plan {
+        println!("{plan}");
+    }
     Ok(())
 }
 
@@ -97,7 +115,7 @@ async fn fetch_plan(client: &Client, job: &Job, path: &Path) -> Result<Option<St
     let bytes = client.fetch(link).await?;
     let plan: ReworkPlan = read(&bytes)?;
     fs::write(path, &bytes)?;
-    Ok(Some(format!("  plan        {}\n  {}\n", path.display(), plan.headline)))
+    Ok(Some(format!("  plan        {}\n  {}", path.display(), plan.headline)))
 }
 
 /// A directory for a store that is needed for a short time, gone afterwards.

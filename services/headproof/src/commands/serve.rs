@@ -3,21 +3,23 @@
 use std::error::Error;
 use std::io;
 use std::net::SocketAddr;
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
 use actix_web::dev::ServerHandle;
-use headproof_api::{ApiState, bind};
-use headproof_seal::{canonical, digest};
+use headproof_api::{Access, ApiState, bind};
+use headproof_client::ClientError;
+use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
 use headproof_wire::examples::PROFILES;
-use headproof_worker::Nudge;
+use headproof_worker::{Nudge, SigningOptions};
 use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
 
-use super::{examples, renderer};
-use crate::config::Config;
+use super::{examples, first_start, renderer};
+use crate::config::{AccessMode, Config};
 
 /// What runs in this process.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,8 +32,8 @@ pub(crate) enum Parts {
     Worker,
 }
 
-/// The one shop of an installation without access control.
-const SHOP: &str = "shop";
+/// The shop of the first key, and of whoever shows none where none is asked for.
+pub(crate) const SHOP: &str = "shop";
 
 /// Runs until a signal says stop. A part that ends by itself ends the process, with an exit code that
 /// tells whoever watches over it to start it anew: half a service looks alive and does nothing.
@@ -42,6 +44,9 @@ pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Erro
         let mut service = Service::start(&config, parts).await?;
         if let Some(address) = service.address {
             println!("headproof listens on http://{address}");
+        }
+        if let Some(path) = &service.first_key {
+            println!("The first key is in {}: make others with it, then put it away.", path.display());
         }
         let code = tokio::select! {
             () = signals.received() => {
@@ -67,8 +72,10 @@ pub(crate) fn runtime() -> io::Result<tokio::runtime::Runtime> {
 pub(crate) struct Service {
     /// Where the api listens, if it runs here.
     pub(crate) address: Option<SocketAddr>,
+    /// Where the first key is, if it was made just now.
+    pub(crate) first_key: Option<PathBuf>,
     api: Option<(ServerHandle, JoinHandle<io::Result<()>>)>,
-    worker: Option<JoinHandle<()>>,
+    worker: Option<JoinHandle<Result<(), ClientError>>>,
     stop: watch::Sender<bool>,
     store: Store,
 }
@@ -76,30 +83,45 @@ pub(crate) struct Service {
 impl Service {
     /// Opens the store and starts the parts.
     pub(crate) async fn start(config: &Config, parts: Parts) -> Result<Self, Box<dyn Error>> {
-        let options = Options { max_attempts: config.store.max_attempts, ..Options::default() };
-        let dir = &config.store.dir;
-        let opened = Store::open_with(dir, options).await;
-        let store = opened.map_err(|error| format!("store.dir {}: {error}", dir.display()))?;
+        let store = open(config).await?;
+        let secret = Arc::new(first_start::secret(&config.signing.secret_path(&config.store.dir))?);
         let (stop, stopped) = watch::channel(false);
         let nudge = Nudge::default();
-        let mut service = Self { address: None, api: None, worker: None, stop, store: store.clone() };
+        let (store_of_worker, first_key) = (store.clone(), None);
+        let mut service = Self { address: None, first_key, api: None, worker: None, stop, store };
         if parts != Parts::Worker {
-            ship_profiles(&store).await?;
-            service.start_api(config, nudge.clone())?;
+            service.make_firsts(config, &secret).await?;
+            service.start_api(config, &secret, nudge.clone())?;
         }
         if parts != Parts::Api {
-            service.worker = Some(start_worker(store, config, nudge, stopped)?);
+            service.worker = Some(start_worker(store_of_worker, config, secret, nudge, stopped)?);
         }
         Ok(service)
     }
 
-    fn start_api(&mut self, config: &Config, nudge: Nudge) -> Result<(), Box<dyn Error>> {
-        let state = ApiState {
-            store: self.store.clone(),
-            shop: ShopId::new(SHOP),
-            limits: config.limits(),
-            wake: Arc::new(move || nudge.now()),
+    /// What there has to be before the first request.
+    async fn make_firsts(&mut self, config: &Config, secret: &Secret) -> Result<(), Box<dyn Error>> {
+        let shop = ShopId::new(SHOP);
+        ship_profiles(&self.store).await?;
+        first_start::authority(&self.store, &shop, config.signing.organisation.as_deref(), secret).await?;
+        if config.api.access == AccessMode::Keys {
+            self.first_key = first_start::key(&self.store, &shop, &config.store.dir).await?;
+        }
+        Ok(())
+    }
+
+    fn start_api(
+        &mut self,
+        config: &Config,
+        secret: &Arc<Secret>,
+        nudge: Nudge,
+    ) -> Result<(), Box<dyn Error>> {
+        let access = match config.api.access {
+            AccessMode::Keys => Access::Keys(config.oidc.provider()),
+            AccessMode::Open => Access::Open(ShopId::new(SHOP)),
         };
+        let wake = Arc::new(move || nudge.now());
+        let state = ApiState::new(self.store.clone(), access, config.limits(), wake, Arc::clone(secret))?;
         let bound = bind(state, config.api.listen, config.api.threads)
             .map_err(|error| format!("api.listen {}: {error}", config.api.listen))?;
         tracing::info!(address = %bound.address, "listening");
@@ -146,17 +168,19 @@ struct End {
 
 impl End {
     fn of_api(outcome: Result<io::Result<()>, JoinError>) -> Self {
-        let cause = match outcome {
-            Ok(Ok(())) => "it returned".to_owned(),
-            Ok(Err(error)) => error.to_string(),
-            Err(stopped) => stopped.to_string(),
-        };
-        Self { part: "api", cause }
+        Self { part: "api", cause: cause(outcome) }
     }
 
-    fn of_worker(outcome: Result<(), JoinError>) -> Self {
-        let cause = outcome.map_or_else(|stopped| stopped.to_string(), |()| "it returned".to_owned());
-        Self { part: "worker", cause }
+    fn of_worker(outcome: Result<Result<(), ClientError>, JoinError>) -> Self {
+        Self { part: "worker", cause: cause(outcome) }
+    }
+}
+
+fn cause<E: std::fmt::Display>(outcome: Result<Result<(), E>, JoinError>) -> String {
+    match outcome {
+        Ok(Ok(())) => "it returned".to_owned(),
+        Ok(Err(error)) => error.to_string(),
+        Err(stopped) => stopped.to_string(),
     }
 }
 
@@ -168,14 +192,29 @@ async fn ended<T>(task: Option<&mut JoinHandle<T>>) -> Result<T, JoinError> {
     }
 }
 
+/// The store that is configured.
+pub(super) async fn open(config: &Config) -> Result<Store, Box<dyn Error>> {
+    let options = Options { max_attempts: config.store.max_attempts, ..Options::default() };
+    let dir = &config.store.dir;
+    let opened = Store::open_with(dir, options).await;
+    Ok(opened.map_err(|error| format!("store.dir {}: {error}", dir.display()))?)
+}
+
 fn start_worker(
     store: Store,
     config: &Config,
+    secret: Arc<Secret>,
     nudge: Nudge,
     stopped: watch::Receiver<bool>,
-) -> io::Result<JoinHandle<()>> {
+) -> io::Result<JoinHandle<Result<(), ClientError>>> {
     let command = renderer::command(&config.sheet)?;
-    Ok(tokio::spawn(headproof_worker::run(store, config.worker_options(), command, nudge, stopped)))
+    let signing = SigningOptions {
+        secret,
+        timestamp_url: config.signing.timestamp_url.clone(),
+        public_url: config.api.public_url.clone(),
+    };
+    let options = config.worker_options();
+    Ok(tokio::spawn(headproof_worker::run(store, options, command, signing, nudge, stopped)))
 }
 
 /// The demo profiles are there from the start, clearly marked as such.

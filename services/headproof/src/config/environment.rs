@@ -29,6 +29,16 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
         let outcome = match name.as_str() {
             FILE => Ok(()),
             "HEADPROOF_API_LISTEN" => set(&mut api.listen, &value),
+            "HEADPROOF_API_ACCESS" => set(&mut api.access, &value),
+            "HEADPROOF_API_PUBLIC_URL" => some(&mut api.public_url, &value),
+            "HEADPROOF_SIGNING_SECRET_FILE" => some(&mut config.signing.secret_file, &value),
+            "HEADPROOF_SIGNING_ORGANISATION" => some(&mut config.signing.organisation, &value),
+            "HEADPROOF_SIGNING_TIMESTAMP_URL" => some(&mut config.signing.timestamp_url, &value),
+            "HEADPROOF_OIDC_ISSUER" => some(&mut config.oidc.issuer, &value),
+            "HEADPROOF_OIDC_AUDIENCE" => some(&mut config.oidc.audience, &value),
+            "HEADPROOF_OIDC_KEYS_URL" => some(&mut config.oidc.keys_url, &value),
+            "HEADPROOF_OIDC_ALGORITHM" => some(&mut config.oidc.algorithm, &value),
+            "HEADPROOF_OIDC_SHOP_CLAIM" => some(&mut config.oidc.shop_claim, &value),
             "HEADPROOF_API_OPEN_NETWORK" => set(&mut api.open_network, &value),
             "HEADPROOF_API_THREADS" => set(&mut api.threads, &value),
             "HEADPROOF_API_DOCUMENT_BYTES" => set(&mut api.document_bytes, &value),
@@ -56,6 +66,13 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
 
 fn set<T: FromStr<Err: Display>>(slot: &mut T, value: &str) -> Result<(), String> {
     *slot = value.parse().map_err(|error| format!("{value:?}: {error}"))?;
+    Ok(())
+}
+
+/// Nothing where there is nothing.
+fn some<T: FromStr<Err: Display>>(slot: &mut Option<T>, value: &str) -> Result<(), String> {
+    let given = (!value.is_empty()).then(|| value.parse()).transpose();
+    *slot = given.map_err(|error| format!("{value:?}: {error}"))?;
     Ok(())
 }
 

@@ -9,7 +9,7 @@ use tokio::io::{AsyncRead, AsyncWrite, AsyncWriteExt};
 
 use super::frame::{read, write};
 use crate::refusal::Refusal;
-use crate::render::{Earlier, Head, Order};
+use crate::render::{Earlier, Head, OnPages, Order, SignedFor};
 
 /// What is asked of a renderer.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,7 +21,7 @@ pub(crate) struct Request {
 }
 
 /// The head of a request; the documents of each head of an engine follow it, the set first, then the profile,
-/// the evaluation, the plan and the evaluation of an earlier job, where there are such.
+/// the evaluation, the plan, the evaluation of an earlier job and the record of a sign-off, where there are such.
 #[derive(Serialize, Deserialize)]
 struct Announced {
     order: Order,
@@ -36,6 +36,7 @@ struct Digests {
     evaluation: String,
     plan: Option<String>,
     earlier: Option<String>,
+    sign_off: Option<OnPages>,
 }
 
 impl Request {
@@ -48,18 +49,20 @@ impl Request {
         to: &mut (impl AsyncWrite + Unpin),
         memory_mebibytes: u64,
     ) -> io::Result<()> {
-        let digests = self.heads.iter().map(|Head { stored, earlier }| Digests {
+        let digests = self.heads.iter().map(|Head { stored, earlier, sign_off }| Digests {
             evaluation: stored.digest.clone(),
             plan: stored.plan.as_ref().map(|plan| plan.digest.clone()),
             earlier: earlier.as_ref().map(|earlier| earlier.digest.clone()),
+            sign_off: sign_off.as_ref().map(|sign_off| sign_off.on_pages.clone()),
         });
         let head = Announced { order: self.order.clone(), memory_mebibytes, digests: digests.collect() };
         write(to, &serde_json::to_vec(&head)?).await?;
-        for Head { stored, earlier } in &self.heads {
+        for Head { stored, earlier, sign_off } in &self.heads {
             let plan = stored.plan.as_ref().map(|plan| &plan.document);
             let earlier = earlier.as_ref().map(|earlier| &earlier.document);
+            let sign_off = sign_off.as_ref().map(|sign_off| &sign_off.document);
             let always = [&stored.measurement_set, &stored.profile, &stored.evaluation];
-            for document in always.into_iter().chain(plan).chain(earlier) {
+            for document in always.into_iter().chain(plan).chain(earlier).chain(sign_off) {
                 write(to, document).await?;
             }
         }
@@ -92,7 +95,11 @@ impl Request {
                 Some(digest) => Some(Earlier { document: read(from).await?, digest }),
                 None => None,
             };
-            heads.push(Head { stored, earlier });
+            let sign_off = match digests.sign_off {
+                Some(on_pages) => Some(SignedFor { document: read(from).await?, on_pages }),
+                None => None,
+            };
+            heads.push(Head { stored, earlier, sign_off });
         }
         Ok(Self { order: head.order, heads })
     }
@@ -143,13 +150,16 @@ mod tests {
         };
         let earlier = Earlier { document: b"earlier".to_vec(), digest: "e0".to_owned() };
         let plan = Plan { document: b"plan".to_vec(), digest: "p1".to_owned() };
+        let on_pages =
+            OnPages { digest: "s1".to_owned(), code: "CODE".to_owned(), address: "CODE".to_owned(), room: 9 };
+        let sign_off = SignedFor { document: b"sign-off".to_vec(), on_pages };
         let look = SheetOptions { paper: Paper::Letter, language: Language::De };
         let failed = vec![("A-1".to_owned(), "why".to_owned())];
         Request {
             order: Order { work: Work::Report { label: "June".to_owned(), failed }, look },
             heads: vec![
-                Head { stored: stored(None), earlier: Some(earlier) },
-                Head { stored: stored(Some(plan)), earlier: None },
+                Head { stored: stored(None), earlier: Some(earlier), sign_off: None },
+                Head { stored: stored(Some(plan)), earlier: None, sign_off: Some(sign_off) },
             ],
         }
     }

@@ -1,0 +1,130 @@
+//! Keys and people: who may do what.
+
+use serde::{Deserialize, Serialize};
+use serde_with::skip_serializing_none;
+use utoipa::ToSchema;
+use uuid::Uuid;
+
+/// What a key may do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Scope {
+    /// Post heads and profiles; judge, plan, draw worksheets.
+    Submit,
+    /// Read jobs, sheets and profiles; verify files.
+    Read,
+    /// Sign, as the person the key speaks for.
+    Sign,
+    /// Make keys, enter people, read the audit trail.
+    Admin,
+}
+
+impl Scope {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Submit, Self::Read, Self::Sign, Self::Admin];
+
+    /// Its word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Submit => "submit",
+            Self::Read => "read",
+            Self::Sign => "sign",
+            Self::Admin => "admin",
+        }
+    }
+
+    /// The scope of a word.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|scope| scope.word() == word)
+    }
+}
+
+/// A key to be made.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct KeyRequest {
+    /// What it is for.
+    #[schema(min_length = 1, max_length = 200)]
+    pub label: String,
+    /// What it may do. One that may sign has to speak for a person.
+    #[schema(min_items = 1, max_items = 4)]
+    pub scopes: Vec<Scope>,
+    /// The person it speaks for.
+    pub person: Option<Uuid>,
+    /// When it ends by itself.
+    #[schema(format = "date-time")]
+    pub expires_at: Option<String>,
+}
+
+/// A key, without its secret.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct Key {
+    /// The key.
+    pub id: Uuid,
+    /// What it is for.
+    pub label: String,
+    /// What it may do.
+    pub scopes: Vec<Scope>,
+    /// The person it speaks for.
+    pub person: Option<Uuid>,
+    /// When it was made.
+    #[schema(format = "date-time")]
+    pub created_at: String,
+    /// When it ends by itself.
+    #[schema(format = "date-time")]
+    pub expires_at: Option<String>,
+    /// Since when it opens nothing.
+    #[schema(format = "date-time")]
+    pub revoked_at: Option<String>,
+}
+
+/// A key that was just made.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct MadeKey {
+    /// What to send as `Authorization: Bearer …`. It is shown this once: only its digest is kept.
+    pub secret: String,
+    /// The key.
+    pub key: Key,
+}
+
+/// A person to be entered.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PersonRequest {
+    /// Their name, as it shall stand on sheets.
+    #[schema(min_length = 1, max_length = 200)]
+    pub name: String,
+    /// What they are in the shop.
+    #[schema(min_length = 1, max_length = 200)]
+    pub role: String,
+    /// The subject (`sub`) of the identity provider's tokens that speak for them.
+    #[schema(min_length = 1, max_length = 200)]
+    pub subject: Option<String>,
+}
+
+/// A person who signs, or did.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct Person {
+    /// The person.
+    pub id: Uuid,
+    /// Their name.
+    pub name: String,
+    /// What they are in the shop.
+    pub role: String,
+    /// The subject of tokens that speak for them.
+    pub subject: Option<String>,
+    /// SHA-256 of the certificate they sign with, in hex.
+    pub certificate: Option<String>,
+    /// When they were entered.
+    #[schema(format = "date-time")]
+    pub created_at: String,
+    /// Since when they sign no longer.
+    #[schema(format = "date-time")]
+    pub left_at: Option<String>,
+}

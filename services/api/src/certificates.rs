@@ -1,0 +1,57 @@
+//! Certificates of shops and their people, made and locked.
+
+use headproof_seal::{Error as SealError, Identity, Locked, Secret};
+use headproof_store::{NewCertificate, ShopId};
+use time::OffsetDateTime;
+
+use crate::{ApiError, ApiState, ProblemKind, operator};
+
+/// A new certificate under the shop's own, which is made now where there is none.
+pub(crate) async fn certificate_for(
+    state: &ApiState,
+    shop: &ShopId,
+    name: &str,
+    role: &str,
+) -> Result<NewCertificate, ApiError> {
+    let authority = match state.store.certificate(shop, None).await? {
+        Some(kept) => kept,
+        None => {
+            let (made_for, secret) = (shop.to_string(), state.secret.clone());
+            let made = blocking(move || new_authority(&made_for, &secret)).await?;
+            let who = operator();
+            state.store.keep_first_certificate(shop, made, who).await?;
+            let kept = state.store.certificate(shop, None).await?;
+            kept.ok_or_else(|| ApiError::new(ProblemKind::Internal))?
+        }
+    };
+    let NewCertificate { chain, locked_key, .. } = authority.content;
+    let (secret, shop) = (state.secret.clone(), shop.to_string());
+    let (name, role) = (name.to_owned(), role.to_owned());
+    blocking(move || {
+        let authority = Identity::unlock(&Locked { key: locked_key, chain }, &secret)?;
+        kept(&authority.issue(&name, &role, &shop, OffsetDateTime::now_utc())?, &secret)
+    })
+    .await
+}
+
+/// The certificate of a shop that has none of its own.
+fn new_authority(shop: &str, secret: &Secret) -> Result<NewCertificate, SealError> {
+    kept(&Identity::new_authority(shop, OffsetDateTime::now_utc())?, secret)
+}
+
+/// A certificate and its key as they are kept.
+///
+/// # Errors
+/// When the key cannot be locked.
+pub fn kept(identity: &Identity, secret: &Secret) -> Result<NewCertificate, SealError> {
+    let Locked { key, chain } = identity.lock(secret)?;
+    Ok(NewCertificate { fingerprint: identity.certificate().fingerprint(), chain, locked_key: key })
+}
+
+/// Locking takes time on purpose: not on a thread that serves requests.
+async fn blocking<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, SealError> + Send + 'static,
+) -> Result<T, ApiError> {
+    let outcome = tokio::task::spawn_blocking(work).await.map_err(|stopped| ApiError::internal(&stopped))?;
+    outcome.map_err(|error| ApiError::internal(&error))
+}

@@ -1,0 +1,106 @@
+//! Keys: made, listed, revoked.
+
+use actix_web::http::header::LOCATION;
+use actix_web::{HttpResponse, web};
+use headproof_wire::{Fault, Key, KeyRequest, MadeKey, Problem, Scope};
+use time::OffsetDateTime;
+use time::format_description::well_known::Rfc3339;
+
+use super::jobs::parse;
+use crate::access::{Admin, KeySecret, KeyWish, May};
+use crate::body::Posted;
+use crate::{ApiError, ApiState, ProblemKind, present};
+
+/// Make a key. Its secret is in the answer, and nowhere else.
+#[utoipa::path(
+    post,
+    path = "/v1/keys",
+    tag = "Access",
+    request_body = KeyRequest,
+    responses(
+        (status = 201, description = "Made", body = MadeKey, headers(("Location" = String))),
+        (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn make(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Admin>,
+    request: Posted<KeyRequest>,
+) -> Result<HttpResponse, ApiError> {
+    let wish = wish(&state, &caller.shop, request.0).await?;
+    let (secret, new) = KeySecret::new(wish).map_err(|error| ApiError::internal(&error))?;
+    let record = state.store.keep_key(&caller.shop, new, caller.who).await?;
+    let made = MadeKey { secret: secret.text(), key: present::key(&record)? };
+    Ok(HttpResponse::Created()
+        .insert_header((LOCATION, format!("/v1/keys/{}", made.key.id)))
+        .insert_header(("Cache-Control", "no-store"))
+        .json(made))
+}
+
+/// What is asked for, if it makes sense.
+async fn wish(
+    state: &ApiState,
+    shop: &headproof_store::ShopId,
+    request: KeyRequest,
+) -> Result<KeyWish, ApiError> {
+    let KeyRequest { label, scopes, person, expires_at } = request;
+    let mut faults = Vec::new();
+    let mut fault = |pointer: &str, detail: &str| {
+        faults.push(Fault::new(pointer.to_owned(), detail.to_owned(), None));
+    };
+    let expires_at = expires_at.and_then(|text| {
+        let end = OffsetDateTime::parse(&text, &Rfc3339).ok();
+        if end.is_none_or(|end| end <= OffsetDateTime::now_utc()) {
+            fault("/expires_at", "is no time to come (RFC 3339)");
+        }
+        end
+    });
+    match person {
+        None if scopes.contains(&Scope::Sign) => fault("/person", "is needed: only a person signs"),
+        Some(id) => {
+            let known = state.store.person(shop, id).await?;
+            if known.is_none_or(|person| person.left_at.is_some()) {
+                fault("/person", "is nobody who signs");
+            }
+        }
+        None => {}
+    }
+    if faults.is_empty() {
+        Ok(KeyWish { label, scopes, person, expires_at })
+    } else {
+        Err(ApiError::faults(faults))
+    }
+}
+
+/// All keys of the shop, without their secrets.
+#[utoipa::path(get, path = "/v1/keys", tag = "Access", responses((status = 200, description = "The keys", body = Vec<Key>)))]
+pub(crate) async fn list(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Admin>,
+) -> Result<HttpResponse, ApiError> {
+    let keys = state.store.keys(&caller.shop).await?;
+    Ok(HttpResponse::Ok().json(keys.iter().map(present::key).collect::<Result<Vec<_>, _>>()?))
+}
+
+/// Revoke a key. Here it opens nothing from now on; in other processes within half a minute.
+#[utoipa::path(
+    delete,
+    path = "/v1/keys/{id}",
+    tag = "Access",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 204, description = "It opens nothing any longer"),
+        (status = 404, description = "No such key", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn revoke(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Admin>,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    if !state.store.revoke_key(&caller.shop, parse(&id)?, caller.who).await? {
+        return Err(ApiError::new(ProblemKind::NotFound));
+    }
+    state.gate.keys.forget();
+    Ok(HttpResponse::NoContent().finish())
+}
