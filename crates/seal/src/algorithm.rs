@@ -5,7 +5,6 @@ use der::Encode;
 use der::asn1::ObjectIdentifier;
 use p256::ecdsa::signature::hazmat::PrehashVerifier;
 use pkcs8::DecodePublicKey;
-use rsa::pkcs1v15;
 use rsa::traits::PublicKeyParts;
 use sha2::{Digest, Sha256, Sha384, Sha512};
 use x509_cert::spki::{AlgorithmIdentifierOwned, SubjectPublicKeyInfoOwned};
@@ -112,11 +111,10 @@ fn verify_rsa(key: &SubjectPublicKeyInfoOwned, hash: Hash, digest: &[u8], signat
     if key.n_bits_precision() < LEAST_RSA_BITS {
         return None;
     }
-    let signature = pkcs1v15::Signature::try_from(signature).ok()?;
     match hash {
-        Hash::Sha256 => pkcs1v15::VerifyingKey::<Sha256>::new(key).verify_prehash(digest, &signature),
-        Hash::Sha384 => pkcs1v15::VerifyingKey::<Sha384>::new(key).verify_prehash(digest, &signature),
-        Hash::Sha512 => pkcs1v15::VerifyingKey::<Sha512>::new(key).verify_prehash(digest, &signature),
+        Hash::Sha256 => key.pkcs1v15_verify_prehash::<Sha256>(digest, signature),
+        Hash::Sha384 => key.pkcs1v15_verify_prehash::<Sha384>(digest, signature),
+        Hash::Sha512 => key.pkcs1v15_verify_prehash::<Sha512>(digest, signature),
     }
     .ok()
 }

@@ -8,10 +8,9 @@ use der::asn1::Any;
 use p256::ecdsa::SigningKey;
 use p256::ecdsa::signature::Signer;
 use pkcs8::{DecodePrivateKey, EncodePrivateKey, EncodePublicKey, SecretDocument};
-use rsa::pkcs1v15;
 use rsa::traits::PublicKeyParts;
 use sha2::Sha256;
-use x509_cert::spki::{AlgorithmIdentifierOwned, SignatureBitStringEncoding, SubjectPublicKeyInfoOwned};
+use x509_cert::spki::{AlgorithmIdentifierOwned, SubjectPublicKeyInfoOwned};
 use zeroize::Zeroizing;
 
 use crate::algorithm::LEAST_RSA_BITS;
@@ -93,18 +92,14 @@ impl Key {
     /// # Errors
     /// [`Error::Key`], such as for an RSA key whose parts do not belong together.
     pub(crate) fn sign(&self, message: &[u8]) -> Result<Vec<u8>> {
-        let failed = |_| Error::Key("it does not sign".to_owned());
         match self {
             Self::P256(key) => {
-                let signature: p256::ecdsa::Signature = key.try_sign(message).map_err(failed)?;
-                Ok(signature.to_der().as_bytes().to_vec())
+                let signature: Option<p256::ecdsa::Signature> = key.try_sign(message).ok();
+                signature.map(|signature| signature.to_der().as_bytes().to_vec())
             }
-            Self::Rsa(key) => {
-                let key = pkcs1v15::SigningKey::<Sha256>::new(key.as_ref().clone());
-                let signature = key.try_sign(message).map_err(failed)?;
-                Ok(signature.to_bitstring()?.raw_bytes().to_vec())
-            }
+            Self::Rsa(key) => key.pkcs1v15_sign::<Sha256>(message).ok(),
         }
+        .ok_or_else(|| Error::Key("it does not sign".to_owned()))
     }
 
     /// What [`Self::sign`] does, as an identifier: RFC 5758, 3.2, and RFC 4055, 5.

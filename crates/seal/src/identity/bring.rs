@@ -22,7 +22,7 @@ pub(crate) struct Found {
 }
 
 impl Identity {
-    /// A key and its certificates from a file: PKCS#12 (RFC 7292), or PEM (RFC 7468) with a key as PKCS#8,
+    /// A key and its certificates from a file: PKCS#12 (RFC 7292, in DER or BER), or PEM (RFC 7468) with a key as PKCS#8,
     /// encrypted or not, and certificates in any order.
     ///
     /// P-256 and RSA keys of 2048 to 4096 bits are accepted. Certificates that do not stand above that of the

@@ -79,6 +79,9 @@ impl SignedPdf {
 /// certificates by SHA-256 or better (signing-certificate-v2, RFC 5035), is made with ECDSA (P-256, P-384) or
 /// RSASSA-PKCS1-v1_5 and SHA-256 or better, and its certificate is one for signatures.
 ///
+/// Nothing covers the certificates above the authority of a timestamp: a change of them shows when trust is
+/// asked for, and not before.
+///
 /// Bytes that were appended count as a change, even those that could be a further revision.
 #[must_use]
 pub fn inspect_pdf(bytes: &[u8]) -> Option<SignedPdf> {

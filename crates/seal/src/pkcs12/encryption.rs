@@ -17,6 +17,11 @@ use super::derive::{Purpose, derive, password_bytes};
 use super::structure::OldParameters;
 use crate::{Error, Result};
 
+/// Bytes that are overwritten when they are dropped.
+type Bytes = Zeroizing<Vec<u8>>;
+
+/// The tag that every decrypted structure begins with.
+const SEQUENCE: u8 = 0x30;
 /// Iterations at most: a file from outside must not keep a processor busy.
 pub(super) const MOST_ITERATIONS: u32 = 2_000_000;
 /// Bytes of memory of scrypt at most.
@@ -31,16 +36,18 @@ const TRIPLE_DES: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.11354
 const RC2_128: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.12.1.5");
 const RC2_40: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.113549.1.12.1.6");
 
-/// Decrypts.
+/// Decrypts a structure.
 ///
 /// # Errors
 /// [`Error::Password`] when it does not decrypt; [`Error::Key`] for another scheme, or one that takes too much
 /// time or memory.
-pub(crate) fn decrypt(
-    algorithm: &AlgorithmIdentifierOwned,
-    data: &[u8],
-    password: &str,
-) -> Result<Zeroizing<Vec<u8>>> {
+pub(crate) fn decrypt(algorithm: &AlgorithmIdentifierOwned, data: &[u8], password: &str) -> Result<Bytes> {
+    let bytes = decrypt_bytes(algorithm, data, password)?;
+    // One wrong password in 256 leaves a right padding behind.
+    if bytes.first() == Some(&SEQUENCE) { Ok(bytes) } else { Err(Error::Password) }
+}
+
+fn decrypt_bytes(algorithm: &AlgorithmIdentifierOwned, data: &[u8], password: &str) -> Result<Bytes> {
     match algorithm.oid {
         PBES2 => {
             let unknown = |_| Error::Key("encrypted in an unknown way".to_owned());
@@ -68,11 +75,9 @@ pub(crate) fn decrypt(
     }
 }
 
-fn unpad(cipher: impl BlockModeDecrypt, data: &[u8]) -> Result<Zeroizing<Vec<u8>>> {
+fn unpad(cipher: impl BlockModeDecrypt, data: &[u8]) -> Result<Bytes> {
     cipher.decrypt_padded_vec::<Pkcs7>(data).map(Zeroizing::new).map_err(|_| Error::Password)
 }
-
-type Bytes = Zeroizing<Vec<u8>>;
 
 /// The key and the initial vector of an older scheme.
 fn old_keys(algorithm: &AlgorithmIdentifierOwned, password: &str, length: usize) -> Result<(Bytes, Bytes)> {

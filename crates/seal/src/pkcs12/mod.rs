@@ -1,12 +1,13 @@
 //! Files with a key and its certificates: PKCS#12, RFC 7292. Only reading.
 
+mod ber;
 mod derive;
 mod encryption;
 mod integrity;
 mod structure;
 
-use der::Decode;
-use der::asn1::{ObjectIdentifier, OctetString};
+use der::asn1::{Any, ObjectIdentifier, OctetString};
+use der::{Encode, Tag, Tagged};
 use zeroize::Zeroizing;
 
 pub(crate) use encryption::decrypt;
@@ -33,7 +34,7 @@ const ENCRYPTED_DATA: ObjectIdentifier = const_oid::db::rfc5911::ID_ENCRYPTED_DA
 /// [`Error::Password`] when the check value does not fit the password; [`Error::Key`] for a file that is none.
 pub(crate) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
     let password = password.unwrap_or_default();
-    let file = File::from_der(bytes).map_err(|_| strange("neither PEM nor PKCS#12"))?;
+    let file: File = ber::read(bytes).ok_or_else(|| strange("neither PEM nor PKCS#12"))?;
     if file.version != 3 || file.content.kind != DATA {
         return Err(strange("PKCS#12 of another version, or signed"));
     }
@@ -41,7 +42,7 @@ pub(crate) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
     if let Some(check) = &file.check {
         integrity::check(check, content.as_bytes(), password)?;
     }
-    let parts: Vec<Part> = Vec::from_der(content.as_bytes()).map_err(|_| unreadable())?;
+    let parts: Vec<Part> = ber::read(content.as_bytes()).ok_or_else(unreadable)?;
     let mut found = Found::default();
     for part in parts.into_iter().take(MOST) {
         let bags = match part.kind {
@@ -51,12 +52,12 @@ pub(crate) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
             }
             ENCRYPTED_DATA => {
                 let data: EncryptedData = part.content.decode_as().map_err(|_| unreadable())?;
-                let content = data.content.data.ok_or_else(unreadable)?;
-                decrypt(&data.content.algorithm, content.as_bytes(), password)?
+                let content = encrypted(&data.content.data)?;
+                decrypt(&data.content.algorithm, &content, password)?
             }
             _ => return Err(strange("encrypted for a certificate, not with a password")),
         };
-        let bags: Vec<Bag> = Vec::from_der(&bags).map_err(|_| unreadable())?;
+        let bags: Vec<Bag> = ber::read(&bags).ok_or_else(unreadable)?;
         for bag in bags.iter().take(MOST) {
             open(bag, password, &mut found)?;
         }
@@ -66,7 +67,7 @@ pub(crate) fn read(bytes: &[u8], password: Option<&str>) -> Result<Found> {
 
 fn open(bag: &Bag, password: &str, found: &mut Found) -> Result<()> {
     match bag.kind {
-        KEY => found.keys.push(Zeroizing::new(der::Encode::to_der(&bag.value)?)),
+        KEY => found.keys.push(Zeroizing::new(bag.value.to_der()?)),
         SHROUDED_KEY => {
             let key: EncryptedKey = bag.value.decode_as().map_err(|_| unreadable())?;
             found.keys.push(decrypt(&key.algorithm, key.data.as_bytes(), password)?);
@@ -81,10 +82,37 @@ fn open(bag: &Bag, password: &str, found: &mut Found) -> Result<()> {
     Ok(())
 }
 
+/// The bytes of an implicitly tagged string, in one piece or, in BER, in several.
+fn encrypted(data: &Any) -> Result<Vec<u8>> {
+    if !data.tag().is_constructed() {
+        return Ok(data.value().to_vec());
+    }
+    let pieces = Any::new(Tag::Sequence, data.value())?.decode_as::<Vec<Any>>().map_err(|_| unreadable())?;
+    let pieces: der::Result<Vec<_>> = pieces.iter().map(Encode::to_der).collect();
+    ber::joined(&pieces?).ok_or_else(unreadable)
+}
+
 fn unreadable() -> Error {
     strange("PKCS#12 that cannot be read")
 }
 
 fn strange(what: &str) -> Error {
     Error::Key(what.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use der::TagNumber;
+
+    use super::*;
+
+    #[test]
+    fn encrypted_bytes_stand_in_one_piece_or_in_several() {
+        let tag = |constructed| Tag::ContextSpecific { constructed, number: TagNumber(0) };
+        let one = Any::new(tag(false), [0xAA, 0xBB]).unwrap();
+        let several = Any::new(tag(true), [4, 1, 0xAA, 4, 1, 0xBB]).unwrap();
+        assert_eq!(encrypted(&one), Ok(vec![0xAA, 0xBB]));
+        assert_eq!(encrypted(&several), Ok(vec![0xAA, 0xBB]));
+        assert!(encrypted(&Any::new(tag(true), [4, 2, 0xAA]).unwrap()).is_err());
+    }
 }

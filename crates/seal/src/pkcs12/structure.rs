@@ -54,8 +54,8 @@ pub(super) struct EncryptedData {
 pub(super) struct EncryptedContent {
     pub(super) kind: ObjectIdentifier,
     pub(super) algorithm: AlgorithmIdentifierOwned,
-    #[asn1(context_specific = "0", tag_mode = "IMPLICIT", optional = "true")]
-    pub(super) data: Option<OctetString>,
+    /// Under the tag [0], in one piece or in several.
+    pub(super) data: Any,
 }
 
 /// SafeBag.

@@ -18,7 +18,7 @@ fn names(identity: &Identity) -> Vec<String> {
 
 #[test]
 fn every_way_of_writing_gives_the_same_chain_from_the_leaf_up() {
-    for file in ["ec.p12", "ec-legacy.p12", "ec-encrypted.pem", "ec.pem"] {
+    for file in ["ec.p12", "ec-legacy.p12", "ec-ber.p12", "ec-encrypted.pem", "ec.pem"] {
         let identity = bring(file);
         assert_eq!(names(&identity), ["Person ec", "Mid ec", "Root ec"], "{file}");
         assert_eq!(identity.certificate().organisation().unwrap(), "Kopf GmbH");
