@@ -60,7 +60,12 @@ class Program:
     """One process of headproof on a store directory."""
 
     def __init__(self, store: Path, log: Path, command: str = "serve", **settings: object):
-        defaults = {"api_listen": "127.0.0.1:0", "log_format": "json", "worker_poll_milliseconds": 50}
+        defaults = {
+            "api_listen": "127.0.0.1:0",
+            "api_access": "open",
+            "log_format": "json",
+            "worker_poll_milliseconds": 50,
+        }
         self.store, self.log, self.command = store, log, command
         self.settings = {**defaults, "store_dir": store, **settings}
         self.expected_errors: list[str] = []

@@ -7,9 +7,17 @@ use std::fmt;
 pub struct ShopId(String);
 
 impl ShopId {
-    /// Takes the name as it is; what a well-formed name is, the caller decides.
+    /// Takes the name as it is.
     pub fn new(id: impl Into<String>) -> Self {
         Self(id.into())
+    }
+
+    /// Takes a name that came from outside: up to 64 letters, digits, hyphens, dots and underscores. So long may the
+    /// organisation in a certificate be (RFC 5280, A.1).
+    pub fn named(text: &str) -> Option<Self> {
+        let is_good = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'.' | b'_');
+        let good = (1..=64).contains(&text.len()) && text.bytes().all(is_good);
+        good.then(|| Self::new(text))
     }
 
     /// The name.

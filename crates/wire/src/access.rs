@@ -5,6 +5,12 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 use uuid::Uuid;
 
+use crate::Fault;
+use crate::convert::{LONGEST, texts_in};
+
+/// The longest name and title that a certificate takes (X.520, ub-common-name and ub-title; RFC 5280, A.1).
+const LONGEST_IN_CERTIFICATE: usize = 64;
+
 /// What a key may do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -97,10 +103,10 @@ pub struct MadeKey {
 #[serde(deny_unknown_fields)]
 pub struct PersonRequest {
     /// Their name, as it shall stand on sheets.
-    #[schema(min_length = 1, max_length = 200)]
+    #[schema(min_length = 1, max_length = 64)]
     pub name: String,
     /// What they are in the shop.
-    #[schema(min_length = 1, max_length = 200)]
+    #[schema(min_length = 1, max_length = 64)]
     pub role: String,
     /// The subject (`sub`) of the identity provider's tokens that speak for them.
     #[schema(min_length = 1, max_length = 200)]
@@ -127,4 +133,21 @@ pub struct Person {
     /// Since when they sign no longer.
     #[schema(format = "date-time")]
     pub left_at: Option<String>,
+}
+
+/// Every fault of a key that is wished for, with its JSON Pointer.
+pub(crate) fn key_faults(request: &KeyRequest) -> Vec<Fault> {
+    let mut faults = texts_in(&[("label", &request.label, LONGEST)]);
+    if request.scopes.is_empty() {
+        faults.push(Fault::new("/scopes".to_owned(), "must not be empty".to_owned(), None));
+    }
+    faults
+}
+
+/// Every fault of a person who is to be entered, with its JSON Pointer.
+pub(crate) fn person_faults(request: &PersonRequest) -> Vec<Fault> {
+    let subject = request.subject.as_ref().map(|subject| ("subject", subject, LONGEST));
+    let always =
+        [("name", &request.name, LONGEST_IN_CERTIFICATE), ("role", &request.role, LONGEST_IN_CERTIFICATE)];
+    texts_in(&always.into_iter().chain(subject).collect::<Vec<_>>())
 }

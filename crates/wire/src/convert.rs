@@ -22,7 +22,7 @@ pub use profile::target_profile;
 pub use set::measurement_set;
 pub use sign_off::sign_off_faults;
 pub(crate) use sign_off::text_faults;
-pub(crate) use text::texts_in;
+pub(crate) use text::{LONGEST, texts_in};
 pub use worksheet::worksheet_faults;
 pub use workshop::{default_workshop, workshop};
 pub use written::set_document;

@@ -7,7 +7,8 @@ use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
-use crate::convert::{measurement_set, target_profile, text_faults, texts_in, worksheet_faults, workshop};
+use crate::access::{key_faults, person_faults};
+use crate::convert::{measurement_set, target_profile, text_faults, worksheet_faults, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::{
@@ -190,12 +191,8 @@ documents! {
     ReworkPlan,
     SignOff,
     SignOffRequest => text_faults,
-    KeyRequest => |request: &Self| texts_in(&[("label", &request.label)]),
-    PersonRequest => |request: &Self| {
-        let subject = request.subject.as_ref().map(|subject| ("subject", subject));
-        let always = [("name", &request.name), ("role", &request.role)];
-        texts_in(&always.into_iter().chain(subject).collect::<Vec<_>>())
-    },
+    KeyRequest => key_faults,
+    PersonRequest => person_faults,
 }
 
 fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>, block: Option<&Workshop>) -> Vec<Fault> {

@@ -33,6 +33,14 @@ impl<T: DeserializeOwned + Document + 'static> FromRequest for Posted<T> {
     }
 }
 
+impl<T: Document> Posted<T> {
+    /// The document, if what it says has no fault that can be seen in itself.
+    pub(crate) fn checked(self) -> Result<T, ApiError> {
+        let faults = self.0.content_faults();
+        if faults.is_empty() { Ok(self.0) } else { Err(ApiError::faults(faults)) }
+    }
+}
+
 /// Newline-delimited JSON, read as it is.
 pub(crate) struct Lines(pub(crate) Bytes);
 

@@ -10,6 +10,8 @@ use crate::{Concession, EarlierSignOff, Evaluation, Fault, Meaning, SignOffReque
 
 /// Longest note or reason.
 const LONGEST: usize = 500;
+/// Characters of all reasons together: what is signed has to go on paper.
+const LONGEST_TOGETHER: usize = 100_000;
 
 /// What keeps a sign-off from being made, each with its JSON Pointer into the request.
 ///
@@ -93,6 +95,11 @@ pub(crate) fn text_faults(request: &SignOffRequest) -> Vec<Fault> {
     for (n, concession) in request.concessions.iter().enumerate() {
         let list = At::Root.member("concessions");
         texts.filled(&list.element(n).member("reason"), &concession.reason, LONGEST);
+    }
+    let together: usize = request.concessions.iter().map(|one| one.reason.chars().count()).sum();
+    if together > LONGEST_TOGETHER {
+        let detail = format!("the reasons must not be longer than {LONGEST_TOGETHER} characters together");
+        texts.fault(&At::Root.member("concessions"), detail, None);
     }
     texts.faults
 }

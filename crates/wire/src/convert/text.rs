@@ -7,7 +7,7 @@ use crate::pointer::At;
 use crate::{Fault, Units};
 
 /// Longest name, code or note.
-const LONGEST: usize = 200;
+pub(crate) const LONGEST: usize = 200;
 
 /// Marks that turn the direction of a line, break it, or take no room: a name that holds them can be made
 /// to read as another. Joiners stay: some scripts need them.
@@ -18,12 +18,12 @@ const fn is_turning(character: char) -> bool {
     )
 }
 
-/// Every fault of texts that have to say something, by the member they stand in.
-pub(crate) fn texts_in(texts: &[(&'static str, &String)]) -> Vec<Fault> {
+/// Every fault of texts of at most so many characters that have to say something, by the member they stand in.
+pub(crate) fn texts_in(texts: &[(&'static str, &String, usize)]) -> Vec<Fault> {
     let none = Instruments::default();
     let mut conversion = Conversion { faults: Vec::new(), units: Units::BASE, instruments: &none };
-    for (member, text) in texts {
-        conversion.text(&At::Root.member(member), text);
+    for (member, text, longest) in texts {
+        conversion.filled(&At::Root.member(member), text, *longest);
     }
     conversion.faults
 }

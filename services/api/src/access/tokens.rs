@@ -80,7 +80,7 @@ impl Tokens {
     pub(super) async fn caller(&self, token: &str) -> Result<Option<Caller>, ApiError> {
         let Some(claims) = self.claims(token).await? else { return Ok(None) };
         let shop = claims.others.get(&self.provider.shop_claim).and_then(serde_json::Value::as_str);
-        let Some(shop) = shop.filter(|shop| !shop.is_empty()).map(ShopId::new) else {
+        let Some(shop) = shop.and_then(ShopId::named) else {
             tracing::info!("a token names no shop");
             return Ok(None);
         };

@@ -27,7 +27,7 @@ pub(crate) async fn make(
     May(caller, ..): May<Admin>,
     request: Posted<KeyRequest>,
 ) -> Result<HttpResponse, ApiError> {
-    let wish = wish(&state, &caller.shop, request.0).await?;
+    let wish = wish(&state, &caller.shop, request.checked()?).await?;
     let (secret, new) = KeySecret::new(wish).map_err(|error| ApiError::internal(&error))?;
     let record = state.store.keep_key(&caller.shop, new, caller.who).await?;
     let made = MadeKey { secret: secret.text(), key: present::key(&record)? };

@@ -31,7 +31,7 @@ pub(crate) async fn enter(
     May(caller, ..): May<Admin>,
     request: Posted<PersonRequest>,
 ) -> Result<HttpResponse, ApiError> {
-    let PersonRequest { name, role, subject } = request.0;
+    let PersonRequest { name, role, subject } = request.checked()?;
     let id = Uuid::now_v7();
     let certificate = certificate_for(&state, &caller.shop, &name, &role).await?;
     let person = NewPerson { name, role, subject };

@@ -42,9 +42,10 @@ pub(crate) async fn sign(
     let person = caller.person.ok_or_else(|| ApiError::new(ProblemKind::Forbidden))?;
     let job = find(&state, &caller.shop, parse(&id)?).await?;
     matched(&http, &job.digest)?;
+    let request = request.checked()?;
     let documents = documents(&state, &caller.shop, job.id).await?;
     let shop = caller.shop.to_string();
-    let (id, to_sign) = (job.id, ToSign::new(job, &documents, request.0, shop)?);
+    let (id, to_sign) = (job.id, ToSign::new(job, &documents, request, shop)?);
     let signing = Signing {
         shop: caller.shop.clone(),
         job: id,

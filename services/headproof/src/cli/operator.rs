@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::Subcommand;
+use headproof_store::ShopId;
 use headproof_wire::Scope;
 use uuid::Uuid;
 
@@ -17,8 +18,8 @@ use crate::config::Config;
 #[derive(Debug, clap::Args)]
 pub(super) struct OfShop {
     /// The shop
-    #[arg(long, default_value = SHOP)]
-    shop: String,
+    #[arg(long, default_value = SHOP, value_parser = shop)]
+    shop: ShopId,
 }
 
 /// Keys.
@@ -99,6 +100,10 @@ pub(super) enum AuditCommand {
         #[arg(long, value_name = "PEM")]
         authority: Option<PathBuf>,
     },
+}
+
+fn shop(name: &str) -> Result<ShopId, &'static str> {
+    ShopId::named(name).ok_or("up to 64 letters, digits, hyphens, dots and underscores")
 }
 
 fn scope(word: &str) -> Result<Scope, &'static str> {

@@ -36,7 +36,7 @@ impl FromStr for Noted {
 }
 
 /// Prints the trail of a shop, an entry a line.
-pub(crate) fn export(config: &Config, shop: &str) -> Result<ExitCode, Box<dyn Error>> {
+pub(crate) fn export(config: &Config, shop: &ShopId) -> Result<ExitCode, Box<dyn Error>> {
     let trail = of_store(config, shop)?;
     let mut out = Vec::new();
     for line in trail {
@@ -61,7 +61,7 @@ pub(crate) struct Against<'a> {
 /// agrees with every checkpoint, 1 when it does not.
 pub(crate) fn check(
     config: impl FnOnce() -> Result<Config, Box<dyn Error>>,
-    shop: &str,
+    shop: &ShopId,
     trail: Option<&Path>,
     against: &Against<'_>,
 ) -> Result<ExitCode, Box<dyn Error>> {
@@ -118,13 +118,12 @@ fn of_sheet(path: &Path, authority: Option<&Path>) -> Result<Checkpoint, Box<dyn
     Ok(Checkpoint { size: record.checkpoint.size, head: record.checkpoint.head })
 }
 
-fn of_store(config: &Config, shop: &str) -> Result<Vec<Vec<u8>>, Box<dyn Error>> {
+fn of_store(config: &Config, shop: &ShopId) -> Result<Vec<Vec<u8>>, Box<dyn Error>> {
     runtime()?.block_on(async {
         let store: Store = open(config).await?;
-        let shop = ShopId::new(shop);
         let mut all = Vec::new();
         loop {
-            let mut lines = store.trail(&shop, all.len() as u64).await?;
+            let mut lines = store.trail(shop, all.len() as u64).await?;
             if lines.is_empty() {
                 break;
             }

@@ -17,11 +17,11 @@ use super::serve::{open, runtime};
 use crate::config::Config;
 
 /// Prints the certificates that vouch for the people of a shop, the newest first, as PEM (RFC 7468).
-pub(crate) fn show(config: &Config, shop: &str) -> Result<ExitCode, Box<dyn Error>> {
+pub(crate) fn show(config: &Config, shop: &ShopId) -> Result<ExitCode, Box<dyn Error>> {
     runtime()?.block_on(async {
         let store = open(config).await?;
         let mut all = String::new();
-        for certificate in store.shop_certificates(&ShopId::new(shop)).await? {
+        for certificate in store.shop_certificates(shop).await? {
             for der in &certificate.content.chain {
                 all.push_str(&Certificate::from_der(der)?.to_pem());
             }
@@ -36,7 +36,7 @@ pub(crate) fn show(config: &Config, shop: &str) -> Result<ExitCode, Box<dyn Erro
 /// the shop enters from now on.
 pub(crate) fn bring(
     config: &Config,
-    shop: &str,
+    shop: &ShopId,
     person: Option<Uuid>,
     file: &Path,
     password: Option<&Path>,
@@ -48,15 +48,14 @@ pub(crate) fn bring(
     let identity = Identity::bring(&bytes, password.as_deref()).map_err(|error| named(file, &error))?;
     check(&identity, person.is_some())?;
     let secret = first_start::secret(&config.signing.secret_path(&config.store.dir))?;
-    let shop = ShopId::new(shop);
     runtime()?.block_on(async {
         let store = open(config).await?;
         if let Some(id) = person
-            && store.person(&shop, id).await?.is_none()
+            && store.person(shop, id).await?.is_none()
         {
             return Err(format!("{id} is nobody of shop {shop}").into());
         }
-        store.keep_certificate(&shop, person, kept(&identity, &secret)?, operator()).await?;
+        store.keep_certificate(shop, person, kept(&identity, &secret)?, operator()).await?;
         store.close().await;
         print(&format!("in use from now on: {}", identity.certificate().fingerprint()))?;
         Ok(ExitCode::SUCCESS)

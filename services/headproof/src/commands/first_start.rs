@@ -80,7 +80,9 @@ pub(super) async fn key(
 
 /// Writes a line that only its owner may read: the whole of it, or nothing. Leaves what is there.
 fn write_new(path: &Path, line: &[u8]) -> io::Result<()> {
-    let draft = path.with_added_extension(format!("{}.part", Uuid::now_v7()));
+    let mut draft = path.as_os_str().to_owned();
+    draft.push(format!(".{}.part", Uuid::now_v7()));
+    let draft = PathBuf::from(draft);
     let written = (|| {
         let mut file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(&draft)?;
         file.write_all(line)?;

@@ -30,8 +30,7 @@ pub(crate) enum Wish {
 }
 
 /// Does it, and prints what came of it: a new key's secret alone, so that it can be put where it belongs.
-pub(crate) fn run(config: &Config, shop: &str, wish: Wish) -> Result<ExitCode, Box<dyn Error>> {
-    let shop = ShopId::new(shop);
+pub(crate) fn run(config: &Config, shop: &ShopId, wish: Wish) -> Result<ExitCode, Box<dyn Error>> {
     runtime()?.block_on(async {
         let store = open(config).await?;
         match wish {
@@ -40,23 +39,23 @@ pub(crate) fn run(config: &Config, shop: &str, wish: Wish) -> Result<ExitCode, B
                     return Err("only a person signs: name one with --person".into());
                 }
                 if let Some(id) = person
-                    && store.person(&shop, id).await?.is_none_or(|person| person.left_at.is_some())
+                    && store.person(shop, id).await?.is_none_or(|person| person.left_at.is_some())
                 {
                     return Err(format!("{id} is nobody of shop {shop} who signs").into());
                 }
                 let (secret, new) = KeySecret::new(KeyWish { label, scopes, person, expires_at: None })?;
-                store.keep_key(&shop, new, operator()).await?;
+                store.keep_key(shop, new, operator()).await?;
                 print(&secret.text())?;
             }
             Wish::List => {
-                for key in store.keys(&shop).await? {
+                for key in store.keys(shop).await? {
                     let state = if key.revoked_at.is_some() { " (revoked)" } else { "" };
                     let content = key.content;
                     print(&format!("{} {}: {}{state}", content.id, content.label, content.scopes))?;
                 }
             }
             Wish::Revoke(id) => {
-                if !store.revoke_key(&shop, id, operator()).await? {
+                if !store.revoke_key(shop, id, operator()).await? {
                     return Err(format!("shop {shop} has no key {id}").into());
                 }
             }
