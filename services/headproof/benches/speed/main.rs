@@ -4,10 +4,11 @@
 //!    bytes of equal length: how much of the time is reading and how much is judging and writing.
 //! 2. Where a judgement's time goes, step by step.
 //! 3. The sheet of a head, against deflating its own streams.
-//! 4. The layout of pages on documents of no trade, against deflate and against general-purpose writers of PDF.
-//! 5. The most memory a worker holds.
-//! 6. Flatness and roundness of 60 points, against scipy and numpy on the same points.
-//! 7. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
+//! 4. The same sheet signed, against not signed.
+//! 5. The layout of pages on documents of no trade, against deflate and against general-purpose writers of PDF.
+//! 6. The most memory a worker holds.
+//! 7. Flatness and roundness of 60 points, against scipy and numpy on the same points.
+//! 8. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
 //!
 //! `cargo bench --bench speed -- NAME...` prints the parts named: those of the modules.
 
@@ -19,6 +20,7 @@ mod pages;
 mod pinned;
 mod plans;
 mod sheets;
+mod signing;
 mod steps;
 
 use std::process::Command;
@@ -33,10 +35,11 @@ type Report<'a> = &'a dyn Fn() -> Result<(), Box<dyn std::error::Error>>;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let body = http::request_body()?;
-    let parts: [(&str, Report<'_>); 7] = [
+    let parts: [(&str, Report<'_>); 8] = [
         ("steps", &|| steps::report(&body)),
         ("http", &|| http::report(&body)),
         ("sheets", &|| sheets::report(&body)),
+        ("signing", &|| signing::report(&body)),
         ("pages", &pages::report),
         ("memory", &memory::report),
         ("forms", &forms::report),

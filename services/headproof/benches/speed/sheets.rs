@@ -23,17 +23,17 @@ use super::{median, microseconds};
 const ROUNDS: usize = 60;
 
 /// The documents of one head, and their canonical forms.
-struct Head {
+pub(super) struct Head {
     set: MeasurementSet,
     profile: TargetProfile,
-    evaluation: Evaluation,
+    pub(super) evaluation: Evaluation,
     plan: ReworkPlan,
     canonical: [Vec<u8>; 4],
-    digests: [String; 2],
+    pub(super) digests: [String; 2],
 }
 
 impl Head {
-    fn new(body: &[u8]) -> Result<Self, Box<dyn Error>> {
+    pub(super) fn new(body: &[u8]) -> Result<Self, Box<dyn Error>> {
         let request: EvaluateRequest = read(body)?;
         let posted = request.measurement_set;
         let limits = request.profile.ok_or("the request carries its profile")?;
@@ -49,7 +49,7 @@ impl Head {
         Ok(Self { set: posted, profile: limits, evaluation, plan, canonical, digests })
     }
 
-    fn input(&self, planned: bool) -> SheetInput<'_> {
+    pub(super) fn input(&self, planned: bool) -> SheetInput<'_> {
         let [measurement_set, profile, evaluation, plan] = &self.canonical;
         let plan = PlanInput { plan: &self.plan, digest: &self.digests[1], canonical: plan };
         SheetInput {
