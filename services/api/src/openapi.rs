@@ -90,6 +90,9 @@ pub fn document() -> Value {
         ("/v1/worksheet", &to_be_measured),
         ("/v1/jobs", &request),
         ("/v1/profiles", &profile),
+        ("/v1/jobs/{id}/sign-offs", &json!({ "meaning": "released" })),
+        ("/v1/people", &json!({ "name": "N. N.", "role": "inspector" })),
+        ("/v1/keys", &json!({ "label": "shop system", "scopes": ["submit", "read"] })),
     ] {
         let content = &mut document["paths"][path]["post"]["requestBody"]["content"];
         content["application/json"]["example"] = example.clone();

@@ -1,8 +1,10 @@
 //! The door: before anything else of a request is looked at, it is known who asks.
 
+use std::net::IpAddr;
+
 use actix_web::body::MessageBody;
 use actix_web::dev::{ServiceRequest, ServiceResponse};
-use actix_web::http::header::{AUTHORIZATION, RETRY_AFTER};
+use actix_web::http::header::{AUTHORIZATION, HOST, RETRY_AFTER};
 use actix_web::middleware::Next;
 use actix_web::{HttpMessage, ResponseError, web};
 use headproof_store::{Event, Happening, Who};
@@ -75,6 +77,10 @@ impl From<ApiError> for Refused {
 async fn known(gate: &Gate, request: &ServiceRequest) -> Result<Caller, Refused> {
     let shown = request.headers().get(AUTHORIZATION);
     if let (None, Some(shop)) = (shown, &gate.open) {
+        if !is_of_this_machine(request) {
+            let detail = "without a key, only this machine is served, and asked by its own name";
+            return Err(ApiError::because(ProblemKind::Forbidden, detail).into());
+        }
         let who = Who { kind: "open".to_owned(), id: String::new(), name: "anybody".to_owned() };
         let scopes = vec![Scope::Submit, Scope::Read, Scope::Admin];
         return Ok(Caller { shop: shop.clone(), who, scopes, person: None });
@@ -102,6 +108,23 @@ async fn known(gate: &Gate, request: &ServiceRequest) -> Result<Caller, Refused>
             Err(Refused { error, wait: Some(wait.as_secs() + 1) })
         }
     }
+}
+
+/// Was this machine asked by its own name? A page of the web can have its own name lead here, and would be let in with
+/// whoever looks at it.
+fn is_of_this_machine(request: &ServiceRequest) -> bool {
+    let host = request.headers().get(HOST).and_then(|host| host.to_str().ok());
+    let host = host.or_else(|| request.uri().authority().map(|authority| authority.as_str()));
+    host.is_some_and(is_loopback)
+}
+
+fn is_loopback(host: &str) -> bool {
+    let name = match host.strip_prefix('[').and_then(|rest| rest.split_once(']')) {
+        Some((address, _)) => address,
+        None => host.split(':').next().unwrap_or_default(),
+    };
+    name.eq_ignore_ascii_case("localhost")
+        || name.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())
 }
 
 /// What stands behind `Bearer` (RFC 6750, 2.1; the word in any case, RFC 9110, 11.1).
@@ -145,6 +168,18 @@ mod tests {
             ["/", "", "/v1/jobs", "/livez/", "/livezz", "/v1/schemasx", "/docsx", "/V1/schemas", "//docs/"]
         {
             assert!(!is_for_all(path), "{path}");
+        }
+    }
+
+    #[test]
+    fn a_name_that_somebody_else_gave_this_machine_is_none_of_its_own() {
+        for host in ["localhost", "LOCALHOST:8080", "127.0.0.1:80", "127.8.9.1", "[::1]:8080"] {
+            assert!(is_loopback(host), "{host}");
+        }
+        for host in
+            ["", "localhost.example", "127.0.0.1.example:80", "192.0.2.1", "[2001:db8::1]:80", "[::1", "::1"]
+        {
+            assert!(!is_loopback(host), "{host}");
         }
     }
 
