@@ -81,9 +81,9 @@ def test_the_demo_writes_the_sheets_of_all_its_heads_and_a_report(tmp_path):
     out = tmp_path / "demo-out"
     finished = run("demo", "--out", out)
     assert finished.returncode == 0, finished.stderr.decode()
-    expected = {f"{head}.{ending}" for head in HEADS for ending in ("pdf", "evaluation.json")}
+    expected = {f"{head}.{ending}" for head in HEADS for ending in ("pdf", "signed.pdf", "evaluation.json")}
     planned = "irrigation-pump-16v"
-    expected |= {"batch-report.pdf", f"{planned}.rework-plan.json"}
+    expected |= {"batch-report.pdf", "shop-certificate.pem", f"{planned}.rework-plan.json"}
     assert {path.name for path in out.iterdir()} == expected
     for path in out.glob("*.pdf"):
         Pdf(path.read_bytes(), path).check()
@@ -91,5 +91,8 @@ def test_the_demo_writes_the_sheets_of_all_its_heads_and_a_report(tmp_path):
     for head in HEADS:
         evaluation = json.loads((out / f"{head}.evaluation.json").read_text())
         assert f"{evaluation['head_serial']} ({head}): {evaluation['disposition'].upper()}" in said
+        authority = out / "shop-certificate.pem"
+        verified = run("verify", out / f"{head}.signed.pdf", "--authority", authority)
+        assert verified.returncode == 0 and verified.stdout.startswith(b"GENUINE"), verified
     assert json.loads((out / f"{planned}.rework-plan.json").read_text())["headline"] in said
     assert "invented" in said

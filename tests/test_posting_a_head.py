@@ -82,6 +82,7 @@ def test_the_job_says_what_was_posted_and_where_its_parts_are(posted):
         "measurement_set": f"{this}/measurement-set",
         "profile": f"{this}/profile",
         "sheet": f"{this}/sheet",
+        "sign_offs": f"{this}/sign-offs",
     }
 
 
