@@ -6,16 +6,19 @@ use uuid::Uuid;
 use super::{id, named, optional_id, time, unreadable};
 use crate::{ArtifactKind, ArtifactRecord, Claim, Result, ShopId, clock::unix_ms};
 
+/// The columns of an artifact, as [`optional_record`] reads them.
+macro_rules! artifact_columns {
+    () => {
+        "artifact.id AS artifact_id, artifact.owner_id AS artifact_owner, artifact.kind AS artifact_kind,
+         artifact.path AS artifact_path, artifact.size AS artifact_size, artifact.sha256 AS artifact_sha256,
+         artifact.created_at AS artifact_created_at"
+    };
+}
+pub(super) use artifact_columns;
+
 macro_rules! select_artifacts {
     ($condition:literal) => {
-        concat!(
-            "SELECT artifact.id AS artifact_id, artifact.owner_id AS artifact_owner,
-                    artifact.kind AS artifact_kind, artifact.path AS artifact_path,
-                    artifact.size AS artifact_size, artifact.sha256 AS artifact_sha256,
-                    artifact.created_at AS artifact_created_at
-             FROM artifact ",
-            $condition
-        )
+        concat!("SELECT ", artifact_columns!(), " FROM artifact ", $condition)
     };
 }
 

@@ -3,6 +3,8 @@
 use sqlx::{SqliteConnection, query};
 use uuid::Uuid;
 
+use super::artifacts::artifact_columns;
+use super::queue::task_columns;
 use super::{Submission, id, time};
 use crate::{BatchRecord, Result, ShopId};
 
@@ -23,18 +25,16 @@ pub(crate) async fn find(
     shop: &ShopId,
     batch: Uuid,
 ) -> Result<Option<BatchRecord>> {
-    let row = query(
-        "SELECT batch.id, batch.created_at,
-                task.state, task.attempt, task.max_attempts, task.reason, task.finished_at,
-                artifact.id AS artifact_id, artifact.owner_id AS artifact_owner,
-                artifact.kind AS artifact_kind, artifact.path AS artifact_path,
-                artifact.size AS artifact_size, artifact.sha256 AS artifact_sha256,
-                artifact.created_at AS artifact_created_at
-         FROM batch
+    let row = query(concat!(
+        "SELECT batch.id, batch.created_at, ",
+        task_columns!(),
+        ", ",
+        artifact_columns!(),
+        " FROM batch
          JOIN task ON task.owner_id = batch.id AND task.kind = 'batch-report'
          LEFT JOIN artifact ON artifact.owner_id = batch.id AND artifact.kind = 'batch-report'
-         WHERE batch.id = ?1 AND batch.shop_id = ?2",
-    )
+         WHERE batch.id = ?1 AND batch.shop_id = ?2"
+    ))
     .bind(batch.to_string())
     .bind(shop.as_str())
     .fetch_optional(&mut *db)

@@ -3,6 +3,8 @@
 use sqlx::{Row, SqliteConnection, query, query_scalar, sqlite::SqliteRow};
 use uuid::Uuid;
 
+use super::artifacts::artifact_columns;
+use super::queue::task_columns;
 use super::{Submission, id, optional_id, time};
 use crate::{ArtifactKind, Error, JobContent, JobDocuments, JobRecord, Plan, Result, ShopId};
 
@@ -13,11 +15,11 @@ macro_rules! select_jobs {
             "SELECT job.id, head.reference AS head_reference, job.batch_id, job.line, job.client_reference,
                     job.stage, job.revision, job.follows, job.paper, job.locale, job.request_id,
                     job.created_at, evaluation.digest, evaluation.disposition, plan.digest AS plan_digest,
-                    task.state, task.attempt, task.max_attempts, task.reason, task.finished_at,
-                    artifact.id AS artifact_id, artifact.owner_id AS artifact_owner,
-                    artifact.kind AS artifact_kind, artifact.path AS artifact_path,
-                    artifact.size AS artifact_size, artifact.sha256 AS artifact_sha256,
-                    artifact.created_at AS artifact_created_at
+                    ",
+            task_columns!(),
+            ", ",
+            artifact_columns!(),
+            "
              FROM job
              JOIN head ON head.id = job.head_id
              JOIN evaluation ON evaluation.job_id = job.id

@@ -6,6 +6,14 @@ use uuid::Uuid;
 use super::{Submission, id, named, optional_time};
 use crate::{ArtifactKind, Claim, Result, ShopId, TaskState, TaskStatus};
 
+/// The columns of a task, as [`status`] reads them.
+macro_rules! task_columns {
+    () => {
+        "task.state, task.attempt, task.max_attempts, task.reason, task.finished_at"
+    };
+}
+pub(super) use task_columns;
+
 /// Gives a shop its place in the order of service; a new one comes first.
 pub(crate) async fn enrol_shop(db: &mut SqliteConnection, shop: &ShopId) -> Result<()> {
     query("INSERT INTO shop_turn (shop_id) VALUES (?1) ON CONFLICT DO NOTHING")
@@ -190,10 +198,11 @@ pub(crate) async fn find(
     owner: Uuid,
     kind: ArtifactKind,
 ) -> Result<Option<TaskStatus>> {
-    let row = query(
-        "SELECT state, attempt, max_attempts, reason, finished_at FROM task
-         WHERE owner_id = ?1 AND kind = ?2 AND shop_id = ?3",
-    )
+    let row = query(concat!(
+        "SELECT ",
+        task_columns!(),
+        " FROM task WHERE owner_id = ?1 AND kind = ?2 AND shop_id = ?3"
+    ))
     .bind(owner.to_string())
     .bind(kind.as_str())
     .bind(shop.as_str())

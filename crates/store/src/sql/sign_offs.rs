@@ -3,6 +3,8 @@
 use sqlx::{Row, SqliteConnection, query, sqlite::SqliteRow};
 use uuid::Uuid;
 
+use super::artifacts::artifact_columns;
+use super::queue::task_columns;
 use super::{id, optional_time, time};
 use crate::sign_offs::{NewSignOff, SignOffRecord, Signing, SigningContext};
 use crate::{PersonRecord, Result, ShopId, clock::unix_ms};
@@ -15,11 +17,11 @@ macro_rules! select_sign_offs {
                     sign_off.meaning, sign_off.signed_at, sign_off.document, sign_off.digest, sign_off.code,
                     person.id AS person, person.name, person.role, person.subject,
                     person.created_at AS person_created_at, person.left_at,
-                    task.state, task.attempt, task.max_attempts, task.reason, task.finished_at,
-                    artifact.id AS artifact_id, artifact.owner_id AS artifact_owner,
-                    artifact.kind AS artifact_kind, artifact.path AS artifact_path,
-                    artifact.size AS artifact_size, artifact.sha256 AS artifact_sha256,
-                    artifact.created_at AS artifact_created_at
+                    ",
+            task_columns!(),
+            ", ",
+            artifact_columns!(),
+            "
              FROM sign_off
              JOIN job ON job.id = sign_off.job_id
              JOIN person ON person.id = sign_off.person_id
