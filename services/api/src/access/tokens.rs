@@ -1,5 +1,8 @@
 //! Tokens of the shop system's own identity provider: OpenID Connect, signed JSON Web Tokens (RFC 7519, RFC 9068).
 
+mod verifier;
+
+use std::sync::{Arc, PoisonError, RwLock};
 use std::time::{Duration, Instant};
 
 use headproof_client::{ClientError, body_up_to, outgoing};
@@ -12,7 +15,7 @@ use serde::Deserialize;
 use tokio::sync::Mutex;
 
 use super::Caller;
-use crate::ApiError;
+use crate::{ApiError, ProblemKind};
 
 /// How far two clocks may differ.
 const SKEW: Duration = Duration::from_secs(60);
@@ -20,6 +23,8 @@ const SKEW: Duration = Duration::from_secs(60);
 const FRESH: Duration = Duration::from_secs(600);
 /// A token that names a key nobody knows has them fetched anew, but not oftener than this.
 const AT_MOST_EACH: Duration = Duration::from_secs(30);
+/// After a failure it may be asked anew this soon.
+const AFTER_FAILURE: Duration = Duration::from_secs(3);
 /// How long to wait for the provider.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// No key set is larger.
@@ -50,10 +55,27 @@ struct Claims {
     others: serde_json::Map<String, serde_json::Value>,
 }
 
-/// The keys of the provider.
-struct Cached {
-    keys: JwkSet,
-    fetched: Instant,
+/// The keys of the provider, as far as they are known.
+#[derive(Debug, Clone, Default)]
+struct Known {
+    keys: Option<JwkSet>,
+    fetched: Option<Instant>,
+    /// When the provider was asked last, and whether it failed then.
+    asked: Option<Instant>,
+    failed: bool,
+}
+
+impl Known {
+    fn is_fresh(&self) -> bool {
+        self.fetched.is_some_and(|fetched| fetched.elapsed() < FRESH)
+    }
+
+    /// May the provider be asked: because what is known grew old, or because a token names a key that is not among it?
+    fn may_be_asked_again(&self, is_known: bool) -> bool {
+        let pause = if self.failed { AFTER_FAILURE } else { AT_MOST_EACH };
+        let paused = self.asked.is_none_or(|asked| asked.elapsed() >= pause);
+        paused && !(is_known && self.is_fresh())
+    }
 }
 
 /// Knows tokens.
@@ -62,18 +84,28 @@ pub(crate) struct Tokens {
     validation: Validation,
     http: reqwest::Client,
     store: Store,
-    cached: Mutex<Option<Cached>>,
+    known: RwLock<Arc<Known>>,
+    /// Held by whoever asks the provider.
+    turn: Mutex<()>,
 }
 
 impl Tokens {
     pub(super) fn new(provider: IdentityProvider, store: Store) -> Result<Self, ClientError> {
+        verifier::install();
         let mut validation = Validation::new(provider.algorithm);
         validation.set_issuer(&[&provider.issuer]);
         validation.set_audience(&[&provider.audience]);
         validation.set_required_spec_claims(&["exp", "iss", "aud", "sub"]);
         validation.validate_nbf = true;
         validation.leeway = SKEW.as_secs();
-        Ok(Self { provider, validation, http: outgoing(PATIENCE)?, store, cached: Mutex::new(None) })
+        Ok(Self {
+            provider,
+            validation,
+            http: outgoing(PATIENCE)?,
+            store,
+            known: RwLock::default(),
+            turn: Mutex::default(),
+        })
     }
 
     /// Who shows this token; none where it is not good.
@@ -114,24 +146,46 @@ impl Tokens {
     }
 
     /// The key a token says it is signed with. A key set of one key needs no name for it.
+    ///
+    /// A key that is known is never waited for: while the provider is asked anew, those that are there go on being used.
     async fn key(&self, name: Option<&str>) -> Result<Option<DecodingKey>, ApiError> {
-        let mut cached = self.cached.lock().await;
-        let age = cached.as_ref().map(|cached| cached.fetched.elapsed());
-        let known = cached.as_ref().is_some_and(|cached| find(&cached.keys, name).is_some());
-        if age.is_none_or(|age| age > FRESH || (!known && age > AT_MOST_EACH)) {
-            match self.fetch().await {
-                Ok(keys) => *cached = Some(Cached { keys, fetched: Instant::now() }),
-                // With those it has, it goes on; without any, it cannot tell who asks.
-                Err(error) if cached.is_some() => {
-                    tracing::error!(%error, "the keys of the identity provider could not be fetched anew");
-                }
-                Err(error) => {
-                    tracing::error!(%error, "the keys of the identity provider could not be fetched");
-                    return Err(ApiError::new(crate::ProblemKind::Unavailable));
-                }
-            }
+        let known = self.known();
+        let found = find(&known.keys, name);
+        if found.is_some() && known.is_fresh() {
+            return Ok(found);
         }
-        Ok(cached.as_ref().and_then(|cached| find(&cached.keys, name)))
+        let turn = match &found {
+            Some(_) => self.turn.try_lock().ok(),
+            None => Some(self.turn.lock().await),
+        };
+        // While it waited for its turn, somebody else may have asked.
+        if turn.is_some() && self.known().may_be_asked_again(found.is_some()) {
+            self.fetch_anew().await;
+        }
+        drop(turn);
+        let known = self.known();
+        match find(&known.keys, name) {
+            None if known.keys.is_none() => Err(ApiError::new(ProblemKind::Unavailable)),
+            found => Ok(found),
+        }
+    }
+
+    fn known(&self) -> Arc<Known> {
+        Arc::clone(&self.known.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Fetches the keys. When that fails, it goes on with those it has; without any, it cannot tell who asks.
+    async fn fetch_anew(&self) {
+        let fetched = self.fetch().await;
+        if let Err(error) = &fetched {
+            tracing::error!(%error, "the keys of the identity provider could not be fetched");
+        }
+        let now = Instant::now();
+        let new = match fetched {
+            Ok(keys) => Known { keys: Some(keys), fetched: Some(now), asked: Some(now), failed: false },
+            Err(_) => Known { asked: Some(now), failed: true, ..Known::clone(&self.known()) },
+        };
+        *self.known.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(new);
     }
 
     async fn fetch(&self) -> Result<JwkSet, ClientError> {
@@ -141,7 +195,8 @@ impl Tokens {
     }
 }
 
-fn find(keys: &JwkSet, name: Option<&str>) -> Option<DecodingKey> {
+fn find(keys: &Option<JwkSet>, name: Option<&str>) -> Option<DecodingKey> {
+    let keys = keys.as_ref()?;
     let jwk = match (name, keys.keys.as_slice()) {
         (Some(name), _) => keys.find(name),
         (None, [only]) => Some(only),
