@@ -13,7 +13,7 @@ use reqwest::{Method, RequestBuilder, Response, StatusCode};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-pub use outgoing::{body_up_to, outgoing};
+pub use outgoing::{body_up_to, is_address, is_safe_address, outgoing};
 
 /// Why a request did not give what was asked for.
 #[derive(Debug, thiserror::Error)]

@@ -4,7 +4,7 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{Event, Happening, Result, ShopId, Store, Who, clock::unix_ms, sql};
+use crate::{By, Error, Event, Happening, Result, ShopId, Store, clock::unix_ms, sql};
 
 /// A certificate to be kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,16 +34,19 @@ impl Store {
     /// Keeps a certificate; from now on it is the one in use.
     ///
     /// # Errors
-    /// Only when the store fails.
+    /// [`Error::CertificateKnown`] when it was kept before.
     pub async fn keep_certificate(
         &self,
         shop: &ShopId,
         person: Option<Uuid>,
         certificate: NewCertificate,
-        who: Who,
+        by: &By,
     ) -> Result<()> {
         let mut tx = self.write().await?;
-        keep(&mut tx, shop, person, &certificate, who, self.clock.now()).await?;
+        if sql::certificates::find(&mut tx, shop, &certificate.fingerprint).await?.is_some() {
+            return Err(Error::CertificateKnown);
+        }
+        keep(&mut tx, shop, person, &certificate, by, self.clock.now()).await?;
         tx.commit().await?;
         Ok(())
     }
@@ -56,13 +59,13 @@ impl Store {
         &self,
         shop: &ShopId,
         certificate: NewCertificate,
-        who: Who,
+        by: &By,
     ) -> Result<bool> {
         let mut tx = self.write().await?;
         if sql::certificates::newest(&mut tx, shop, None).await?.is_some() {
             return Ok(false);
         }
-        keep(&mut tx, shop, None, &certificate, who, self.clock.now()).await?;
+        keep(&mut tx, shop, None, &certificate, by, self.clock.now()).await?;
         tx.commit().await?;
         Ok(true)
     }
@@ -77,6 +80,22 @@ impl Store {
         person: Option<Uuid>,
     ) -> Result<Option<CertificateRecord>> {
         sql::certificates::newest(&mut *self.read().await?, shop, person).await
+    }
+
+    /// Whether any certificate is kept, of whatever shop: whether there are keys that the secret has to open.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn has_certificates(&self) -> Result<bool> {
+        Ok(self.any_certificate().await?.is_some())
+    }
+
+    /// One of all certificates that are kept, if there is any, to see whether a secret opens its key.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn any_certificate(&self) -> Result<Option<CertificateRecord>> {
+        sql::certificates::any(&mut *self.read().await?).await
     }
 
     /// The certificate of a fingerprint.
@@ -114,17 +133,12 @@ pub(crate) async fn keep(
     shop: &ShopId,
     person: Option<Uuid>,
     certificate: &NewCertificate,
-    who: Who,
+    by: &By,
     now: OffsetDateTime,
 ) -> Result<()> {
     sql::certificates::insert(tx, shop, person, certificate, unix_ms(now)).await?;
-    let kept = Happening {
-        who,
-        what: Event::CertificateKept,
-        to: person.map_or_else(|| "shop".to_owned(), |person| format!("person {person}")),
-        digest: Some(certificate.fingerprint.clone()),
-        note: None,
-        request: None,
-    };
+    let to = person.map_or_else(|| "shop".to_owned(), |person| format!("person {person}"));
+    let digest = Some(certificate.fingerprint.clone());
+    let kept = Happening { digest, ..by.did(Event::CertificateKept, to) };
     sql::audit::append(tx, shop, now, [kept]).await
 }

@@ -36,6 +36,9 @@ pub enum Error {
     /// The same person has said the same of this job before.
     #[error("the person has signed this before")]
     AlreadySigned,
+    /// The certificate was kept before.
+    #[error("the certificate was brought before")]
+    CertificateKnown,
     /// Tokens of the subject speak for another person already.
     #[error("the subject speaks for another person")]
     SubjectTaken,

@@ -36,6 +36,15 @@ pub(crate) fn write_durably(directory: &Path, name: &str, bytes: &[u8]) -> io::R
     sync_directory(directory)
 }
 
+/// Makes a directory that nobody else may look into; one that is there stays as it is.
+pub(crate) fn create_private(directory: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(directory)
+}
+
 /// A new or renamed entry is only on disk when its directory is.
 pub(crate) fn sync_directory(directory: &Path) -> io::Result<()> {
     File::open(directory)?.sync_all()

@@ -3,7 +3,8 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{Event, Happening, Result, ShopId, Store, Who, sql};
+use crate::trail::revoked;
+use crate::{By, Event, Happening, Result, ShopId, Store, sql};
 
 /// A key to be kept. Its secret is not among it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,23 +41,23 @@ impl Store {
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn keep_key(&self, shop: &ShopId, key: NewKey, who: Who) -> Result<KeyRecord> {
+    pub async fn keep_key(&self, shop: &ShopId, key: NewKey, by: &By) -> Result<KeyRecord> {
         let mut tx = self.write().await?;
-        let record = self.insert_key(&mut tx, shop, &key, who).await?;
+        let record = self.insert_key(&mut tx, shop, &key, by).await?;
         tx.commit().await?;
         Ok(record)
     }
 
-    /// Keeps a key if there is none at all yet, of no shop; of several processes, one does.
+    /// Keeps a key if its shop has none of a scope that is still good; of several processes, one does.
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn keep_first_key(&self, shop: &ShopId, key: NewKey, who: Who) -> Result<bool> {
+    pub async fn keep_first_key(&self, shop: &ShopId, scope: &str, key: NewKey, by: &By) -> Result<bool> {
         let mut tx = self.write().await?;
-        if sql::keys::any(&mut tx).await? {
+        if sql::keys::any_with(&mut tx, shop, scope, self.clock.now_ms()).await? {
             return Ok(false);
         }
-        self.insert_key(&mut tx, shop, &key, who).await?;
+        self.insert_key(&mut tx, shop, &key, by).await?;
         tx.commit().await?;
         Ok(true)
     }
@@ -66,27 +67,21 @@ impl Store {
         tx: &mut sqlx::SqliteConnection,
         shop: &ShopId,
         key: &NewKey,
-        who: Who,
+        by: &By,
     ) -> Result<KeyRecord> {
         sql::keys::insert(tx, shop, key, self.clock.now_ms()).await?;
-        let made = Happening {
-            who,
-            what: Event::KeyMade,
-            to: format!("key {}", key.id),
-            digest: None,
-            note: Some(format!("{}: {}", key.label, key.scopes)),
-            request: None,
-        };
+        let note = Some(format!("{}: {}", key.label, key.scopes));
+        let made = Happening { note, ..by.did(Event::KeyMade, format!("key {}", key.id)) };
         sql::audit::append(tx, shop, self.clock.now(), [made]).await?;
         Ok(sql::keys::find(tx, key.id).await?.ok_or(sqlx::Error::RowNotFound)?)
     }
 
-    /// Whether there is any key, of whatever shop.
+    /// Whether a shop has a key of a scope that is still good.
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn has_keys(&self) -> Result<bool> {
-        sql::keys::any(&mut *self.read().await?).await
+    pub async fn has_key(&self, shop: &ShopId, scope: &str) -> Result<bool> {
+        sql::keys::any_with(&mut *self.read().await?, shop, scope, self.clock.now_ms()).await
     }
 
     /// A key of any shop: it is what tells the shop.
@@ -109,21 +104,13 @@ impl Store {
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn revoke_key(&self, shop: &ShopId, id: Uuid, who: Who) -> Result<bool> {
+    pub async fn revoke_key(&self, shop: &ShopId, id: Uuid, by: &By) -> Result<bool> {
         let mut tx = self.write().await?;
         if !sql::keys::revoke(&mut tx, shop, id, self.clock.now_ms()).await? {
             let known = sql::keys::find(&mut tx, id).await?;
             return Ok(known.is_some_and(|key| key.shop == *shop));
         }
-        let revoked = Happening {
-            who,
-            what: Event::KeyRevoked,
-            to: format!("key {id}"),
-            digest: None,
-            note: None,
-            request: None,
-        };
-        sql::audit::append(&mut tx, shop, self.clock.now(), [revoked]).await?;
+        sql::audit::append(&mut tx, shop, self.clock.now(), [revoked(by, id)]).await?;
         tx.commit().await?;
         Ok(true)
     }

@@ -48,4 +48,4 @@ pub use profiles::{NewProfile, ProfileRecord, ProfileSummary, PutProfile};
 pub use queue::{Claim, Retry, TaskState, TaskStatus};
 pub use shop::ShopId;
 pub use sign_offs::{NewSignOff, SignOffRecord, Signing, SigningContext};
-pub use trail::{Checkpoint, Event, Happening, Who};
+pub use trail::{By, Checkpoint, Event, Happening, Who};

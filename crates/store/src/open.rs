@@ -67,6 +67,7 @@ impl Store {
         files::blocking({
             let (data_dir, artifacts) = (data_dir.clone(), artifacts.clone());
             move || {
+                files::create_private(&data_dir)?;
                 std::fs::create_dir_all(&artifacts)?;
                 files::sync_directory(&data_dir)
             }
@@ -215,6 +216,8 @@ mod tests {
         let directory = tempfile::tempdir()?;
         let store = Store::open(directory.path()).await?;
         let shop = crate::ShopId::new("s");
+        let who = crate::Who { kind: "key".to_owned(), id: "1".to_owned(), name: "front desk".to_owned() };
+        let by = crate::By { who, request: None };
         let profile = |revision: &str, size| crate::NewProfile {
             id: "p".to_owned(),
             revision: revision.to_owned(),
@@ -223,10 +226,10 @@ mod tests {
         };
         for revision in ["1", "2", "3"] {
             sqlx::query("PRAGMA max_page_count = 1").execute(&store.writer).await?;
-            let refused = store.put_profile(&shop, profile(revision, 1_000_000)).await;
+            let refused = store.put_profile(&shop, profile(revision, 1_000_000), &by).await;
             assert!(matches!(refused, Err(Error::Full(_))), "{refused:?}");
             sqlx::query("PRAGMA max_page_count = 1000000").execute(&store.writer).await?;
-            let stored = store.put_profile(&shop, profile(revision, 1_000)).await?;
+            let stored = store.put_profile(&shop, profile(revision, 1_000), &by).await?;
             assert_eq!(stored, crate::PutProfile::Stored);
         }
         Ok(())

@@ -3,7 +3,8 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{Error, Event, Happening, Result, ShopId, Store, Who, sql};
+use crate::trail::revoked;
+use crate::{By, Error, Event, Happening, Result, ShopId, Store, sql};
 
 /// A person to be entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,7 +45,7 @@ impl Store {
         id: Uuid,
         person: NewPerson,
         certificate: crate::NewCertificate,
-        who: Who,
+        by: &By,
     ) -> Result<PersonRecord> {
         let now = self.clock.now();
         let mut tx = self.write().await?;
@@ -54,16 +55,10 @@ impl Store {
             return Err(Error::SubjectTaken);
         }
         sql::people::insert(&mut tx, shop, id, &person, self.clock.now_ms()).await?;
-        let entered = Happening {
-            who: who.clone(),
-            what: Event::PersonEntered,
-            to: format!("person {id}"),
-            digest: None,
-            note: Some(format!("{}, {}", person.name, person.role)),
-            request: None,
-        };
+        let note = Some(format!("{}, {}", person.name, person.role));
+        let entered = Happening { note, ..by.did(Event::PersonEntered, format!("person {id}")) };
         sql::audit::append(&mut tx, shop, now, [entered]).await?;
-        crate::certificates::keep(&mut tx, shop, Some(id), &certificate, who, now).await?;
+        crate::certificates::keep(&mut tx, shop, Some(id), &certificate, by, now).await?;
         let record = sql::people::find(&mut tx, shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;
         Ok(record)
@@ -97,22 +92,17 @@ impl Store {
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn person_leaves(&self, shop: &ShopId, id: Uuid, who: Who) -> Result<bool> {
+    pub async fn person_leaves(&self, shop: &ShopId, id: Uuid, by: &By) -> Result<bool> {
         let mut tx = self.write().await?;
         let now = self.clock.now_ms();
         if !sql::people::leave(&mut tx, shop, id, now).await? {
             return Ok(sql::people::find(&mut tx, shop, id).await?.is_some());
         }
-        sql::keys::revoke_of_person(&mut tx, shop, id, now).await?;
-        let left = Happening {
-            who,
-            what: Event::PersonLeft,
-            to: format!("person {id}"),
-            digest: None,
-            note: None,
-            request: None,
-        };
-        sql::audit::append(&mut tx, shop, self.clock.now(), [left]).await?;
+        let keys = sql::keys::revoke_of_person(&mut tx, shop, id, now).await?;
+        let left = by.did(Event::PersonLeft, format!("person {id}"));
+        let revoked = keys.into_iter().map(|key| revoked(by, key));
+        let entries = std::iter::once(left).chain(revoked);
+        sql::audit::append(&mut tx, shop, self.clock.now(), entries).await?;
         tx.commit().await?;
         Ok(true)
     }

@@ -2,7 +2,7 @@
 
 use time::OffsetDateTime;
 
-use crate::{Error, Result, ShopId, Store, sql};
+use crate::{By, Error, Event, Happening, Result, ShopId, Store, sql};
 
 /// A profile to be stored.
 #[derive(Debug, Clone)]
@@ -53,7 +53,7 @@ impl Store {
     ///
     /// # Errors
     /// [`Error::Conflict`] when id and revision are taken by a document of another digest.
-    pub async fn put_profile(&self, shop: &ShopId, profile: NewProfile) -> Result<PutProfile> {
+    pub async fn put_profile(&self, shop: &ShopId, profile: NewProfile, by: &By) -> Result<PutProfile> {
         let mut tx = self.write().await?;
         if let Some(stored) = sql::profiles::find(&mut tx, shop, &profile.id, &profile.revision).await? {
             let stored = stored.summary.digest;
@@ -64,6 +64,9 @@ impl Store {
             return Err(Error::Conflict { id, revision, stored, offered: digest });
         }
         sql::profiles::insert(&mut tx, shop, &profile, self.clock.now_ms()).await?;
+        let to = format!("profile {} revision {}", profile.id, profile.revision);
+        let stored = Happening { digest: Some(profile.digest), ..by.did(Event::ProfileStored, to) };
+        sql::audit::append(&mut tx, shop, self.clock.now(), [stored]).await?;
         tx.commit().await?;
         Ok(PutProfile::Stored)
     }

@@ -4,8 +4,8 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::{
-    ArtifactKind, ArtifactRecord, CertificateRecord, Checkpoint, Error, Event, Happening, PersonRecord,
-    Result, ShopId, Store, TaskStatus, Who, clock::to_the_millisecond, sql,
+    ArtifactKind, ArtifactRecord, CertificateRecord, Checkpoint, Error, Event, Happening, JobRecord,
+    PersonRecord, Result, ShopId, Store, TaskStatus, Who, clock::to_the_millisecond, sql,
 };
 
 /// Who wants to sign what.
@@ -38,6 +38,8 @@ pub struct SigningContext {
     pub certificate: CertificateRecord,
     /// The newest revision of this stage of the head.
     pub newest_revision: u32,
+    /// The last job of the head that was accepted after this one, whatever its stage.
+    pub later: Option<JobRecord>,
     /// Sign-offs of the same job, oldest first.
     pub beside: Vec<SignOffRecord>,
     /// Sign-offs of earlier jobs of the head that nothing has taken the place of yet, oldest first.
@@ -125,6 +127,7 @@ impl Store {
             person,
             certificate,
             newest_revision,
+            later: sql::jobs::last_after(tx, shop, *job).await?,
             beside,
             in_force: sql::sign_offs::in_force_before(tx, shop, *job).await?,
             checkpoint: sql::audit::checkpoint(tx, shop).await?,
@@ -186,6 +189,14 @@ impl Store {
     /// Only when the store fails.
     pub async fn successor(&self, shop: &ShopId, sign_off: Uuid) -> Result<Option<SignOffRecord>> {
         sql::sign_offs::successor(&mut *self.read().await?, shop, sign_off).await
+    }
+
+    /// The last job of the same head that was accepted after this one.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn later_job(&self, shop: &ShopId, job: Uuid) -> Result<Option<JobRecord>> {
+        sql::jobs::last_after(&mut *self.read().await?, shop, job).await
     }
 
     /// The newest revision of the stage of a job.

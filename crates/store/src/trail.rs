@@ -2,7 +2,31 @@
 
 pub use headproof_trail::{Checkpoint, Event, Happening, Who};
 
+use uuid::Uuid;
+
 use crate::{Result, ShopId, Store, sql};
+
+/// By whom, and by which request, something is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct By {
+    /// Who does it.
+    pub who: Who,
+    /// The request that brought it, where one did.
+    pub request: Option<String>,
+}
+
+impl By {
+    /// What they did, to something.
+    pub(crate) fn did(&self, what: Event, to: String) -> Happening {
+        let Self { who, request } = self.clone();
+        Happening { who, what, to, digest: None, note: None, request }
+    }
+}
+
+/// What is said of a revoked key.
+pub(crate) fn revoked(by: &By, key: Uuid) -> Happening {
+    by.did(Event::KeyRevoked, format!("key {key}"))
+}
 
 /// Most lines read at once.
 const LINES_AT_ONCE: u32 = 10_000;

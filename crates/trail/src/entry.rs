@@ -18,6 +18,8 @@ pub enum Event {
     Refused,
     /// A file was given out; `digest` is that of its bytes.
     Downloaded,
+    /// A profile was stored; `digest` is that of it.
+    ProfileStored,
     /// A key was made.
     KeyMade,
     /// A key was revoked.

@@ -1,5 +1,7 @@
 //! Keys and people: who may do what.
 
+use std::fmt;
+
 use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
@@ -59,7 +61,8 @@ pub struct KeyRequest {
     #[schema(min_items = 1, max_items = 4)]
     pub scopes: Vec<Scope>,
     /// The person it speaks for.
-    pub person: Option<Uuid>,
+    #[schema(format = "uuid")]
+    pub person: Option<String>,
     /// When it ends by itself.
     #[schema(format = "date-time")]
     pub expires_at: Option<String>,
@@ -89,12 +92,19 @@ pub struct Key {
 }
 
 /// A key that was just made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[derive(Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 pub struct MadeKey {
     /// What to send as `Authorization: Bearer …`. It is shown this once: only its digest is kept.
     pub secret: String,
     /// The key.
     pub key: Key,
+}
+
+impl fmt::Debug for MadeKey {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // Its secret belongs into no log.
+        f.debug_struct("MadeKey").field("key", &self.key).finish_non_exhaustive()
+    }
 }
 
 /// A person to be entered.

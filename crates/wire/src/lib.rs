@@ -64,7 +64,7 @@ pub use sign_off::{
     Signer,
 };
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
-pub use verification::{Authenticity, SignatureSeen, Verification};
+pub use verification::{Authenticity, LaterJob, SignatureSeen, Verification};
 pub use workshop::{
     Costs, Cutter, DeckWork, FormBlade, Objective, ShimStock, SpareInsert, SpareSpring, SpareValve,
     SpringLoad, Workshop,

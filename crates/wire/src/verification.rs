@@ -11,8 +11,10 @@ use crate::{EarlierSignOff, SignOff};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Authenticity {
-    /// Signed by a person of the shop, and every byte is as it was then.
+    /// A sheet that was made here and signed by a person of the shop, and every byte is as it was then.
     Genuine,
+    /// Signed with a certificate of the shop, but no file that was made here.
+    Unknown,
     /// Made here and not signed; every byte is as it was then.
     Unsigned,
     /// It has a signature, but not every byte is as it was signed.
@@ -45,6 +47,21 @@ pub struct Verification {
     pub superseded_by: Option<EarlierSignOff>,
     /// The newest revision of the same stage, where that is not the one in the file.
     pub newest_revision: Option<u32>,
+    /// The last job of the same head that was accepted after the one in the file, whatever its stage.
+    pub later_job: Option<LaterJob>,
+}
+
+/// A job that came after another of the same head.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct LaterJob {
+    /// The job.
+    pub job: Uuid,
+    /// Its stage.
+    pub stage: String,
+    /// Its revision.
+    pub revision: u32,
+    /// What follows for the head.
+    pub disposition: String,
 }
 
 /// A signature found in a file.
@@ -60,4 +77,6 @@ pub struct SignatureSeen {
     pub timestamp: Option<String>,
     /// Who that was.
     pub timestamp_by: Option<String>,
+    /// Is it one whose timestamps this installation believes (`signing.timestamp_authority`)?
+    pub timestamp_believed: Option<bool>,
 }

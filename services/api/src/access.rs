@@ -13,7 +13,7 @@ use std::sync::Arc;
 use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpMessage, HttpRequest};
 use headproof_client::ClientError;
-use headproof_store::{ShopId, Who};
+use headproof_store::{By, ShopId, Who};
 use headproof_wire::Scope;
 use uuid::Uuid;
 
@@ -51,6 +51,11 @@ pub(crate) struct Caller {
 impl Caller {
     fn may(&self, scope: Scope) -> bool {
         self.scopes.contains(&scope)
+    }
+
+    /// By whom and by which request something is done.
+    pub(crate) fn by(&self, http: &HttpRequest) -> By {
+        By { who: self.who.clone(), request: Some(crate::present::request_id(http)) }
     }
 }
 

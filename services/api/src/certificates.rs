@@ -1,35 +1,40 @@
 //! Certificates of shops and their people, made and locked.
 
+use std::sync::Arc;
+
+use actix_web::HttpRequest;
 use headproof_seal::{Error as SealError, Identity, Locked, Secret};
-use headproof_store::{NewCertificate, ShopId};
+use headproof_store::NewCertificate;
 use time::OffsetDateTime;
 
-use crate::{ApiError, ApiState, ProblemKind, operator};
+use crate::access::Caller;
+use crate::{ApiError, ApiState, ProblemKind};
 
-/// A new certificate under the shop's own, which is made now where there is none.
+/// A new certificate for a person of the caller's shop, under the shop's own, which is made now where there is none.
 pub(crate) async fn certificate_for(
     state: &ApiState,
-    shop: &ShopId,
-    name: &str,
-    role: &str,
+    caller: &Caller,
+    http: &HttpRequest,
+    (name, role): (&str, &str),
 ) -> Result<NewCertificate, ApiError> {
+    let shop = &caller.shop;
     let authority = match state.store.certificate(shop, None).await? {
         Some(kept) => kept,
         None => {
-            let (made_for, secret) = (shop.to_string(), state.secret.clone());
+            let (made_for, secret) = (shop.to_string(), Arc::clone(&state.signatures.secret));
             let made = blocking(move || new_authority(&made_for, &secret)).await?;
-            let who = operator();
-            state.store.keep_first_certificate(shop, made, who).await?;
+            state.store.keep_first_certificate(shop, made, &caller.by(http)).await?;
             let kept = state.store.certificate(shop, None).await?;
             kept.ok_or_else(|| ApiError::new(ProblemKind::Internal))?
         }
     };
     let NewCertificate { chain, locked_key, .. } = authority.content;
-    let (secret, shop) = (state.secret.clone(), shop.to_string());
+    let (secret, shop) = (Arc::clone(&state.signatures.secret), shop.to_string());
     let (name, role) = (name.to_owned(), role.to_owned());
     blocking(move || {
         let authority = Identity::unlock(&Locked { key: locked_key, chain }, &secret)?;
-        kept(&authority.issue(&name, &role, &shop, OffsetDateTime::now_utc())?, &secret)
+        let organisation = authority.certificate().organisation().unwrap_or(shop);
+        kept(&authority.issue(&name, &role, &organisation, OffsetDateTime::now_utc())?, &secret)
     })
     .await
 }

@@ -26,4 +26,4 @@ pub use certificates::kept;
 pub use openapi::document as openapi_document;
 pub use problem::{ApiError, ProblemKind};
 pub use server::{Bound, bind};
-pub use state::{ApiState, Limits, Wake, operator};
+pub use state::{ApiState, Limits, ReleaseRules, Signatures, Wake, operator};

@@ -32,6 +32,8 @@ pub enum ProblemKind {
     StaleRevision,
     /// The same person has said the same of the same evaluation.
     AlreadySigned,
+    /// The certificate of who signs is not valid now.
+    CertificateNotValid,
     /// Tokens of that subject speak for somebody else.
     SubjectTaken,
     /// There is no such thing.
@@ -54,7 +56,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
@@ -65,6 +67,7 @@ impl ProblemKind {
         Self::PreconditionRequired,
         Self::StaleRevision,
         Self::AlreadySigned,
+        Self::CertificateNotValid,
         Self::SubjectTaken,
         Self::NotFound,
         Self::MethodNotAllowed,
@@ -123,6 +126,12 @@ impl ProblemKind {
                 "The same person has signed this before",
                 409,
                 "Look at the sign-offs of the job.",
+            ),
+            Self::CertificateNotValid => (
+                "certificate-not-valid",
+                "The certificate of who signs is not valid now",
+                409,
+                "Bring a certificate that is: headproof certificate bring.",
             ),
             Self::SubjectTaken => (
                 "subject-taken",

@@ -1,14 +1,15 @@
 //! From a request to the record of a sign-off.
 
-use headproof_seal::{canonical, digest};
-use headproof_store::{JobDocuments, JobRecord, NewSignOff, SignOffRecord, SigningContext};
+use headproof_seal::{Certificate, canonical, digest};
+use headproof_store::{JobRecord, NewSignOff, ShopId, SignOffRecord, SigningContext};
 use headproof_wire::{
-    Checkpoint, EarlierSignOff, Evaluation, Meaning, SIGN_OFF_FORMAT, SignOff, SignOffRequest, SignOffRule,
-    Signer, TargetProfile, read, sign_off_faults,
+    Checkpoint, EarlierSignOff, Evaluation, Fault, Meaning, SIGN_OFF_FORMAT, SignOff, SignOffRequest,
+    SignOffRule, Signer, TargetProfile, read, sign_off_faults,
 };
 
 use crate::present::instant;
-use crate::{ApiError, ProblemKind};
+use crate::routes::jobs::documents;
+use crate::{ApiError, ApiState, ProblemKind};
 
 /// Bytes of a digest that make a code: 16 letters.
 const CODE_BYTES: usize = 10;
@@ -21,20 +22,41 @@ pub(crate) struct ToSign {
     evaluation: Evaluation,
     rule: SignOffRule,
     request: SignOffRequest,
-    shop: String,
+    shop: ShopId,
+    /// What is amiss with the profile, if the head is to be released.
+    faults: Vec<Fault>,
 }
 
 impl ToSign {
-    /// Of a job and its documents.
-    pub(crate) fn new(
+    /// Of a job and its documents. What this installation asks of a release goes beside what the profile asks, of which
+    /// whoever posted the job may have had the choice.
+    pub(crate) async fn new(
+        state: &ApiState,
+        shop: &ShopId,
         job: JobRecord,
-        documents: &JobDocuments,
         request: SignOffRequest,
-        shop: String,
     ) -> Result<Self, ApiError> {
+        let documents = documents(state, shop, job.id).await?;
         let evaluation = read(&documents.evaluation).map_err(|error| ApiError::internal(&error))?;
         let profile: TargetProfile = read(&documents.profile).map_err(|error| ApiError::internal(&error))?;
-        Ok(Self { job, evaluation, rule: profile.sign_off.unwrap_or_default(), request, shop })
+        let rules = state.signatures.rules;
+        let of_profile = profile.sign_off.unwrap_or_default();
+        let rule = SignOffRule {
+            two_persons: of_profile.two_persons || rules.two_persons,
+            concessions: of_profile.concessions && rules.concessions,
+        };
+        let stored = state.store.profile(shop, &profile.id, &profile.revision).await?;
+        let amiss = match stored {
+            _ if request.meaning == Meaning::Inspected => None,
+            Some(stored) if stored.summary.digest != digest(&documents.profile) => {
+                Some("the head was judged by another profile than the one that is stored under that name")
+            }
+            None if rules.stored_profiles => Some("the head was judged by a profile that is not stored"),
+            _ => None,
+        };
+        let fault = |detail: &str| Fault::new("/meaning".to_owned(), detail.to_owned(), None);
+        let faults = amiss.into_iter().map(fault).collect();
+        Ok(Self { job, evaluation, rule, request, shop: shop.clone(), faults })
     }
 
     /// The word of what it says.
@@ -44,7 +66,7 @@ impl ToSign {
 
     /// The record of it, unless the evaluation, the profile or the order of things forbids it.
     pub(crate) fn record(self, context: &SigningContext) -> Result<NewSignOff, ApiError> {
-        let Self { job, evaluation, rule, request, shop } = self;
+        let Self { job, evaluation, rule, request, shop, mut faults } = self;
         if context.newest_revision != job.revision {
             let detail = format!(
                 "revision {} of this stage was posted; revision {} is signed no longer",
@@ -52,17 +74,26 @@ impl ToSign {
             );
             return Err(ApiError::because(ProblemKind::StaleRevision, detail));
         }
+        if let Some(later) = context.later.as_ref().filter(|_| request.meaning != Meaning::Inspected) {
+            let detail = format!("a later set of this head was posted: {}, job {}", later.stage, later.id);
+            return Err(ApiError::because(ProblemKind::StaleRevision, detail));
+        }
         let beside = context.beside.iter().map(earlier).collect::<Result<Vec<_>, _>>()?;
-        let faults = sign_off_faults(&request, &evaluation, rule, &beside, context.person.id);
+        faults.extend(sign_off_faults(&request, &evaluation, rule, &beside, context.person.id));
         if !faults.is_empty() {
             return Err(ApiError::faults(faults));
         }
         let chain = &context.certificate.content.chain;
-        let authority = chain.last().map(|certificate| digest(certificate)).unwrap_or_default();
+        let own = chain.first().ok_or_else(|| ApiError::new(ProblemKind::Internal))?;
+        let certificate = Certificate::from_der(own).map_err(|error| ApiError::internal(&error))?;
+        if !certificate.is_valid_at(context.at) {
+            return Err(ApiError::new(ProblemKind::CertificateNotValid));
+        }
+        let authority = digest(chain.get(1).unwrap_or(own));
         let record = SignOff {
             format: SIGN_OFF_FORMAT.to_owned(),
             id: context.id,
-            shop,
+            shop: shop.to_string(),
             job: job.id,
             head_serial: job.head_reference,
             stage: evaluation.stage,

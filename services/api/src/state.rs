@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use headproof_client::ClientError;
-use headproof_seal::Secret;
-use headproof_store::{Store, Who};
+use headproof_seal::{Certificate, Secret};
+use headproof_store::{By, Store, Who};
 
 use crate::access::{Access, Gate};
 
@@ -35,12 +35,39 @@ pub struct ApiState {
     pub(crate) gate: Gate,
     pub(crate) limits: Limits,
     pub(crate) wake: Wake,
-    pub(crate) secret: Arc<Secret>,
+    pub(crate) signatures: Signatures,
+}
+
+/// What is asked of every release in this installation, whatever the profile asks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ReleaseRules {
+    /// Another person has to have signed as inspected before.
+    pub two_persons: bool,
+    /// A head that does not conform may be released by a concession.
+    pub concessions: bool,
+    /// The head has to have been judged by a stored profile.
+    pub stored_profiles: bool,
+}
+
+impl Default for ReleaseRules {
+    fn default() -> Self {
+        Self { two_persons: false, concessions: true, stored_profiles: false }
+    }
+}
+
+/// What signatures are made and looked at with.
+#[derive(Debug, Clone)]
+pub struct Signatures {
+    /// What locks the keys of people.
+    pub secret: Arc<Secret>,
+    /// What is asked of a release.
+    pub rules: ReleaseRules,
+    /// Those whose timestamps are believed.
+    pub timestamp_authorities: Arc<[Certificate]>,
 }
 
 impl ApiState {
-    /// `store` is where all is kept, `access` says who is let in, `wake` is called after work was accepted, and
-    /// `secret` locks the keys of people.
+    /// `store` is where all is kept, `access` says who is let in, and `wake` is called after work was accepted.
     ///
     /// # Errors
     /// When nothing could be asked of the identity provider, because the certificates of the system cannot be read.
@@ -49,14 +76,15 @@ impl ApiState {
         access: Access,
         limits: Limits,
         wake: Wake,
-        secret: Arc<Secret>,
+        signatures: Signatures,
     ) -> Result<Self, ClientError> {
-        Ok(Self { gate: Gate::new(access, store.clone())?, store, limits, wake, secret })
+        Ok(Self { gate: Gate::new(access, store.clone())?, store, limits, wake, signatures })
     }
 }
 
 /// Whoever works at the machine itself, to the audit trail.
 #[must_use]
-pub fn operator() -> Who {
-    Who { kind: "operator".to_owned(), id: String::new(), name: "at the machine".to_owned() }
+pub fn operator() -> By {
+    let who = Who { kind: "operator".to_owned(), id: String::new(), name: "at the machine".to_owned() };
+    By { who, request: None }
 }

@@ -9,7 +9,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use headproof_wire::{Language, Paper, SheetOptions, Units};
 
-use self::operator::{AuditCommand, CertificateCommand, KeyCommand};
+use self::operator::{AuditCommand, CertificateCommand, KeyCommand, VouchedFor};
 use crate::commands::pages::Pages;
 use crate::commands::{demo, describe, evaluate, plan, serve, verify, worksheet};
 use crate::config::{Config, SheetConfig, TypefaceFile};
@@ -105,9 +105,8 @@ enum Command {
     Verify {
         /// The sheet (PDF)
         file: PathBuf,
-        /// Certificates (PEM) that have to vouch for the signature, as the shop gives them out
-        #[arg(long, value_name = "PEM")]
-        authority: Option<PathBuf>,
+        #[command(flatten)]
+        by: VouchedFor,
     },
     /// Make, list and revoke keys, at the machine itself
     #[command(subcommand)]
@@ -187,7 +186,7 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             let from = worksheet::Files { layout: &layout, profile: &profile };
             worksheet::run(from, worksheet::Wishes { units, head, job, look: look.into() }, &out)
         }
-        Command::Verify { file, authority } => verify::run(&file, authority.as_deref()),
+        Command::Verify { file, by } => verify::run(&file, by.vouchers()),
         Command::Key(command) => command.run(&Config::load(cli.config)?),
         Command::Certificate(command) => command.run(&Config::load(cli.config)?),
         Command::Audit(command) => command.run(|| Ok(Config::load(cli.config)?)),

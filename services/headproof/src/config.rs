@@ -8,6 +8,7 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::time::Duration;
 
+use headproof_client::{is_address, is_safe_address};
 use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
@@ -304,13 +305,16 @@ impl Config {
         if let Some(missing) = self.oidc.missing() {
             return value(missing, "is missing: an identity provider is described wholly or not at all");
         }
-        if self.oidc.keys_url.as_deref().is_some_and(|url| !access::is_safe(url)) {
+        if self.oidc.keys_url.as_deref().is_some_and(|url| !is_safe_address(url)) {
             return value("oidc.keys_url", "must be https, or be on this machine");
         }
-        if self.signing.timestamp_url.as_deref().is_some_and(|url| !access::is_address(url)) {
+        if self.signing.timestamp_url.as_deref().is_some_and(|url| !is_address(url)) {
             return value("signing.timestamp_url", "must be http or https");
         }
-        if self.api.public_url.as_deref().is_some_and(|url| !access::is_address(url) || url.len() > 120) {
+        if self.signing.timestamp_url.is_some() && self.signing.timestamp_authority.is_none() {
+            return value("signing.timestamp_authority", "is missing: somebody has to vouch for timestamps");
+        }
+        if self.api.public_url.as_deref().is_some_and(|url| !is_address(url) || url.len() > 120) {
             return value("api.public_url", "must be http or https, and no longer than 120 characters");
         }
         Ok(())

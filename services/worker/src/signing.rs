@@ -3,17 +3,24 @@
 use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use headproof_client::{ClientError, body_up_to, outgoing};
-use headproof_seal::{Error as SealError, Identity, Locked, PdfToSign, Secret, Signature, room_for};
+use headproof_seal::{
+    Certificate, Error as SealError, Identity, Locked, PdfToSign, Secret, Signature, Trust, room_for,
+};
 use headproof_store::CertificateRecord;
+use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::error::TaskError;
 
 /// How long a timestamp authority may take.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(5);
+/// After it has failed it is let be for this long: what waits for a timestamp must not keep a worker from other work.
+const LET_BE: Duration = Duration::from_secs(30);
+/// How far its clock may differ from ours.
+const SKEW: time::Duration = time::Duration::minutes(5);
 /// No timestamp with its certificates is larger.
 const LARGEST: usize = 64 << 10;
 
@@ -24,6 +31,8 @@ pub struct SigningOptions {
     pub secret: Arc<Secret>,
     /// A timestamp authority (RFC 3161, by HTTP), where signatures shall have a timestamp.
     pub timestamp_url: Option<String>,
+    /// Those that have to vouch for it.
+    pub timestamp_authorities: Arc<[Certificate]>,
     /// Where the service can be reached, for the code on the sheet that leads to its sign-off.
     pub public_url: Option<String>,
 }
@@ -35,6 +44,8 @@ pub(crate) struct Signers(Arc<Inner>);
 struct Inner {
     options: SigningOptions,
     http: reqwest::Client,
+    /// Until when the timestamp authority is let be.
+    let_be: Mutex<Option<Instant>>,
     /// Unlocking takes time on purpose; a key that was unlocked stays so.
     unlocked: Mutex<HashMap<Uuid, Arc<Identity>>>,
 }
@@ -52,7 +63,7 @@ impl Signers {
     /// When no client for a timestamp authority can be made.
     pub(crate) fn new(options: SigningOptions) -> Result<Self, ClientError> {
         let http = outgoing(PATIENCE)?;
-        Ok(Self(Arc::new(Inner { options, http, unlocked: Mutex::default() })))
+        Ok(Self(Arc::new(Inner { options, http, let_be: Mutex::default(), unlocked: Mutex::default() })))
     }
 
     /// What the square code of a sign-off says.
@@ -61,6 +72,18 @@ impl Signers {
             Some(url) => format!("{}/v1/sign-offs/{code}", url.trim_end_matches('/')),
             None => code.to_owned(),
         }
+    }
+
+    /// Whether signing is worth a try: to be asked before pages are made for it.
+    ///
+    /// # Errors
+    /// [`TaskError::NotStamped`] while the timestamp authority is let be.
+    pub(crate) fn ready(&self) -> Result<(), TaskError> {
+        let let_be = *self.0.let_be.lock().unwrap_or_else(PoisonError::into_inner);
+        if let_be.is_some_and(|until| until > Instant::now()) {
+            return Err(TaskError::NotStamped("it failed not long ago".into()));
+        }
+        Ok(())
     }
 
     /// The person of a certificate, with their key.
@@ -96,9 +119,31 @@ impl Signers {
 
     async fn stamped(&self, url: &str, signature: Signature) -> Result<Signature, TaskError> {
         let request = signature.timestamp_request().map_err(TaskError::Unsigned)?;
-        let response =
-            self.ask(url, request).await.map_err(|error| TaskError::NotStamped(Box::new(error)))?;
-        signature.with_timestamp(&response).map_err(|error| TaskError::NotStamped(Box::new(error)))
+        match self.ask(url, request).await {
+            Ok(response) => self.with_timestamp(signature, &response).map_err(TaskError::NotStamped),
+            Err(error) => {
+                let mut let_be = self.0.let_be.lock().unwrap_or_else(PoisonError::into_inner);
+                *let_be = Some(Instant::now() + LET_BE);
+                Err(TaskError::NotStamped(error.into()))
+            }
+        }
+    }
+
+    /// The signature with a timestamp, if that is one to be believed: by an authority somebody vouches for, with a time
+    /// that can be.
+    fn with_timestamp(
+        &self,
+        signature: Signature,
+        response: &[u8],
+    ) -> Result<Signature, Box<dyn std::error::Error + Send + Sync>> {
+        let (signature, timestamp) = signature.with_timestamp(response)?;
+        if let Trust::Untrusted(why) = timestamp.trusted_by(&self.0.options.timestamp_authorities) {
+            return Err(format!("its authority is not one to be believed: {why}").into());
+        }
+        if (OffsetDateTime::now_utc() - timestamp.time()).abs() > SKEW {
+            return Err("its time is far from ours".into());
+        }
+        Ok(signature)
     }
 
     /// RFC 3161, 3.4.

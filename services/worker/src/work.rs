@@ -134,6 +134,7 @@ async fn signed_sheet(
     claim: &Claim,
     signers: &Signers,
 ) -> Result<(Request, Arc<Identity>), TaskError> {
+    signers.ready()?;
     let signed = store.sign_off(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("sign-off"))?;
     let kept = store.certificate_by_id(&claim.shop, signed.certificate).await?;
     let identity = signers.unlock(&kept.ok_or(TaskError::Vanished("certificate"))?).await?;

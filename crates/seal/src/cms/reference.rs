@@ -10,6 +10,9 @@ use crate::algorithm::Hash;
 use crate::asn1::sequence;
 use crate::certificate::Certificate;
 
+/// References to certificates at most; a chain has two to four.
+const MOST_REFERENCES: usize = 16;
+
 /// ESSCertIDv2 with the default digest algorithm and without issuer and serial number, which the digest makes
 /// needless (ETSI EN 319 122-1, 5.2.2.3, from memory).
 #[derive(Sequence)]
@@ -52,7 +55,9 @@ pub(super) fn names_by_sha_1(value: &[u8], signer: &Certificate) -> bool {
 }
 
 fn references(value: &[u8]) -> Option<Vec<&[u8]>> {
-    sequence(sequence(value).ok()?.first()?).ok()
+    let all = sequence(sequence(value).ok()?.first()?).ok()?;
+    // Each takes a digest of a certificate, before anything is known of who wrote them.
+    (all.len() <= MOST_REFERENCES).then_some(all)
 }
 
 /// Whether an ESSCertIDv2 refers to a certificate; `None` when it cannot be read.

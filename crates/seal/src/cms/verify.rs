@@ -27,7 +27,7 @@ pub(crate) struct Message {
     signed: Elements,
     hash: Hash,
     certificates: Vec<Certificate>,
-    signer_place: usize,
+    of_signer: Certificate,
 }
 
 impl Message {
@@ -42,6 +42,10 @@ impl Message {
         if envelope.kind != SIGNED_DATA {
             return Err("it is not signed data");
         }
+        if data.revocations.is_some() {
+            // Nothing covers them.
+            return Err("it brings revocations");
+        }
         let signer = data.signers.single().ok_or("it has not one signer")?;
         let signer = Signer::from_der(signer).map_err(|_| "its signer cannot be read")?;
         let hash = Hash::named(&signer.digest_algorithm).ok_or("its digest algorithm is not accepted")?;
@@ -51,16 +55,14 @@ impl Message {
         }
         let signed = signer.signed.clone().ok_or("it has no signed attributes")?;
         let certificates = read_certificates(data.certificates.as_ref())?;
-        let signer_place = certificates
-            .iter()
-            .position(|certificate| is_of(certificate, &signer))
-            .ok_or("the certificate of its signer is missing")?;
-        Ok(Self { data, signer, signed, hash, certificates, signer_place })
+        let of_signer = certificates.iter().find(|certificate| is_of(certificate, &signer)).cloned();
+        let of_signer = of_signer.ok_or("the certificate of its signer is missing")?;
+        Ok(Self { data, signer, signed, hash, certificates, of_signer })
     }
 
     /// The certificate that the signer names.
     pub(crate) fn signer(&self) -> &Certificate {
-        &self.certificates[self.signer_place]
+        &self.of_signer
     }
 
     /// All certificates that came with it.

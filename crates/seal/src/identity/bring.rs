@@ -26,12 +26,12 @@ impl Identity {
     /// encrypted or not, and certificates in any order.
     ///
     /// P-256 and RSA keys of 2048 to 4096 bits are accepted. Certificates that do not stand above that of the
-    /// key are left out. Whether they are valid now, is not asked: see [`Certificate::is_valid_at`].
+    /// key are left out. Neither is asked whether they are valid now ([`Certificate::is_valid_at`]), nor what for
+    /// ([`Certificate::is_for_signatures`], [`Certificate::is_authority`]).
     ///
     /// # Errors
     /// [`Error::Password`] when it is missing or wrong; [`Error::Key`] without one key of these kinds;
-    /// [`Error::Certificate`] when none belongs to the key, or it is not one for signatures
-    /// ([`Certificate::is_for_signatures`]).
+    /// [`Error::Certificate`] when none belongs to the key.
     pub fn bring(bytes: &[u8], password: Option<&str>) -> Result<Self> {
         if bytes.len() > MOST_BYTES {
             return Err(Error::Key("the file is too large".to_owned()));
@@ -48,11 +48,6 @@ impl Identity {
         }
         let certificates: Result<Vec<_>> =
             found.certificates.iter().map(|der| Certificate::from_der(der)).collect();
-        let identity = Self::assemble(key, certificates?)?;
-        if !identity.certificate().is_for_signatures() {
-            let why = "its key usage names neither digital signatures nor non-repudiation";
-            return Err(Error::Certificate(why.to_owned()));
-        }
-        Ok(identity)
+        Self::assemble(key, certificates?)
     }
 }

@@ -100,11 +100,12 @@ impl Signature {
 
     /// The signature with the timestamp of an answer (`application/timestamp-reply`), which makes it B-T.
     ///
-    /// Whether the authority is to be trusted is not asked; see [`Timestamp::trusted_by`].
+    /// It comes with the signature: whether its authority is to be trusted ([`Timestamp::trusted_by`]) and whether its time
+    /// can be ([`Timestamp::time`]) is left to the caller.
     ///
     /// # Errors
     /// [`Error::Timestamp`] when it was not granted, is for something else, or does not verify.
-    pub fn with_timestamp(mut self, response: &[u8]) -> Result<Self> {
+    pub fn with_timestamp(mut self, response: &[u8]) -> Result<(Self, Timestamp)> {
         let token = timestamp::token_of_response(response)?;
         let timestamp =
             Timestamp::verify(&token, self.draft.value()).map_err(|why| Error::Timestamp(why.to_owned()))?;
@@ -112,7 +113,7 @@ impl Signature {
             return Err(Error::Timestamp("it is the answer to another request".to_owned()));
         }
         self.draft.add_timestamp(token)?;
-        Ok(self)
+        Ok((self, timestamp))
     }
 }
 

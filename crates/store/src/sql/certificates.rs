@@ -29,6 +29,11 @@ pub(crate) async fn insert(
     Ok(())
 }
 
+pub(crate) async fn any(db: &mut SqliteConnection) -> Result<Option<CertificateRecord>> {
+    let row = query("SELECT * FROM certificate ORDER BY created_at, id LIMIT 1").fetch_optional(db).await?;
+    Ok(row.as_ref().map(record).transpose()?)
+}
+
 pub(crate) async fn newest(
     db: &mut SqliteConnection,
     shop: &ShopId,

@@ -124,6 +124,24 @@ pub(crate) async fn find(db: &mut SqliteConnection, shop: &ShopId, job: Uuid) ->
     Ok(row.as_ref().map(record).transpose()?)
 }
 
+/// The last job of the same head that was accepted after this one.
+pub(crate) async fn last_after(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    job: Uuid,
+) -> Result<Option<JobRecord>> {
+    let row = query(select_jobs!(
+        "JOIN job AS mine ON mine.id = ?1 AND mine.head_id = job.head_id
+         WHERE job.shop_id = ?2 AND (job.created_at, job.id) > (mine.created_at, mine.id)
+         ORDER BY job.created_at DESC, job.id DESC LIMIT 1"
+    ))
+    .bind(job.to_string())
+    .bind(shop.as_str())
+    .fetch_optional(db)
+    .await?;
+    Ok(row.as_ref().map(record).transpose()?)
+}
+
 /// The newest revision of the stage of a job.
 pub(crate) async fn newest_revision(
     db: &mut SqliteConnection,

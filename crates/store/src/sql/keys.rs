@@ -24,8 +24,19 @@ pub(crate) async fn insert(db: &mut SqliteConnection, shop: &ShopId, key: &NewKe
     Ok(())
 }
 
-pub(crate) async fn any(db: &mut SqliteConnection) -> Result<bool> {
-    Ok(query_scalar("SELECT EXISTS (SELECT 1 FROM access_key)").fetch_one(db).await?)
+/// Whether a shop has a key of a scope that is still good.
+pub(crate) async fn any_with(
+    db: &mut SqliteConnection,
+    shop: &ShopId,
+    scope: &str,
+    now: i64,
+) -> Result<bool> {
+    let any = query_scalar(
+        "SELECT EXISTS (SELECT 1 FROM access_key
+                        WHERE shop_id = ?1 AND ' ' || scopes || ' ' LIKE '% ' || ?2 || ' %'
+                          AND revoked_at IS NULL AND (expires_at IS NULL OR expires_at > ?3))",
+    );
+    Ok(any.bind(shop.as_str()).bind(scope).bind(now).fetch_one(db).await?)
 }
 
 pub(crate) async fn find(db: &mut SqliteConnection, id: Uuid) -> Result<Option<KeyRecord>> {
@@ -53,21 +64,23 @@ pub(crate) async fn revoke(db: &mut SqliteConnection, shop: &ShopId, id: Uuid, n
     Ok(revoked.rows_affected() == 1)
 }
 
+/// Gives the keys that were revoked by it.
 pub(crate) async fn revoke_of_person(
     db: &mut SqliteConnection,
     shop: &ShopId,
     person: Uuid,
     now: i64,
-) -> Result<()> {
-    query(
-        "UPDATE access_key SET revoked_at = ?3 WHERE shop_id = ?1 AND person_id = ?2 AND revoked_at IS NULL",
+) -> Result<Vec<Uuid>> {
+    let rows = query(
+        "UPDATE access_key SET revoked_at = ?3 WHERE shop_id = ?1 AND person_id = ?2 AND revoked_at IS NULL
+         RETURNING id",
     )
     .bind(shop.as_str())
     .bind(person.to_string())
     .bind(now)
-    .execute(db)
+    .fetch_all(db)
     .await?;
-    Ok(())
+    Ok(rows.iter().map(|row| id(row, "id")).collect::<sqlx::Result<_>>()?)
 }
 
 fn record(row: &SqliteRow) -> sqlx::Result<KeyRecord> {

@@ -10,7 +10,7 @@ use std::{
 };
 
 use headproof_store::{
-    Claim, Clock, JobContent, NewBatch, NewEvaluation, NewJob, Options, ShopId, Store, Who,
+    By, Claim, Clock, JobContent, NewBatch, NewEvaluation, NewJob, Options, ShopId, Store, Who,
 };
 use time::OffsetDateTime;
 use uuid::Uuid;
@@ -60,6 +60,10 @@ pub(crate) fn shop(name: &str) -> ShopId {
 
 pub(crate) fn who() -> Who {
     Who { kind: "key".to_owned(), id: "1".to_owned(), name: "front desk".to_owned() }
+}
+
+pub(crate) fn by() -> By {
+    By { who: who(), request: None }
 }
 
 pub(crate) fn content(head: &str) -> JobContent {

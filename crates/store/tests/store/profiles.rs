@@ -1,6 +1,6 @@
 use headproof_store::{Error, NewProfile, PutProfile};
 
-use crate::bench::{Bench, Outcome, shop};
+use crate::bench::{Bench, Outcome, by, shop};
 
 fn profile(id: &str, revision: &str, document: &str) -> NewProfile {
     NewProfile {
@@ -16,17 +16,23 @@ async fn a_stored_profile_never_changes() -> Outcome {
     let bench = Bench::new()?;
     let store = bench.open().await?;
     let (owner, stranger) = (shop("pump-works"), shop("cold-store"));
-    assert_eq!(store.put_profile(&owner, profile("diesel", "B", "one")).await?, PutProfile::Stored);
-    assert_eq!(store.put_profile(&owner, profile("diesel", "B", "one")).await?, PutProfile::AlreadyThere);
-    let refused = store.put_profile(&owner, profile("diesel", "B", "two")).await;
+    assert_eq!(store.put_profile(&owner, profile("diesel", "B", "one"), &by()).await?, PutProfile::Stored);
+    assert_eq!(
+        store.put_profile(&owner, profile("diesel", "B", "one"), &by()).await?,
+        PutProfile::AlreadyThere
+    );
+    let refused = store.put_profile(&owner, profile("diesel", "B", "two"), &by()).await;
     assert!(
         matches!(&refused, Err(Error::Conflict { stored, offered, .. })
             if stored == "digest of one" && offered == "digest of two"),
         "{refused:?}"
     );
     bench.pass(1);
-    assert_eq!(store.put_profile(&owner, profile("diesel", "A", "two")).await?, PutProfile::Stored);
-    assert_eq!(store.put_profile(&stranger, profile("diesel", "B", "three")).await?, PutProfile::Stored);
+    assert_eq!(store.put_profile(&owner, profile("diesel", "A", "two"), &by()).await?, PutProfile::Stored);
+    assert_eq!(
+        store.put_profile(&stranger, profile("diesel", "B", "three"), &by()).await?,
+        PutProfile::Stored
+    );
 
     let stored = store.profile(&owner, "diesel", "B").await?.ok_or("no profile")?;
     assert_eq!(stored.document, b"one");
@@ -46,7 +52,7 @@ async fn of_many_storing_the_same_revision_at_once_one_is_first() -> Outcome {
             .map(|number| {
                 let store = stores[number % 2].clone();
                 let profile = profile("diesel", &round.to_string(), "one");
-                tokio::spawn(async move { store.put_profile(&shop("pump-works"), profile).await })
+                tokio::spawn(async move { store.put_profile(&shop("pump-works"), profile, &by()).await })
             })
             .collect();
         let mut first = 0;

@@ -5,7 +5,7 @@ use headproof_store::{
 use headproof_trail::{Checkpoint, Entry, Event, verify};
 use uuid::Uuid;
 
-use crate::bench::{Bench, Outcome, claim_of, job, shop, who};
+use crate::bench::{Bench, Outcome, by, claim_of, job, shop, who};
 
 const SHOP: &str = "pump-works";
 
@@ -21,7 +21,7 @@ fn certificate(fingerprint: &str) -> NewCertificate {
 async fn person(store: &Store, name: &str) -> headproof_store::Result<Uuid> {
     let id = Uuid::now_v7();
     let new = NewPerson { name: name.to_owned(), role: "inspector".to_owned(), subject: None };
-    store.enter_person(&shop(SHOP), id, new, certificate(&id.to_string()), who()).await?;
+    store.enter_person(&shop(SHOP), id, new, certificate(&id.to_string()), &by()).await?;
     Ok(id)
 }
 
@@ -106,7 +106,7 @@ async fn only_who_is_there_signs_what_is_there() -> Outcome {
     assert!(matches!(sign(&store, &head, Uuid::now_v7(), "inspected").await, Err(Error::NoSigner)));
     let foreign = Signing { shop: shop("another"), ..signing(&strangers, inspector, "inspected") };
     assert!(matches!(store.sign(foreign, write).await, Err(Error::NoSigner)));
-    assert!(store.person_leaves(&shop(SHOP), inspector, who()).await?);
+    assert!(store.person_leaves(&shop(SHOP), inspector, &by()).await?);
     assert!(matches!(sign(&store, &head, inspector, "inspected").await, Err(Error::NoSigner)));
     Ok(())
 }

@@ -75,7 +75,8 @@ impl From<ApiError> for Refused {
 
 /// Who asks. Whatever is wrong with what they show, they are told the same.
 async fn known(gate: &Gate, request: &ServiceRequest) -> Result<Caller, Refused> {
-    let shown = request.headers().get(AUTHORIZATION);
+    let mut all = request.headers().get_all(AUTHORIZATION);
+    let (shown, more) = (all.next(), all.next());
     if let (None, Some(shop)) = (shown, &gate.open) {
         if !is_of_this_machine(request) {
             let detail = "without a key, only this machine is served, and asked by its own name";
@@ -86,7 +87,8 @@ async fn known(gate: &Gate, request: &ServiceRequest) -> Result<Caller, Refused>
         return Ok(Caller { shop: shop.clone(), who, scopes, person: None });
     }
     let Some(shown) = shown else { return Err(ApiError::new(ProblemKind::Unauthenticated).into()) };
-    let caller = match bearer(shown.as_bytes()) {
+    // Of two, somebody before us may have looked at the other.
+    let caller = match bearer(shown.as_bytes()).filter(|_| more.is_none()) {
         Some(text) => match (KeySecret::read(text), &gate.tokens) {
             (Some(key), _) => gate.keys.caller(&key).await?,
             (None, Some(tokens)) => tokens.caller(text).await?,

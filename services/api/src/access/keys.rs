@@ -25,23 +25,28 @@ struct Known {
     seen: Instant,
 }
 
+/// Keys by their id, and how often all were forgotten.
+#[derive(Default)]
+struct Memory {
+    known: HashMap<Uuid, Arc<Known>>,
+    forgotten: u64,
+}
+
 /// The keys of the store.
 #[derive(Clone)]
 pub(crate) struct Keys {
     store: Store,
-    known: Arc<RwLock<HashMap<Uuid, Arc<Known>>>>,
+    memory: Arc<RwLock<Memory>>,
 }
 
 impl Keys {
     pub(super) fn new(store: Store) -> Self {
-        Self { store, known: Arc::default() }
+        Self { store, memory: Arc::default() }
     }
 
     /// Who shows this key; none where it is not, or no longer, good.
     pub(super) async fn caller(&self, shown: &KeySecret) -> Result<Option<Caller>, ApiError> {
         let Some(known) = self.find(shown.id()).await? else {
-            // As much work as for a key that is known.
-            let _ = shown.is(&[0; 32]);
             return Ok(None);
         };
         let key = &known.key;
@@ -54,11 +59,16 @@ impl Keys {
 
     /// Forgets all, so that what was revoked in this process opens nothing from now on.
     pub(crate) fn forget(&self) {
-        self.known.write().unwrap_or_else(PoisonError::into_inner).clear();
+        let mut memory = self.memory.write().unwrap_or_else(PoisonError::into_inner);
+        memory.known.clear();
+        memory.forgotten += 1;
     }
 
     async fn find(&self, id: Uuid) -> Result<Option<Arc<Known>>, ApiError> {
-        let remembered = self.known.read().unwrap_or_else(PoisonError::into_inner).get(&id).cloned();
+        let (remembered, forgotten) = {
+            let memory = self.memory.read().unwrap_or_else(PoisonError::into_inner);
+            (memory.known.get(&id).cloned(), memory.forgotten)
+        };
         if let Some(known) = remembered.filter(|known| known.seen.elapsed() < MEMORY) {
             return Ok(Some(known));
         }
@@ -66,11 +76,14 @@ impl Keys {
         let Some(key) = self.store.key(id).await? else { return Ok(None) };
         let caller = self.introduced(&key).await?;
         let known = Arc::new(Known { key, caller, seen });
-        let mut all = self.known.write().unwrap_or_else(PoisonError::into_inner);
-        if all.len() >= MANY {
-            all.retain(|_, known| known.seen.elapsed() < MEMORY);
+        let mut memory = self.memory.write().unwrap_or_else(PoisonError::into_inner);
+        // What was read before all was forgotten may be what was to be forgotten.
+        if memory.forgotten == forgotten {
+            if memory.known.len() >= MANY {
+                memory.known.retain(|_, known| known.seen.elapsed() < MEMORY);
+            }
+            memory.known.insert(id, Arc::clone(&known));
         }
-        all.insert(id, Arc::clone(&known));
         Ok(Some(known))
     }
 

@@ -70,7 +70,8 @@ impl KeySecret {
     pub fn read(text: &str) -> Option<Self> {
         let (prefix, rest) = text.split_once('_')?;
         let (id, secret) = rest.split_once('_')?;
-        let id = (prefix == PREFIX && id.len() == 32).then(|| Uuid::try_parse(id).ok())??;
+        let is_hex = |text: &str| text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
+        let id = (prefix == PREFIX && id.len() == 32 && is_hex(id)).then(|| Uuid::try_parse(id).ok())??;
         let secret = data_encoding::HEXLOWER.decode(secret.as_bytes()).ok()?;
         Some(Self { id, secret: secret.try_into().ok()? })
     }
@@ -136,6 +137,7 @@ mod tests {
             format!("hp_{id}_{secret}00"),
             format!("hp_{id}_{}", secret.to_uppercase()),
             format!("xy_{id}_{secret}"),
+            format!("hp_{}_{secret}", "AB".repeat(16)),
             format!("hp_{}_{secret}", "é".repeat(16)),
         ] {
             assert!(KeySecret::read(&text).is_none(), "{text}");

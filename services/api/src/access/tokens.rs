@@ -9,9 +9,8 @@ use headproof_client::{ClientError, body_up_to, outgoing};
 use headproof_store::{ShopId, Store, Who};
 use headproof_wire::Scope;
 pub use jsonwebtoken::Algorithm;
-use jsonwebtoken::jwk::JwkSet;
+use jsonwebtoken::jwk::{JwkSet, PublicKeyUse};
 use jsonwebtoken::{DecodingKey, Validation, decode, decode_header};
-use serde::Deserialize;
 use tokio::sync::Mutex;
 
 use super::Caller;
@@ -45,15 +44,8 @@ pub struct IdentityProvider {
     pub shop_claim: String,
 }
 
-/// What a token says.
-#[derive(Debug, Deserialize)]
-struct Claims {
-    sub: String,
-    #[serde(default)]
-    scope: String,
-    #[serde(flatten)]
-    others: serde_json::Map<String, serde_json::Value>,
-}
+/// What a token says, by the names of its claims.
+type Claims = serde_json::Map<String, serde_json::Value>;
 
 /// The keys of the provider, as far as they are known.
 #[derive(Debug, Clone, Default)]
@@ -72,7 +64,7 @@ impl Known {
 
     /// May the provider be asked: because what is known grew old, or because a token names a key that is not among it?
     fn may_be_asked_again(&self, is_known: bool) -> bool {
-        let pause = if self.failed { AFTER_FAILURE } else { AT_MOST_EACH };
+        let pause = if self.failed && !is_known { AFTER_FAILURE } else { AT_MOST_EACH };
         let paused = self.asked.is_none_or(|asked| asked.elapsed() >= pause);
         paused && !(is_known && self.is_fresh())
     }
@@ -109,37 +101,36 @@ impl Tokens {
     }
 
     /// Who shows this token; none where it is not good.
-    pub(super) async fn caller(&self, token: &str) -> Result<Option<Caller>, ApiError> {
+    pub(super) async fn caller(self: &Arc<Self>, token: &str) -> Result<Option<Caller>, ApiError> {
         let Some(claims) = self.claims(token).await? else { return Ok(None) };
-        let shop = claims.others.get(&self.provider.shop_claim).and_then(serde_json::Value::as_str);
-        let Some(shop) = shop.and_then(ShopId::named) else {
-            tracing::info!("a token names no shop");
+        let text = |claim: &str| claims.get(claim).and_then(serde_json::Value::as_str);
+        let shop = text(&self.provider.shop_claim).and_then(ShopId::named);
+        let (Some(shop), Some(subject)) = (shop, text("sub")) else {
+            tracing::debug!("a token names no shop");
             return Ok(None);
         };
-        let person = self.store.person_of_subject(&shop, &claims.sub).await?;
-        let mut scopes: Vec<Scope> = claims.scope.split_ascii_whitespace().filter_map(scope_of).collect();
+        let person = self.store.person_of_subject(&shop, subject).await?;
+        let scopes = text("scope").unwrap_or_default().split_ascii_whitespace();
+        let mut scopes: Vec<Scope> = scopes.filter_map(scope_of).collect();
         if person.is_none() {
             scopes.retain(|scope| *scope != Scope::Sign);
         }
-        let name = person.as_ref().map_or_else(|| claims.sub.clone(), |person| person.name.clone());
-        Ok(Some(Caller {
-            shop,
-            who: Who { kind: "token".to_owned(), id: claims.sub, name },
-            scopes,
-            person: person.map(|person| person.id),
-        }))
+        let name = person.as_ref().map_or(subject, |person| &person.name);
+        let who = Who { kind: "token".to_owned(), id: subject.to_owned(), name: name.to_owned() };
+        Ok(Some(Caller { shop, who, scopes, person: person.map(|person| person.id) }))
     }
 
-    async fn claims(&self, token: &str) -> Result<Option<Claims>, ApiError> {
+    async fn claims(self: &Arc<Self>, token: &str) -> Result<Option<Claims>, ApiError> {
         let Ok(header) = decode_header(token) else { return Ok(None) };
-        if header.alg != self.provider.algorithm {
+        // Nothing that may be critical is known here (RFC 7515, 4.1.11).
+        if header.alg != self.provider.algorithm || header.crit.is_some() {
             return Ok(None);
         }
         let Some(key) = self.key(header.kid.as_deref()).await? else { return Ok(None) };
         match decode::<Claims>(token, &key, &self.validation) {
             Ok(token) => Ok(Some(token.claims)),
             Err(error) => {
-                tracing::info!(%error, "a token was refused");
+                tracing::debug!(%error, "a token was refused");
                 Ok(None)
             }
         }
@@ -147,22 +138,17 @@ impl Tokens {
 
     /// The key a token says it is signed with. A key set of one key needs no name for it.
     ///
-    /// A key that is known is never waited for: while the provider is asked anew, those that are there go on being used.
-    async fn key(&self, name: Option<&str>) -> Result<Option<DecodingKey>, ApiError> {
+    /// A key that is known is never waited for: the provider is asked anew meanwhile.
+    async fn key(self: &Arc<Self>, name: Option<&str>) -> Result<Option<DecodingKey>, ApiError> {
         let known = self.known();
-        let found = find(&known.keys, name);
-        if found.is_some() && known.is_fresh() {
-            return Ok(found);
+        if let Some(found) = find(&known.keys, name) {
+            if known.may_be_asked_again(true) {
+                let this = Arc::clone(self);
+                tokio::spawn(async move { this.fetch_anew(true).await });
+            }
+            return Ok(Some(found));
         }
-        let turn = match &found {
-            Some(_) => self.turn.try_lock().ok(),
-            None => Some(self.turn.lock().await),
-        };
-        // While it waited for its turn, somebody else may have asked.
-        if turn.is_some() && self.known().may_be_asked_again(found.is_some()) {
-            self.fetch_anew().await;
-        }
-        drop(turn);
+        self.fetch_anew(false).await;
         let known = self.known();
         match find(&known.keys, name) {
             None if known.keys.is_none() => Err(ApiError::new(ProblemKind::Unavailable)),
@@ -174,8 +160,13 @@ impl Tokens {
         Arc::clone(&self.known.read().unwrap_or_else(PoisonError::into_inner))
     }
 
-    /// Fetches the keys. When that fails, it goes on with those it has; without any, it cannot tell who asks.
-    async fn fetch_anew(&self) {
+    /// Fetches the keys, unless somebody did while this one waited for their turn. When that fails, it goes on with those
+    /// it has; without any, it cannot tell who asks.
+    async fn fetch_anew(&self, is_known: bool) {
+        let _turn = self.turn.lock().await;
+        if !self.known().may_be_asked_again(is_known) {
+            return;
+        }
         let fetched = self.fetch().await;
         if let Err(error) = &fetched {
             tracing::error!(%error, "the keys of the identity provider could not be fetched");
@@ -202,7 +193,10 @@ fn find(keys: &Option<JwkSet>, name: Option<&str>) -> Option<DecodingKey> {
         (None, [only]) => Some(only),
         (None, _) => None,
     };
-    DecodingKey::from_jwk(jwk?).ok()
+    // A key for something else signs no tokens (RFC 7517, 4.2).
+    let jwk = jwk?;
+    let for_signatures = jwk.common.public_key_use.as_ref().is_none_or(|of| *of == PublicKeyUse::Signature);
+    for_signatures.then(|| DecodingKey::from_jwk(jwk).ok())?
 }
 
 /// `submit`, or `headproof:submit` where the provider serves others as well.

@@ -257,7 +257,7 @@ pub(super) async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<Jo
     state.store.job(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }
 
-pub(super) async fn documents(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobDocuments, ApiError> {
+pub(crate) async fn documents(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobDocuments, ApiError> {
     state.store.job_documents(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }
 

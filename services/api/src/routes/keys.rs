@@ -1,10 +1,11 @@
 //! Keys: made, listed, revoked.
 
 use actix_web::http::header::LOCATION;
-use actix_web::{HttpResponse, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_wire::{Fault, Key, KeyRequest, MadeKey, Problem, Scope};
-use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
+use time::{OffsetDateTime, UtcOffset};
+use uuid::Uuid;
 
 use super::jobs::parse;
 use crate::access::{Admin, KeySecret, KeyWish, May};
@@ -25,11 +26,12 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 pub(crate) async fn make(
     state: web::Data<ApiState>,
     May(caller, ..): May<Admin>,
+    http: HttpRequest,
     request: Posted<KeyRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let wish = wish(&state, &caller.shop, request.checked()?).await?;
     let (secret, new) = KeySecret::new(wish).map_err(|error| ApiError::internal(&error))?;
-    let record = state.store.keep_key(&caller.shop, new, caller.who).await?;
+    let record = state.store.keep_key(&caller.shop, new, &caller.by(&http)).await?;
     let made = MadeKey { secret: secret.text(), key: present::key(&record)? };
     Ok(HttpResponse::Created()
         .insert_header((LOCATION, format!("/v1/keys/{}", made.key.id)))
@@ -49,11 +51,20 @@ async fn wish(
         faults.push(Fault::new(pointer.to_owned(), detail.to_owned(), None));
     };
     let expires_at = expires_at.and_then(|text| {
+        // The last hours of the last year that has four digits are none in UTC.
         let end = OffsetDateTime::parse(&text, &Rfc3339).ok();
+        let end = end.and_then(|end| end.checked_to_offset(UtcOffset::UTC));
         if end.is_none_or(|end| end <= OffsetDateTime::now_utc()) {
             fault("/expires_at", "is no time to come (RFC 3339)");
         }
         end
+    });
+    let person = person.and_then(|text| {
+        let id = Uuid::try_parse(&text).ok();
+        if id.is_none() {
+            fault("/person", "is no id of a person");
+        }
+        id
     });
     match person {
         None if scopes.contains(&Scope::Sign) => fault("/person", "is needed: only a person signs"),
@@ -96,9 +107,10 @@ pub(crate) async fn list(
 pub(crate) async fn revoke(
     state: web::Data<ApiState>,
     May(caller, ..): May<Admin>,
+    http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    if !state.store.revoke_key(&caller.shop, parse(&id)?, caller.who).await? {
+    if !state.store.revoke_key(&caller.shop, parse(&id)?, &caller.by(&http)).await? {
         return Err(ApiError::new(ProblemKind::NotFound));
     }
     state.gate.keys.forget();

@@ -1,7 +1,7 @@
 //! People who sign, and the certificates they sign with.
 
 use actix_web::http::header::LOCATION;
-use actix_web::{HttpResponse, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_seal::Certificate;
 use headproof_store::{NewPerson, PersonRecord, ShopId};
 use headproof_wire::{Person, PersonRequest, Problem};
@@ -29,13 +29,14 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 pub(crate) async fn enter(
     state: web::Data<ApiState>,
     May(caller, ..): May<Admin>,
+    http: HttpRequest,
     request: Posted<PersonRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let PersonRequest { name, role, subject } = request.checked()?;
     let id = Uuid::now_v7();
-    let certificate = certificate_for(&state, &caller.shop, &name, &role).await?;
+    let certificate = certificate_for(&state, &caller, &http, (&name, &role)).await?;
     let person = NewPerson { name, role, subject };
-    let entered = state.store.enter_person(&caller.shop, id, person, certificate, caller.who).await?;
+    let entered = state.store.enter_person(&caller.shop, id, person, certificate, &caller.by(&http)).await?;
     tracing::info!(person = %id, "a person was entered");
     let person = shown(&state, &caller.shop, &entered).await?;
     Ok(HttpResponse::Created().insert_header((LOCATION, format!("/v1/people/{id}"))).json(person))
@@ -89,9 +90,10 @@ pub(crate) async fn show(
 pub(crate) async fn leave(
     state: web::Data<ApiState>,
     May(caller, ..): May<Admin>,
+    http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
-    if !state.store.person_leaves(&caller.shop, parse(&id)?, caller.who).await? {
+    if !state.store.person_leaves(&caller.shop, parse(&id)?, &caller.by(&http)).await? {
         return Err(ApiError::new(ProblemKind::NotFound));
     }
     state.gate.keys.forget();
@@ -112,10 +114,10 @@ pub(crate) async fn certificates(
 ) -> Result<HttpResponse, ApiError> {
     let mut all = String::new();
     for kept in state.store.shop_certificates(&caller.shop).await? {
-        for der in &kept.content.chain {
-            let certificate = Certificate::from_der(der).map_err(|error| ApiError::internal(&error))?;
-            all.push_str(&certificate.to_pem());
-        }
+        // Not those above it: they vouch for others as well.
+        let own = kept.content.chain.first().map(|der| Certificate::from_der(der)).transpose();
+        let own = own.map_err(|error| ApiError::internal(&error))?;
+        all.extend(own.map(|certificate| certificate.to_pem()));
     }
     Ok(HttpResponse::Ok().content_type("application/pem-certificate-chain").body(all))
 }

@@ -1,11 +1,11 @@
 //! Profiles: stored once, never changed.
 
 use actix_web::http::header::LOCATION;
-use actix_web::{HttpResponse, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{NewProfile, PutProfile};
 use headproof_wire::{At, Problem, StoredProfile, TargetProfile, target_profile};
 
-use crate::access::{May, Read, Submit};
+use crate::access::{Admin, May, Read};
 use crate::body::Posted;
 use crate::judging::canonical;
 use crate::{ApiError, ApiState, ProblemKind, present};
@@ -25,7 +25,8 @@ use crate::{ApiError, ApiState, ProblemKind, present};
 )]
 pub(crate) async fn store(
     state: web::Data<ApiState>,
-    May(caller, ..): May<Submit>,
+    May(caller, ..): May<Admin>,
+    http: HttpRequest,
     profile: Posted<TargetProfile>,
 ) -> Result<HttpResponse, ApiError> {
     let Posted(profile) = profile;
@@ -33,7 +34,7 @@ pub(crate) async fn store(
     let document = canonical(&profile)?;
     let digest = headproof_seal::digest(&document);
     let new = NewProfile { id: profile.id.clone(), revision: profile.revision.clone(), document, digest };
-    let put = state.store.put_profile(&caller.shop, new).await?;
+    let put = state.store.put_profile(&caller.shop, new, &caller.by(&http)).await?;
     let record = state.store.profile(&caller.shop, &profile.id, &profile.revision).await?;
     let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
     let stored = present::profile(&record.summary)?;

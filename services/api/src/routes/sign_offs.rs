@@ -6,7 +6,7 @@ use headproof_store::{ArtifactKind, ShopId, SignOffRecord, Signing};
 use headproof_wire::{Problem, SignOffRequest, SignOffStatus};
 use uuid::Uuid;
 
-use super::jobs::{artifact, documents, find, hold, parse, standing};
+use super::jobs::{artifact, find, hold, parse, standing};
 use crate::access::{May, Read, Sign};
 use crate::body::Posted;
 use crate::signing::{ToSign, code_typed, earlier};
@@ -26,8 +26,8 @@ use crate::{ApiError, ApiState, ProblemKind, present};
         (status = 202, description = "Signed and on disk", body = SignOffStatus,
             headers(("Location" = String, description = "The sign-off"), ("Retry-After" = u64, description = "Seconds"))),
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
-        (status = 409, description = "The same person has said the same before", body = Problem, content_type = "application/problem+json"),
-        (status = 412, description = "Another evaluation, or a newer revision of the stage was posted", body = Problem, content_type = "application/problem+json"),
+        (status = 409, description = "The same person has said the same before, or their certificate is not valid now", body = Problem, content_type = "application/problem+json"),
+        (status = 412, description = "Another evaluation, a newer revision of the stage, or (to release it) a later set of the head", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "What the evaluation or the profile does not allow", body = Problem, content_type = "application/problem+json"),
         (status = 428, description = "Without If-Match", body = Problem, content_type = "application/problem+json"),
     )
@@ -43,9 +43,7 @@ pub(crate) async fn sign(
     let job = find(&state, &caller.shop, parse(&id)?).await?;
     matched(&http, &job.digest)?;
     let request = request.checked()?;
-    let documents = documents(&state, &caller.shop, job.id).await?;
-    let shop = caller.shop.to_string();
-    let (id, to_sign) = (job.id, ToSign::new(job, &documents, request, shop)?);
+    let (id, to_sign) = (job.id, ToSign::new(&state, &caller.shop, job, request).await?);
     let signing = Signing {
         shop: caller.shop.clone(),
         job: id,

@@ -3,13 +3,18 @@
 use actix_web::{HttpResponse, web};
 use headproof_seal::{Integrity, SignedPdf, digest, inspect_pdf};
 use headproof_store::{ArtifactKind, ArtifactRecord, ShopId};
-use headproof_wire::{Authenticity, Problem, SignatureSeen, Verification};
+use headproof_wire::{Authenticity, LaterJob, Problem, SignatureSeen, Verification};
+use uuid::Uuid;
 
 use crate::access::{May, Read};
 use crate::body::File;
 use crate::present::instant;
 use crate::signing::{document, earlier};
+use crate::turns::Turns;
 use crate::{ApiError, ApiState};
+
+/// Files are large, and looking at one takes a processor.
+static TURNS: Turns = Turns::of("files to be verified");
 
 /// Post a PDF file and learn whether it is this shop's, unaltered, by whom it was signed, and whether that was
 /// superseded. Nothing of it is kept.
@@ -22,6 +27,7 @@ use crate::{ApiError, ApiState};
         (status = 200, description = "What it turned out to be, genuine or not", body = Verification),
         (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
         (status = 415, description = "Not application/pdf", body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "Too many files at once", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn verify(
@@ -30,8 +36,7 @@ pub(crate) async fn verify(
     file: File,
 ) -> Result<HttpResponse, ApiError> {
     let bytes = file.0;
-    let looked = tokio::task::spawn_blocking(move || (digest(&bytes), inspect_pdf(&bytes)));
-    let (sha256, signed) = looked.await.map_err(|stopped| ApiError::internal(&stopped))?;
+    let (sha256, signed) = TURNS.make(move || (digest(&bytes), inspect_pdf(&bytes))).await?;
     let mut found = Verification {
         authenticity: Authenticity::Foreign,
         detail: "Nothing shows that this file comes from this shop.".to_owned(),
@@ -43,6 +48,7 @@ pub(crate) async fn verify(
         code: None,
         superseded_by: None,
         newest_revision: None,
+        later_job: None,
     };
     if let Some(signed) = &signed {
         look_at_signature(&state, &caller.shop, signed, &mut found).await?;
@@ -67,6 +73,8 @@ async fn look_at_signature(
         certificate: signer.fingerprint(),
         timestamp: timestamp.map(|stamp| instant(stamp.time())).transpose()?,
         timestamp_by: timestamp.and_then(|stamp| stamp.authority().common_name()),
+        timestamp_believed: timestamp
+            .map(|stamp| stamp.trusted_by(&state.signatures.timestamp_authorities).is_trusted()),
     });
     if state.store.certificate_of(shop, &signer.fingerprint()).await?.is_none() {
         found.detail = "It is signed, but with no certificate of this shop.".to_owned();
@@ -74,8 +82,8 @@ async fn look_at_signature(
     }
     (found.authenticity, found.detail) = match signed.integrity() {
         Integrity::Intact => (
-            Authenticity::Genuine,
-            "Signed with a certificate of this shop, and every byte is as it was then.".to_owned(),
+            Authenticity::Unknown,
+            "Signed with a certificate of this shop, but it is no file that was made here.".to_owned(),
         ),
         Integrity::Altered(why) => (Authenticity::Altered, format!("It is not as it was signed: {why}.")),
     };
@@ -93,23 +101,44 @@ async fn look_at_record(
     found.made_of = Some(made.owner);
     match made.kind {
         ArtifactKind::SignedSheet => {
+            if found.authenticity == Authenticity::Unknown {
+                found.authenticity = Authenticity::Genuine;
+                found.detail =
+                    "Signed with a certificate of this shop, and every byte is as it was then.".to_owned();
+            }
             let Some(record) = state.store.sign_off(shop, made.owner).await? else { return Ok(()) };
             found.made_of = Some(record.job);
             found.code = Some(record.content.code.clone());
             found.sign_off = Some(document(&record)?);
             let successor = state.store.successor(shop, record.id).await?;
             found.superseded_by = successor.as_ref().map(earlier).transpose()?;
-            let newest = state.store.newest_revision(shop, record.job).await?;
-            found.newest_revision = newest.filter(|newest| *newest != record.revision);
+            look_for_later(state, shop, (record.job, record.revision), found).await?;
         }
         ArtifactKind::Sheet | ArtifactKind::BatchReport => {
             found.authenticity = Authenticity::Unsigned;
             found.detail = "Made here and as it was then, but nobody has signed it.".to_owned();
             if let Some(job) = state.store.job(shop, made.owner).await? {
-                let newest = state.store.newest_revision(shop, job.id).await?;
-                found.newest_revision = newest.filter(|newest| *newest != job.revision);
+                look_for_later(state, shop, (job.id, job.revision), found).await?;
             }
         }
     }
+    Ok(())
+}
+
+/// What was posted of the same head after a job.
+async fn look_for_later(
+    state: &ApiState,
+    shop: &ShopId,
+    (job, revision): (Uuid, u32),
+    found: &mut Verification,
+) -> Result<(), ApiError> {
+    let newest = state.store.newest_revision(shop, job).await?;
+    found.newest_revision = newest.filter(|newest| *newest != revision);
+    found.later_job = state.store.later_job(shop, job).await?.map(|later| LaterJob {
+        job: later.id,
+        stage: later.stage,
+        revision: later.revision,
+        disposition: later.disposition,
+    });
     Ok(())
 }

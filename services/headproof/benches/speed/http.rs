@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use actix_web::web::{self, Bytes, PayloadConfig};
 use actix_web::{App, HttpResponse, HttpServer};
-use headproof_api::{Access, ApiState, Limits, bind};
+use headproof_api::{Access, ApiState, Limits, ReleaseRules, Signatures, bind};
 use headproof_seal::Secret;
 use headproof_store::{ShopId, Store};
 use headproof_wire::{EvaluateRequest, read};
@@ -64,8 +64,13 @@ pub(crate) fn report(body: &[u8]) -> Result<(), Box<dyn Error>> {
 
 async fn start_judging(dir: &std::path::Path) -> Result<SocketAddr, Box<dyn Error>> {
     let store = Store::open(dir).await?;
-    let (access, secret) = (Access::Open(ShopId::new("bench")), Arc::new(Secret::random()?));
-    let state = ApiState::new(store, access, Limits::default(), Arc::new(|| ()), secret)?;
+    let signatures = Signatures {
+        secret: Arc::new(Secret::random()?),
+        rules: ReleaseRules::default(),
+        timestamp_authorities: Arc::new([]),
+    };
+    let access = Access::Open(ShopId::new("bench"));
+    let state = ApiState::new(store, access, Limits::default(), Arc::new(|| ()), signatures)?;
     let bound = bind(state, SocketAddr::from(([127, 0, 0, 1], 0)), 1)?;
     tokio::spawn(bound.server);
     Ok(bound.address)

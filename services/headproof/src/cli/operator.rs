@@ -11,6 +11,7 @@ use uuid::Uuid;
 
 use crate::commands::audit::{Against, Noted};
 use crate::commands::serve::SHOP;
+use crate::commands::verify::Vouchers;
 use crate::commands::{audit, certificates, keys};
 use crate::config::Config;
 
@@ -20,6 +21,26 @@ pub(super) struct OfShop {
     /// The shop
     #[arg(long, default_value = SHOP, value_parser = shop)]
     shop: ShopId,
+}
+
+/// Who has to vouch for signatures.
+#[derive(Debug, clap::Args)]
+pub(super) struct VouchedFor {
+    /// Certificates (PEM) that have to vouch for the signature, as the shop gives them out
+    #[arg(long, value_name = "PEM")]
+    authority: Option<PathBuf>,
+    /// Certificates (PEM) that have to vouch for the timestamp, where there is one
+    #[arg(long, value_name = "PEM")]
+    timestamp_authority: Option<PathBuf>,
+}
+
+impl VouchedFor {
+    pub(super) fn vouchers(&self) -> Vouchers<'_> {
+        Vouchers {
+            authority: self.authority.as_deref(),
+            timestamp_authority: self.timestamp_authority.as_deref(),
+        }
+    }
 }
 
 /// Keys.
@@ -96,9 +117,8 @@ pub(super) enum AuditCommand {
         /// A signed sheet, which has a checkpoint in it; may be given more than once
         #[arg(long = "sheet", value_name = "PDF")]
         sheets: Vec<PathBuf>,
-        /// Certificates (PEM) that have to vouch for the signatures on the sheets
-        #[arg(long, value_name = "PEM")]
-        authority: Option<PathBuf>,
+        #[command(flatten)]
+        by: VouchedFor,
     },
 }
 
@@ -140,8 +160,8 @@ impl AuditCommand {
     ) -> Result<ExitCode, Box<dyn Error>> {
         match self {
             Self::Export { of } => audit::export(&config()?, &of.shop),
-            Self::Verify { of, trail, noted, sheets, authority } => {
-                let against = Against { noted: &noted, sheets: &sheets, authority: authority.as_deref() };
+            Self::Verify { of, trail, noted, sheets, by } => {
+                let against = Against { noted: &noted, sheets: &sheets, vouchers: by.vouchers() };
                 audit::check(config, &of.shop, trail.as_deref(), &against)
             }
         }

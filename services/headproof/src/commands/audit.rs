@@ -6,14 +6,14 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::str::FromStr;
 
-use headproof_seal::{Certificate, Trust, inspect_pdf};
+use headproof_seal::Trust;
 use headproof_store::{ShopId, Store};
 use headproof_trail::{Checkpoint, verify};
-use time::OffsetDateTime;
 
 use super::attached::sign_off;
 use super::files::print;
 use super::serve::{open, runtime};
+use super::verify::{Vouchers, is_of};
 use crate::config::Config;
 
 /// A checkpoint as it is given on the command line: how many entries, a colon, the digest of the last.
@@ -53,8 +53,8 @@ pub(crate) struct Against<'a> {
     pub(crate) noted: &'a [Noted],
     /// Signed sheets, which have one in them.
     pub(crate) sheets: &'a [PathBuf],
-    /// The certificates (PEM) that have to vouch for the signatures on them.
-    pub(crate) authority: Option<&'a Path>,
+    /// Who has to vouch for the signatures on them.
+    pub(crate) vouchers: Vouchers<'a>,
 }
 
 /// Checks a trail, that of a file or else of the store, and says how far it reaches: exit code 0 when it hangs together and
@@ -66,8 +66,11 @@ pub(crate) fn check(
     against: &Against<'_>,
 ) -> Result<ExitCode, Box<dyn Error>> {
     let mut known: Vec<Checkpoint> = against.noted.iter().map(|noted| noted.0.clone()).collect();
+    let mut vouched = true;
     for path in against.sheets {
-        known.push(of_sheet(path, against.authority)?);
+        let (checkpoint, by_somebody) = of_sheet(path, shop, against.vouchers)?;
+        known.push(checkpoint);
+        vouched &= by_somebody;
     }
     let lines = match trail {
         Some(path) => {
@@ -85,7 +88,12 @@ pub(crate) fn check(
             print(&match newest {
                 Some(newest) => format!(
                     "The first {newest} are as they were when they were noted elsewhere; what came after them could \
-                     have been cut off or written anew."
+                     have been cut off or written anew.{}",
+                    if vouched {
+                        ""
+                    } else {
+                        " Whether the sheets are the shop's was not checked: give --authority."
+                    }
                 ),
                 None => {
                     "Nothing noted elsewhere was given: the whole could have been written anew.".to_owned()
@@ -100,22 +108,28 @@ pub(crate) fn check(
     }
 }
 
-/// The checkpoint in a signed sheet, if that is as it was signed.
-fn of_sheet(path: &Path, authority: Option<&Path>) -> Result<Checkpoint, Box<dyn Error>> {
+/// The checkpoint in a signed sheet of this shop, if that is as it was signed; and whether anybody vouches for it.
+fn of_sheet(
+    path: &Path,
+    shop: &ShopId,
+    vouchers: Vouchers<'_>,
+) -> Result<(Checkpoint, bool), Box<dyn Error>> {
     let named = |what: &str| format!("{}: {what}", path.display());
     let bytes = fs::read(path).map_err(|error| named(&error.to_string()))?;
-    let signed = inspect_pdf(&bytes).ok_or_else(|| named("is not signed"))?;
-    if !signed.is_intact() {
+    let looked = vouchers.look(&bytes)?.ok_or_else(|| named("is not signed"))?;
+    if !looked.signed.is_intact() {
         return Err(named("is not as it was signed").into());
     }
-    if let Some(authority) = authority {
-        let trusted = Certificate::from_pem(&fs::read(authority)?)?;
-        if let Trust::Untrusted(why) = signed.trusted_by(&trusted, OffsetDateTime::now_utc()) {
-            return Err(named(&format!("is signed, but {why}")).into());
-        }
+    if let Some(Trust::Untrusted(why)) = &looked.trust {
+        return Err(named(&format!("is signed, but {why}")).into());
     }
-    let record = sign_off(&bytes).ok_or_else(|| named("holds no sign-off"))?;
-    Ok(Checkpoint { size: record.checkpoint.size, head: record.checkpoint.head })
+    let record = sign_off(&bytes).filter(|record| is_of(record, &looked.signed));
+    let record = record.ok_or_else(|| named("holds no sign-off of who signed it"))?;
+    if record.shop != shop.as_str() {
+        return Err(named(&format!("is of shop {}", record.shop)).into());
+    }
+    let checkpoint = Checkpoint { size: record.checkpoint.size, head: record.checkpoint.head };
+    Ok((checkpoint, looked.trust.is_some()))
 }
 
 fn of_store(config: &Config, shop: &ShopId) -> Result<Vec<Vec<u8>>, Box<dyn Error>> {

@@ -22,9 +22,9 @@ pub(crate) fn show(config: &Config, shop: &ShopId) -> Result<ExitCode, Box<dyn E
         let store = open(config).await?;
         let mut all = String::new();
         for certificate in store.shop_certificates(shop).await? {
-            for der in &certificate.content.chain {
-                all.push_str(&Certificate::from_der(der)?.to_pem());
-            }
+            // Not those above it: they vouch for others as well.
+            let own = certificate.content.chain.first().map(|der| Certificate::from_der(der)).transpose()?;
+            all.extend(own.map(|own| own.to_pem()));
         }
         store.close().await;
         print(all.trim_end())?;
@@ -47,15 +47,15 @@ pub(crate) fn bring(
     let bytes = fs::read(file).map_err(|error| named(file, &error))?;
     let identity = Identity::bring(&bytes, password.as_deref()).map_err(|error| named(file, &error))?;
     check(&identity, person.is_some())?;
-    let secret = first_start::secret(&config.signing.secret_path(&config.store.dir))?;
     runtime()?.block_on(async {
         let store = open(config).await?;
+        let secret = first_start::secret(&config.signing.secret_path(&config.store.dir), &store).await?;
         if let Some(id) = person
-            && store.person(shop, id).await?.is_none()
+            && store.person(shop, id).await?.is_none_or(|person| person.left_at.is_some())
         {
-            return Err(format!("{id} is nobody of shop {shop}").into());
+            return Err(format!("{id} is nobody of shop {shop} who signs").into());
         }
-        store.keep_certificate(shop, person, kept(&identity, &secret)?, operator()).await?;
+        store.keep_certificate(shop, person, kept(&identity, &secret)?, &operator()).await?;
         store.close().await;
         print(&format!("in use from now on: {}", identity.certificate().fingerprint()))?;
         Ok(ExitCode::SUCCESS)

@@ -3,11 +3,11 @@
 use std::error::Error;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
-use std::os::unix::fs::OpenOptionsExt;
+use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 
 use headproof_api::{KeySecret, KeyWish, operator};
-use headproof_seal::{Identity, Secret};
+use headproof_seal::{Identity, Locked, Secret};
 use headproof_store::{ShopId, Store};
 use headproof_wire::Scope;
 use time::OffsetDateTime;
@@ -16,19 +16,34 @@ use uuid::Uuid;
 /// The name of the file with the first key.
 const FIRST_KEY: &str = "first-key";
 
-/// The secret that locks the keys of people; it is made if it is not there.
+/// The secret that locks the keys of people; it is made if it is not there and there is nothing yet that it has to open.
 ///
 /// # Errors
-/// When it can be neither read nor written, or is no secret.
-pub(super) fn secret(path: &Path) -> Result<Secret, Box<dyn Error>> {
-    let named = |error: &dyn std::fmt::Display| format!("signing.secret_file {}: {error}", path.display());
+/// When it can be neither read nor written, is no secret, may be read by everybody, or is not the one that keys were locked
+/// with.
+pub(super) async fn secret(path: &Path, store: &Store) -> Result<Secret, Box<dyn Error>> {
+    let named = |what: &dyn std::fmt::Display| format!("signing.secret_file {}: {what}", path.display());
+    let is_needed = store.has_certificates().await?;
     if !path.exists() {
+        if is_needed {
+            return Err(named(&"is not there, and keys were locked with it").into());
+        }
         let new = Secret::random()?;
         write_new(path, new.to_text().as_bytes()).map_err(|error| named(&error))?;
     }
+    let mode = fs::metadata(path).map_err(|error| named(&error))?.permissions().mode();
+    if mode & 0o007 != 0 {
+        return Err(named(&"may be read or written by everybody on this machine (chmod o=)").into());
+    }
     // Read even if it was just written: another process may have been quicker.
     let text = fs::read_to_string(path).map_err(|error| named(&error))?;
-    Ok(Secret::from_text(text.trim()).map_err(|error| named(&error))?)
+    let secret = Secret::from_text(text.trim()).map_err(|error| named(&error))?;
+    if let Some(kept) = store.any_certificate().await? {
+        let locked = Locked { key: kept.content.locked_key, chain: kept.content.chain };
+        Identity::unlock(&locked, &secret)
+            .map_err(|_| named(&"is not the one that keys were locked with"))?;
+    }
+    Ok(secret)
 }
 
 /// The shop vouches for its people with a certificate of its own, unless it has one.
@@ -44,19 +59,20 @@ pub(super) async fn authority(
     let organisation = organisation.unwrap_or(shop.as_str());
     let made = Identity::new_authority(organisation, OffsetDateTime::now_utc())?;
     let fingerprint = made.certificate().fingerprint();
-    if store.keep_first_certificate(shop, headproof_api::kept(&made, secret)?, operator()).await? {
+    if store.keep_first_certificate(shop, headproof_api::kept(&made, secret)?, &operator()).await? {
         tracing::info!(fingerprint, "made the certificate of the shop");
     }
     Ok(())
 }
 
-/// Makes the first key, if there is none at all, and says where it is.
+/// Makes the first key, if the shop has none that could make others, and says where it is.
 pub(super) async fn key(
     store: &Store,
     shop: &ShopId,
     directory: &Path,
 ) -> Result<Option<PathBuf>, Box<dyn Error>> {
-    if store.has_keys().await? {
+    let path = directory.join(FIRST_KEY);
+    if store.has_key(shop, Scope::Admin.word()).await? {
         return Ok(None);
     }
     let wish = KeyWish {
@@ -66,16 +82,35 @@ pub(super) async fn key(
         expires_at: None,
     };
     let (secret, new) = KeySecret::new(wish)?;
-    // On disk before it is good, so that it cannot be lost; under its name only if it is.
+    // On disk before it is good, so that it cannot be lost.
     let draft = directory.join(format!("{FIRST_KEY}.{}", new.id));
     write_new(&draft, secret.text().as_bytes())?;
-    if !store.keep_first_key(shop, new, operator()).await? {
+    if !store.keep_first_key(shop, Scope::Admin.word(), new, &operator()).await? {
         fs::remove_file(draft)?;
         return Ok(None);
     }
-    let path = directory.join(FIRST_KEY);
     fs::rename(draft, &path)?;
+    sync_directory_of(&path)?;
     Ok(Some(path))
+}
+
+/// Sees to what a start left that was cut off: a first key that is good gets its name, one that is not goes.
+pub(super) async fn tidy(store: &Store, directory: &Path) -> Result<Option<PathBuf>, Box<dyn Error>> {
+    let mut found = None;
+    for entry in fs::read_dir(directory)? {
+        let draft = entry?.path();
+        let name = draft.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        let id = name.strip_prefix(FIRST_KEY).and_then(|rest| rest.strip_prefix('.'));
+        let Some(id) = id.and_then(|id| Uuid::try_parse(id).ok()) else { continue };
+        if store.key(id).await?.is_some_and(|key| key.revoked_at.is_none()) {
+            let path = directory.join(FIRST_KEY);
+            fs::rename(&draft, &path)?;
+            found = Some(path);
+        } else {
+            fs::remove_file(&draft)?;
+        }
+    }
+    Ok(found)
 }
 
 /// Writes a line that only its owner may read: the whole of it, or nothing. Leaves what is there.
@@ -95,28 +130,69 @@ fn write_new(path: &Path, line: &[u8]) -> io::Result<()> {
     })();
     let removed = fs::remove_file(&draft);
     written.and(removed)?;
+    sync_directory_of(path)
+}
+
+/// A new name is only on disk when its directory is.
+fn sync_directory_of(path: &Path) -> io::Result<()> {
     let directory = path.parent().filter(|parent| !parent.as_os_str().is_empty());
     File::open(directory.unwrap_or(Path::new(".")))?.sync_all()
 }
 
 #[cfg(test)]
 mod tests {
-    use std::os::unix::fs::PermissionsExt;
-
     use super::*;
     use crate::commands::demo::Scratch;
 
-    #[test]
-    fn a_secret_is_made_once_for_its_owner_alone() -> Result<(), Box<dyn Error>> {
+    type Outcome = Result<(), Box<dyn Error>>;
+
+    #[tokio::test]
+    async fn a_secret_is_made_once_for_its_owner_alone() -> Outcome {
         let scratch = Scratch::new()?;
-        let path = scratch.0.join("secret");
-        let made = secret(&path)?.to_text();
-        assert_eq!(*secret(&path)?.to_text(), *made);
+        let (path, store) = (scratch.0.join("secret"), Store::open(scratch.0.join("store")).await?);
+        let made = secret(&path, &store).await?.to_text();
+        assert_eq!(*secret(&path, &store).await?.to_text(), *made);
         assert_eq!(fs::metadata(&path)?.permissions().mode() & 0o777, 0o600);
-        assert_eq!(fs::read_dir(&scratch.0)?.count(), 1);
+        assert_eq!(fs::read_dir(&scratch.0)?.count(), 2);
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o604))?;
+        let error = secret(&path, &store).await.err().ok_or("it was taken")?.to_string();
+        assert!(error.contains("everybody"), "{error}");
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o600))?;
         fs::write(&path, "no secret")?;
-        let error = secret(&path).err().ok_or("it was taken")?.to_string();
+        let error = secret(&path, &store).await.err().ok_or("it was taken")?.to_string();
         assert!(error.contains("signing.secret_file"), "{error}");
+        Ok(())
+    }
+
+    #[tokio::test]
+    async fn a_secret_that_does_not_open_what_is_locked_is_refused() -> Outcome {
+        let scratch = Scratch::new()?;
+        let (path, store) = (scratch.0.join("secret"), Store::open(scratch.0.join("store")).await?);
+        let first = secret(&path, &store).await?;
+        authority(&store, &ShopId::new("s"), None, &first).await?;
+        secret(&path, &store).await?;
+        fs::write(&path, Secret::random()?.to_text().as_bytes())?;
+        let error = secret(&path, &store).await.err().ok_or("it was taken")?.to_string();
+        assert!(error.contains("locked with"), "{error}");
+        fs::remove_file(&path)?;
+        let error = secret(&path, &store).await.err().ok_or("another was made")?.to_string();
+        assert!(error.contains("is not there") && !path.exists(), "{error}");
+        Ok(())
+    }
+
+    #[tokio::test]
+    async fn a_first_key_that_was_cut_off_is_found_again() -> Outcome {
+        let scratch = Scratch::new()?;
+        let (shop, store) = (ShopId::new("s"), Store::open(scratch.0.join("store")).await?);
+        let path = key(&store, &shop, &scratch.0).await?.ok_or("none was made")?;
+        assert_eq!(key(&store, &shop, &scratch.0).await?, None);
+        let text = fs::read_to_string(&path)?;
+        let id = store.keys(&shop).await?[0].content.id;
+        fs::rename(&path, scratch.0.join(format!("{FIRST_KEY}.{id}")))?;
+        fs::write(scratch.0.join(format!("{FIRST_KEY}.{}", Uuid::now_v7())), "never kept")?;
+        assert_eq!(tidy(&store, &scratch.0).await?.as_ref(), Some(&path));
+        assert_eq!((fs::read_to_string(&path)?, fs::read_dir(&scratch.0)?.count()), (text, 2));
+        assert_eq!(tidy(&store, &scratch.0).await?, None);
         Ok(())
     }
 }

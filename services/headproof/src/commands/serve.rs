@@ -8,7 +8,7 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use actix_web::dev::ServerHandle;
-use headproof_api::{Access, ApiState, bind};
+use headproof_api::{Access, ApiState, Signatures, bind, operator};
 use headproof_client::ClientError;
 use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
@@ -32,8 +32,11 @@ pub(crate) enum Parts {
     Worker,
 }
 
-/// The shop of the first key, and of whoever shows none where none is asked for.
+/// The shop of the first key.
 pub(crate) const SHOP: &str = "shop";
+/// The shop of whoever shows no key where none is asked for: one of its own, so that keys made by anybody open nothing but
+/// what anybody has posted.
+const OPEN_SHOP: &str = "open";
 
 /// Runs until a signal says stop. A part that ends by itself ends the process, with an exit code that
 /// tells whoever watches over it to start it anew: half a service looks alive and does nothing.
@@ -84,28 +87,36 @@ impl Service {
     /// Opens the store and starts the parts.
     pub(crate) async fn start(config: &Config, parts: Parts) -> Result<Self, Box<dyn Error>> {
         let store = open(config).await?;
-        let secret = Arc::new(first_start::secret(&config.signing.secret_path(&config.store.dir))?);
+        let path = config.signing.secret_path(&config.store.dir);
+        let signatures = Signatures {
+            secret: Arc::new(first_start::secret(&path, &store).await?),
+            rules: config.signing.rules(),
+            timestamp_authorities: config.signing.timestamp_authorities()?,
+        };
         let (stop, stopped) = watch::channel(false);
         let nudge = Nudge::default();
         let (store_of_worker, first_key) = (store.clone(), None);
         let mut service = Self { address: None, first_key, api: None, worker: None, stop, store };
         if parts != Parts::Worker {
-            service.make_firsts(config, &secret).await?;
-            service.start_api(config, &secret, nudge.clone())?;
+            service.make_firsts(config, &signatures.secret).await?;
+            service.start_api(config, signatures.clone(), nudge.clone())?;
         }
         if parts != Parts::Api {
-            service.worker = Some(start_worker(store_of_worker, config, secret, nudge, stopped)?);
+            service.worker = Some(start_worker(store_of_worker, config, signatures, nudge, stopped)?);
         }
         Ok(service)
     }
 
     /// What there has to be before the first request.
     async fn make_firsts(&mut self, config: &Config, secret: &Secret) -> Result<(), Box<dyn Error>> {
-        let shop = ShopId::new(SHOP);
-        ship_profiles(&self.store).await?;
+        let access = config.api.access;
+        let shop = ShopId::new(if access == AccessMode::Keys { SHOP } else { OPEN_SHOP });
+        ship_profiles(&self.store, &shop).await?;
         first_start::authority(&self.store, &shop, config.signing.organisation.as_deref(), secret).await?;
-        if config.api.access == AccessMode::Keys {
-            self.first_key = first_start::key(&self.store, &shop, &config.store.dir).await?;
+        if access == AccessMode::Keys {
+            let directory = &config.store.dir;
+            let found = first_start::tidy(&self.store, directory).await?;
+            self.first_key = first_start::key(&self.store, &shop, directory).await?.or(found);
         }
         Ok(())
     }
@@ -113,15 +124,15 @@ impl Service {
     fn start_api(
         &mut self,
         config: &Config,
-        secret: &Arc<Secret>,
+        signatures: Signatures,
         nudge: Nudge,
     ) -> Result<(), Box<dyn Error>> {
         let access = match config.api.access {
             AccessMode::Keys => Access::Keys(config.oidc.provider()),
-            AccessMode::Open => Access::Open(ShopId::new(SHOP)),
+            AccessMode::Open => Access::Open(ShopId::new(OPEN_SHOP)),
         };
         let wake = Arc::new(move || nudge.now());
-        let state = ApiState::new(self.store.clone(), access, config.limits(), wake, Arc::clone(secret))?;
+        let state = ApiState::new(self.store.clone(), access, config.limits(), wake, signatures)?;
         let bound = bind(state, config.api.listen, config.api.threads)
             .map_err(|error| format!("api.listen {}: {error}", config.api.listen))?;
         tracing::info!(address = %bound.address, "listening");
@@ -203,14 +214,15 @@ pub(super) async fn open(config: &Config) -> Result<Store, Box<dyn Error>> {
 fn start_worker(
     store: Store,
     config: &Config,
-    secret: Arc<Secret>,
+    signatures: Signatures,
     nudge: Nudge,
     stopped: watch::Receiver<bool>,
 ) -> io::Result<JoinHandle<Result<(), ClientError>>> {
     let command = renderer::command(&config.sheet)?;
     let signing = SigningOptions {
-        secret,
+        secret: signatures.secret,
         timestamp_url: config.signing.timestamp_url.clone(),
+        timestamp_authorities: signatures.timestamp_authorities,
         public_url: config.api.public_url.clone(),
     };
     let options = config.worker_options();
@@ -218,14 +230,14 @@ fn start_worker(
 }
 
 /// The demo profiles are there from the start, clearly marked as such.
-async fn ship_profiles(store: &Store) -> Result<(), Box<dyn Error>> {
+async fn ship_profiles(store: &Store, shop: &ShopId) -> Result<(), Box<dyn Error>> {
     for shipped in PROFILES {
         let profile = examples::profile(shipped)?;
         let document = canonical(&profile)?;
         let digest = digest(&document);
         let (id, revision) = (profile.id, profile.revision);
         let new = NewProfile { id, revision, document, digest };
-        match store.put_profile(&ShopId::new(SHOP), new).await {
+        match store.put_profile(shop, new, &operator()).await {
             Ok(_) => {}
             Err(error @ StoreError::Conflict { .. }) => {
                 tracing::warn!(%error, "the store keeps the demo profile it had");

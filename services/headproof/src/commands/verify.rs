@@ -22,27 +22,67 @@ const fn meaning(meaning: Meaning) -> &'static str {
     }
 }
 
+/// Who has to vouch for what: files of certificates (PEM).
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Vouchers<'a> {
+    /// For the signature.
+    pub(crate) authority: Option<&'a Path>,
+    /// For the timestamp on it.
+    pub(crate) timestamp_authority: Option<&'a Path>,
+}
+
+/// A signed file, and what is believed of it.
+pub(super) struct Looked {
+    /// The signature.
+    pub(super) signed: SignedPdf,
+    /// Whether the given authority vouches for it; none where none was given.
+    pub(super) trust: Option<Trust>,
+    /// Whether the time of its timestamp is believed.
+    pub(super) is_time_believed: bool,
+}
+
+impl Vouchers<'_> {
+    /// Looks at a file; none where it is not signed.
+    ///
+    /// Certificates are held against the time of a timestamp that is believed, else against now: what a file itself says of
+    /// its time, whoever holds the key can write.
+    ///
+    /// # Errors
+    /// When a file of certificates cannot be read.
+    pub(super) fn look(&self, pdf: &[u8]) -> Result<Option<Looked>, Box<dyn Error>> {
+        let (trusted, stampers) = (read(self.authority)?, read(self.timestamp_authority)?);
+        let Some(signed) = inspect_pdf(pdf) else { return Ok(None) };
+        let stamp = signed.timestamp();
+        let believed = stamp.filter(|stamp| stampers.is_some_and(|by| stamp.trusted_by(&by).is_trusted()));
+        let is_time_believed = believed.is_some();
+        let at = believed.map_or_else(OffsetDateTime::now_utc, |stamp| stamp.time());
+        let trust = trusted.map(|trusted| signed.trusted_by(&trusted, at));
+        Ok(Some(Looked { signed, trust, is_time_believed }))
+    }
+}
+
+fn read(path: Option<&Path>) -> Result<Option<Vec<Certificate>>, Box<dyn Error>> {
+    let Some(path) = path else { return Ok(None) };
+    let named = |error: &dyn std::fmt::Display| format!("{}: {error}", path.display());
+    let pem = fs::read(path).map_err(|error| named(&error))?;
+    Ok(Some(Certificate::from_pem(&pem).map_err(|error| named(&error))?))
+}
+
 /// Says what a PDF file is.
 ///
 /// Exit code 0 when it is as it was signed, by somebody an authority that was given vouches for; 1 when it was altered,
 /// is not signed, or is signed by somebody else; 3 when it is as it was signed and no authority was given to say by whom.
-pub(crate) fn run(file: &Path, authority: Option<&Path>) -> Result<ExitCode, Box<dyn Error>> {
-    let named = |path: &Path, error: &dyn std::fmt::Display| format!("{}: {error}", path.display());
-    let bytes = fs::read(file).map_err(|error| named(file, &error))?;
-    let trusted = authority.map(|path| {
-        let pem = fs::read(path).map_err(|error| named(path, &error))?;
-        Certificate::from_pem(&pem).map_err(|error| named(path, &error))
-    });
-    let trusted = trusted.transpose()?;
-    let Some(signed) = inspect_pdf(&bytes) else {
+pub(crate) fn run(file: &Path, vouchers: Vouchers<'_>) -> Result<ExitCode, Box<dyn Error>> {
+    let bytes = fs::read(file).map_err(|error| format!("{}: {error}", file.display()))?;
+    let Some(looked) = vouchers.look(&bytes)? else {
         print("NOT SIGNED: nothing shows who made this file, or that it is as it was made.")?;
         return Ok(ExitCode::from(1));
     };
-    if let Integrity::Altered(why) = signed.integrity() {
+    if let Integrity::Altered(why) = looked.signed.integrity() {
         print(&format!("ALTERED: this file is not as it was signed ({why})."))?;
         return Ok(ExitCode::from(1));
     }
-    let code = match trusted.map(|trusted| signed.trusted_by(&trusted, OffsetDateTime::now_utc())) {
+    let code = match &looked.trust {
         Some(Trust::Trusted(_)) => {
             print("GENUINE: as it was signed, by a certificate that the given authority vouches for.")?;
             ExitCode::SUCCESS
@@ -56,10 +96,10 @@ pub(crate) fn run(file: &Path, authority: Option<&Path>) -> Result<ExitCode, Box
             ExitCode::from(3)
         }
     };
-    print(&certificates(&signed)?)?;
+    print(&certificates(&looked)?)?;
     if let Some(record) = sign_off(&bytes) {
         print(&words(&record))?;
-        if signed.signer().is_none_or(|signer| signer.fingerprint() != record.signer.certificate) {
+        if !is_of(&record, &looked.signed) {
             print("BUT the sign-off in it names another certificate than the one that signed it.")?;
             return Ok(ExitCode::from(1));
         }
@@ -67,7 +107,13 @@ pub(crate) fn run(file: &Path, authority: Option<&Path>) -> Result<ExitCode, Box
     Ok(code)
 }
 
-fn certificates(signed: &SignedPdf) -> Result<String, Box<dyn Error>> {
+/// Is a record of a sign-off that of who signed the file it is in?
+pub(super) fn is_of(record: &SignOff, signed: &SignedPdf) -> bool {
+    signed.signer().is_some_and(|signer| signer.fingerprint() == record.signer.certificate)
+}
+
+fn certificates(looked: &Looked) -> Result<String, Box<dyn Error>> {
+    let signed = &looked.signed;
     let mut lines = Vec::new();
     if let Some(signer) = signed.signer() {
         let name = signer.common_name().unwrap_or_default();
@@ -79,7 +125,8 @@ fn certificates(signed: &SignedPdf) -> Result<String, Box<dyn Error>> {
     }
     if let Some(stamp) = signed.timestamp() {
         let by = stamp.authority().common_name().unwrap_or_default();
-        lines.push(format!("  timestamp     {} by {by}", stamp.time().format(&Rfc3339)?));
+        let note = if looked.is_time_believed { "" } else { " (not checked: give --timestamp-authority)" };
+        lines.push(format!("  timestamp     {} by {by}{note}", stamp.time().format(&Rfc3339)?));
     }
     Ok(lines.join("\n"))
 }

@@ -1,9 +1,12 @@
 //! Who is let in, and what is signed with.
 
+use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
+use std::sync::Arc;
 
-use headproof_api::{Algorithm, IdentityProvider};
+use headproof_api::{Algorithm, IdentityProvider, ReleaseRules};
+use headproof_seal::Certificate;
 use serde::Deserialize;
 
 /// Who is let in.
@@ -29,7 +32,7 @@ impl FromStr for AccessMode {
 }
 
 /// Signatures.
-#[derive(Debug, Clone, Default, Deserialize, PartialEq)]
+#[derive(Debug, Clone, Deserialize, PartialEq)]
 #[serde(deny_unknown_fields, default)]
 pub(crate) struct SigningConfig {
     /// `HEADPROOF_SIGNING_SECRET_FILE`: the secret that locks the keys of people, made when it is not there. Whoever can
@@ -40,12 +43,59 @@ pub(crate) struct SigningConfig {
     pub(crate) organisation: Option<String>,
     /// `HEADPROOF_SIGNING_TIMESTAMP_URL`: a timestamp authority (RFC 3161). Default none.
     pub(crate) timestamp_url: Option<String>,
+    /// `HEADPROOF_SIGNING_TIMESTAMP_AUTHORITY`: certificates (PEM) that have to vouch for timestamps; needed with a
+    /// timestamp authority, since what nobody vouches for proves nothing. Default none.
+    pub(crate) timestamp_authority: Option<PathBuf>,
+    /// `HEADPROOF_SIGNING_TWO_PERSONS`: every release wants another person to have signed as inspected before, whatever
+    /// the profile asks. Default false.
+    pub(crate) two_persons: bool,
+    /// `HEADPROOF_SIGNING_CONCESSIONS`: a concession may release a head that does not conform, where the profile allows
+    /// it. Default true.
+    pub(crate) concessions: bool,
+    /// `HEADPROOF_SIGNING_STORED_PROFILES`: a head is released only if it was judged by a stored profile, which takes a
+    /// key of scope admin to store. Default false: a profile may come with the head.
+    pub(crate) stored_profiles: bool,
+}
+
+impl Default for SigningConfig {
+    fn default() -> Self {
+        let ReleaseRules { two_persons, concessions, stored_profiles } = ReleaseRules::default();
+        Self {
+            secret_file: None,
+            organisation: None,
+            timestamp_url: None,
+            timestamp_authority: None,
+            two_persons,
+            concessions,
+            stored_profiles,
+        }
+    }
 }
 
 impl SigningConfig {
     /// Where the secret is.
     pub(crate) fn secret_path(&self, store: &Path) -> PathBuf {
         self.secret_file.clone().unwrap_or_else(|| store.join("signing-secret"))
+    }
+
+    /// What is asked of every release.
+    pub(crate) const fn rules(&self) -> ReleaseRules {
+        ReleaseRules {
+            two_persons: self.two_persons,
+            concessions: self.concessions,
+            stored_profiles: self.stored_profiles,
+        }
+    }
+
+    /// Those whose timestamps are believed.
+    ///
+    /// # Errors
+    /// When the file cannot be read, or holds no certificate.
+    pub(crate) fn timestamp_authorities(&self) -> Result<Arc<[Certificate]>, String> {
+        let Some(path) = &self.timestamp_authority else { return Ok(Arc::new([])) };
+        let named = |error: &dyn Display| format!("signing.timestamp_authority {}: {error}", path.display());
+        let pem = std::fs::read(path).map_err(|error| named(&error))?;
+        Ok(Certificate::from_pem(&pem).map_err(|error| named(&error))?.into())
     }
 }
 
@@ -113,33 +163,9 @@ impl OidcConfig {
     }
 }
 
-/// Could nobody on the way change what comes from there?
-pub(super) fn is_safe(url: &str) -> bool {
-    let host = url.strip_prefix("http://").and_then(|rest| rest.split(['/', ':']).next());
-    url.starts_with("https://") || matches!(host, Some("127.0.0.1" | "localhost"))
-}
-
-/// Is it an address of the web at all?
-pub(super) fn is_address(url: &str) -> bool {
-    let rest = url.strip_prefix("https://").or_else(|| url.strip_prefix("http://"));
-    rest.is_some_and(|rest| !rest.is_empty() && url.chars().all(|c| c.is_ascii_graphic()))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn keys_of_a_provider_come_by_a_safe_way_only() {
-        for url in ["https://id.example/keys", "http://127.0.0.1:9/keys", "http://localhost/keys"] {
-            assert!(is_safe(url), "{url}");
-        }
-        for url in
-            ["http://id.example/keys", "http://127.0.0.1.example/", "http://localhost@id.example/", "ftp://x"]
-        {
-            assert!(!is_safe(url), "{url}");
-        }
-    }
 
     #[test]
     fn a_provider_is_described_wholly_or_not_at_all() {

@@ -33,7 +33,7 @@ fn signature(nonce: [u8; 8]) -> (PdfToSign, Signature) {
 #[test]
 fn a_timestamp_comes_into_the_file_and_is_read_there() {
     let (file, signature) = signature(NONCE);
-    let signed = file.finish(signature.with_timestamp(RESPONSE).unwrap()).unwrap();
+    let signed = file.finish(signature.with_timestamp(RESPONSE).unwrap().0).unwrap();
     let seen = inspect_pdf(&signed).unwrap();
     assert_eq!(seen.integrity(), &Integrity::Intact);
     let timestamp = seen.timestamp().unwrap();
@@ -78,7 +78,7 @@ fn no_damage_of_an_answer_makes_it_a_timestamp_of_another_time() {
 #[test]
 fn a_timestamp_of_another_signature_makes_a_file_altered() {
     let (with, signature) = signature(NONCE);
-    let with = with.finish(signature.with_timestamp(RESPONSE).unwrap()).unwrap();
+    let with = with.finish(signature.with_timestamp(RESPONSE).unwrap().0).unwrap();
     let der = super::super::locate::locate(&with).unwrap().unwrap().der;
     let token = crate::cms::Message::from_der(&der).unwrap().timestamp().unwrap().unwrap();
     let (_, signer) = identities(datetime!(2026-03-01 12:00 UTC));

@@ -30,7 +30,7 @@ impl Desk {
         let key = KeyRequest {
             label: "inspector".to_owned(),
             scopes: vec![Scope::Read, Scope::Sign],
-            person: Some(person.id),
+            person: Some(person.id.to_string()),
             expires_at: None,
         };
         let client = admin.with_key(admin.make_key(&key).await?.secret);
