@@ -6,7 +6,7 @@ import shutil
 import pytest
 
 from harness import counts
-from harness.access import first_key, fresh_address
+from harness.access import check_unknown, first_key, fresh_address
 from harness.fonts import IDEOGRAPHS, SIGNS
 from harness.pdf import Pdf
 from harness.places import BINARY
@@ -83,6 +83,27 @@ def stranger(service):
     """Somebody without a key, at an address where nobody has guessed yet."""
     with Shop(service.address, comes_from=fresh_address()) as stranger:
         yield stranger
+
+
+@pytest.fixture(scope="module")
+def unknown(service) -> bytes:
+    """What whoever is not known is told."""
+    with Shop(service.address) as stranger:
+        return check_unknown(stranger.get("/v1/jobs"))
+
+
+@pytest.fixture(scope="module")
+def bearer(service):
+    """Makes clients with a key or token, each at an address of its own."""
+    clients = []
+
+    def made(text: str) -> Shop:
+        clients.append(Shop(service.address, text, fresh_address()))
+        return clients[-1]
+
+    yield made
+    for client in clients:
+        client.http.close()
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from harness.shop import Shop
 def test_no_key_is_needed(shop):
     job = shop.done(shop.submit(request(serial="OPEN-1")))
     assert shop.fetch(job["links"]["sheet"]).startswith(b"%PDF-")
-    assert shop.get("/v1/keys").json() == [] or shop.get("/v1/keys").status_code == 200
+    assert shop.get("/v1/keys").status_code == 200
     assert b'"open"' in shop.fetch("/v1/audit")
 
 
@@ -31,7 +31,10 @@ def test_a_key_of_a_person_signs(service, shop):
         check_problem(signer.get("/v1/keys"), 403, "forbidden")
 
 
-@pytest.mark.parametrize("shown", ["", "Bearer", "Bearer hp_1_2", "Basic aHA6aHA=", f"Bearer hp_{'0' * 32}_{'0' * 64}"])
+BAD = ["", "Bearer", "Bearer hp_1_2", "Basic aHA6aHA=", f"Bearer hp_{'0' * 32}_{'0' * 64}"]
+
+
+@pytest.mark.parametrize("shown", BAD)
 def test_a_bad_key_opens_less_than_none(stranger, shown):
     check_unknown(stranger.get("/v1/profiles", Authorization=shown))
     assert stranger.get("/v1/profiles").status_code == 200
