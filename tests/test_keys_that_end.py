@@ -5,7 +5,7 @@ from datetime import datetime, timedelta, timezone
 
 import pytest
 
-from harness.access import KEYS, UNKNOWN, check_unknown, fresh_address, make_key, make_key_here
+from harness.access import KEYS, UNKNOWN, check_unknown, enter, fresh_address, make_key, make_key_here
 from harness.counts import LONG, count, reached
 from harness.problems import check_problem
 from harness.program import run, until
@@ -52,12 +52,12 @@ def test_a_revoked_key_opens_nothing_at_once(bearer, shop):
 
 def test_a_key_that_is_in_use_while_it_is_revoked_opens_nothing_afterwards(service, shop):
     """Whoever looked it up just before must not remember it as good."""
-    rounds, together = count(200, 3000), 6
+    rounds, together, person = count(60, 2000), 6, enter(shop)["id"]
     clients = [Shop(service.address, comes_from=fresh_address()) for _ in range(together)]
     opened = 0
     with ThreadPoolExecutor(together) as pool:
         for _ in range(rounds):
-            made = make_key(shop, "read")
+            made = make_key(shop, "read", person=person)
             shown = f"Bearer {made['secret']}"
             asked = [pool.submit(client.get, "/v1/people", Authorization=shown) for client in clients]
             assert shop.delete(f"/v1/keys/{made['key']['id']}").status_code == 204
