@@ -55,6 +55,19 @@ def test_it_is_for_this_machine_only(tmp_path, address):
     assert not (tmp_path / "store").exists()
 
 
+@pytest.mark.parametrize("host", ["rebound.example", "localhost.example", "127.0.0.1.example:80", "192.0.2.1"])
+def test_a_page_of_the_web_is_not_let_in_by_a_name_that_leads_here(shop, stranger, host):
+    """Unless it shows a key."""
+    check_problem(stranger.get("/v1/profiles", Host=host), 403, "forbidden")
+    shown = f"Bearer {make_key(shop, 'read')['secret']}"
+    assert stranger.get("/v1/profiles", Host=host, Authorization=shown).status_code == 200
+
+
+@pytest.mark.parametrize("host", ["localhost", "LOCALHOST:8080", "127.8.9.1", "[::1]:8080"])
+def test_this_machine_may_be_called_by_any_name_of_its_own(stranger, host):
+    assert stranger.get("/v1/profiles", Host=host).status_code == 200
+
+
 @pytest.mark.parametrize("word", ["none", "OPEN", "keys,open", ""])
 def test_another_word_for_access_is_refused(tmp_path, word):
     assert "HEADPROOF_API_ACCESS" in refused(tmp_path, api_access=word)
