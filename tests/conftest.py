@@ -6,6 +6,7 @@ import shutil
 import pytest
 
 from harness import counts
+from harness.access import check_unknown, first_key, fresh_address
 from harness.fonts import IDEOGRAPHS, SIGNS
 from harness.pdf import Pdf
 from harness.places import BINARY
@@ -57,17 +58,52 @@ class Starter:
 
 
 @pytest.fixture(scope="module")
-def service(tmp_path_factory):
+def settings():
+    """The settings of the service of a file, for the file to say otherwise."""
+    return {}
+
+
+@pytest.fixture(scope="module")
+def service(tmp_path_factory, settings):
     """One service for all tests of a file; its log must be free of errors in the end."""
     starter = Starter(tmp_path_factory.mktemp("service"))
-    yield starter()
+    yield starter(**settings)
     starter.finish()
 
 
 @pytest.fixture(scope="module")
 def shop(service):
-    with Shop(service.address) as shop:
+    """Whoever has the first key, where there is one."""
+    with Shop(service.address, first_key(service)) as shop:
         yield shop
+
+
+@pytest.fixture
+def stranger(service):
+    """Somebody without a key, at an address where nobody has guessed yet."""
+    with Shop(service.address, comes_from=fresh_address()) as stranger:
+        yield stranger
+
+
+@pytest.fixture(scope="module")
+def unknown(service) -> bytes:
+    """What whoever is not known is told."""
+    with Shop(service.address) as stranger:
+        return check_unknown(stranger.get("/v1/jobs"))
+
+
+@pytest.fixture(scope="module")
+def bearer(service):
+    """Makes clients with a key or token, each at an address of its own."""
+    clients = []
+
+    def made(text: str) -> Shop:
+        clients.append(Shop(service.address, text, fresh_address()))
+        return clients[-1]
+
+    yield made
+    for client in clients:
+        client.http.close()
 
 
 @pytest.fixture

@@ -7,15 +7,7 @@ import subprocess
 import pytest
 
 from harness.places import BINARY
-from harness.program import environment, run
-
-
-def refused(tmp_path, *arguments, **settings) -> str:
-    """The program ends at once with exit code 2; returns what it says."""
-    finished = run("serve", *arguments, settings={"store_dir": tmp_path / "store", **settings})
-    assert finished.returncode == 2, finished
-    assert finished.stdout == b""
-    return finished.stderr.decode()
+from harness.program import environment, refused, run
 
 
 FILES = {

@@ -38,6 +38,14 @@ def run(
     )
 
 
+def refused(directory: Path, *arguments: object, **settings: object) -> str:
+    """The program ends at once with exit code 2; returns what it says."""
+    finished = run("serve", *arguments, settings={"store_dir": directory / "store", **settings})
+    assert finished.returncode == 2, finished
+    assert finished.stdout == b""
+    return finished.stderr.decode()
+
+
 def processes() -> list[tuple[int, str, int]]:
     """Number, state and parent of every process of this machine, see proc(5)."""
     found = []

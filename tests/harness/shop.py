@@ -1,5 +1,7 @@
 """A shop system: what a client of the service does."""
 
+import http.client
+
 import httpx
 
 from harness.program import PATIENCE, until
@@ -10,9 +12,12 @@ TERMINAL = {"done", "failed", "cancelled"}
 class Shop:
     """A client of one running service."""
 
-    def __init__(self, address: str):
+    def __init__(self, address: str, key: str | None = None, comes_from: str | None = None):
+        """Shows a key or token if given, and comes from an address of this machine's loopback if given."""
         # Nothing is encrypted on this machine's own loopback; reading certificates would only take time.
-        self.http = httpx.Client(base_url=address, trust_env=False, verify=False, timeout=PATIENCE)
+        transport = httpx.HTTPTransport(verify=False, trust_env=False, local_address=comes_from)
+        headers = {} if key is None else {"Authorization": f"Bearer {key}"}
+        self.http = httpx.Client(base_url=address, headers=headers, transport=transport, timeout=PATIENCE)
 
     def __enter__(self) -> "Shop":
         return self
@@ -25,6 +30,9 @@ class Shop:
 
     def post(self, path: str, document: object) -> httpx.Response:
         return self.http.post(path, json=document)
+
+    def delete(self, path: str) -> httpx.Response:
+        return self.http.delete(path)
 
     def post_text(self, path: str, text: str | bytes, content_type: str = "application/json", **headers: str):
         content = text.encode() if isinstance(text, str) else text
@@ -67,6 +75,21 @@ class Shop:
         assert response.status_code == 200, response.text
         return response.content
 
+    def sign(self, job: dict, meaning: str = "released") -> httpx.Response:
+        """Signs the evaluation of a job."""
+        headers = {"If-Match": f'"{job["evaluation_digest"]}"'}
+        return self.http.post(f"{job['links']['self']}/sign-offs", json={"meaning": meaning}, headers=headers)
+
     def sheet(self, request: dict) -> bytes:
         """Posts a head and waits for its sheet."""
         return self.fetch(self.done(self.submit(request))["links"]["sheet"])
+
+
+def as_it_stands(address: str, target: str) -> httpx.Response:
+    """Asks for exactly this; other clients tidy an address up first."""
+    connection = http.client.HTTPConnection(address.removeprefix("http://"), timeout=PATIENCE)
+    connection.request("GET", target)
+    response = connection.getresponse()
+    content = response.read()
+    connection.close()
+    return httpx.Response(response.status, headers=response.getheaders(), content=content)
