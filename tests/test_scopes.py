@@ -12,7 +12,7 @@ ASKED = {
     ("POST", "/v1/worksheet"): "submit",
     ("POST", "/v1/jobs"): "submit",
     ("POST", "/v1/batches"): "submit",
-    ("POST", "/v1/profiles"): "submit",
+    ("POST", "/v1/profiles"): "admin",
     ("GET", "/v1/jobs/{id}"): "read",
     ("GET", "/v1/jobs/{id}/evaluation"): "read",
     ("GET", "/v1/jobs/{id}/plan"): "read",

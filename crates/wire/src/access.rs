@@ -17,13 +17,13 @@ const LONGEST_IN_CERTIFICATE: usize = 64;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Scope {
-    /// Post heads and profiles; judge, plan, draw worksheets.
+    /// Post heads; judge, plan, draw worksheets.
     Submit,
     /// Read jobs, sheets and profiles; verify files.
     Read,
     /// Sign, as the person the key speaks for.
     Sign,
-    /// Make keys, enter people, read the audit trail.
+    /// Store profiles, make keys, enter people, read the audit trail.
     Admin,
 }
 

@@ -69,7 +69,7 @@ impl FromRequest for File {
         let (request, payload) = (request.clone(), payload.take());
         Box::pin(async move {
             media_type(&request, &["application/pdf"])?;
-            let limit = state(&request)?.limits.batch_bytes;
+            let limit = state(&request)?.limits.file_bytes;
             Ok(Self(collect(&request, payload, limit).await?))
         })
     }

@@ -13,15 +13,17 @@ use crate::access::{Access, Gate};
 pub struct Limits {
     /// Bytes of one document, after decompression.
     pub document_bytes: usize,
-    /// Bytes of one batch, or of one file to be verified, after decompression.
+    /// Bytes of one batch, after decompression.
     pub batch_bytes: usize,
+    /// Bytes of one file that is to be verified.
+    pub file_bytes: usize,
     /// Lines of one batch.
     pub batch_lines: usize,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { document_bytes: 4 << 20, batch_bytes: 64 << 20, batch_lines: 1000 }
+        Self { document_bytes: 4 << 20, batch_bytes: 64 << 20, file_bytes: 16 << 20, batch_lines: 1000 }
     }
 }
 

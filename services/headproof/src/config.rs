@@ -56,6 +56,8 @@ pub(crate) struct ApiConfig {
     pub(crate) document_bytes: usize,
     /// `HEADPROOF_API_BATCH_BYTES`: largest batch after decompression. Default 64 MiB.
     pub(crate) batch_bytes: usize,
+    /// `HEADPROOF_API_FILE_BYTES`: largest file that is verified. Default 16 MiB.
+    pub(crate) file_bytes: usize,
     /// `HEADPROOF_API_BATCH_LINES`: most heads of one batch. Default 1000.
     pub(crate) batch_lines: usize,
 }
@@ -134,6 +136,7 @@ impl Default for ApiConfig {
             threads: 2,
             document_bytes: limits.document_bytes,
             batch_bytes: limits.batch_bytes,
+            file_bytes: limits.file_bytes,
             batch_lines: limits.batch_lines,
         }
     }
@@ -347,6 +350,7 @@ impl Config {
         headproof_api::Limits {
             document_bytes: self.api.document_bytes,
             batch_bytes: self.api.batch_bytes,
+            file_bytes: self.api.file_bytes,
             batch_lines: self.api.batch_lines,
         }
     }

@@ -47,6 +47,7 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
             "HEADPROOF_API_THREADS" => set(&mut api.threads, &value),
             "HEADPROOF_API_DOCUMENT_BYTES" => set(&mut api.document_bytes, &value),
             "HEADPROOF_API_BATCH_BYTES" => set(&mut api.batch_bytes, &value),
+            "HEADPROOF_API_FILE_BYTES" => set(&mut api.file_bytes, &value),
             "HEADPROOF_API_BATCH_LINES" => set(&mut api.batch_lines, &value),
             "HEADPROOF_STORE_DIR" => set(&mut store.dir, &value),
             "HEADPROOF_STORE_MAX_ATTEMPTS" => set(&mut store.max_attempts, &value),
