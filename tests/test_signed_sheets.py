@@ -1,0 +1,217 @@
+"""The signed sheet as others see it: valid and trusted to pdfsig and pyHanko, still a file for an archive, and in its
+words and attachments what was signed."""
+
+import hashlib
+import io
+import re
+from datetime import UTC, datetime
+
+import pikepdf
+import pytest
+import rfc8785
+from pikepdf import Name
+from test_archive import broken, detached, objects, without_typeface
+from test_worksheets import PAPERS, code_on
+
+from harness import archive, tags
+from harness.shop import Shop
+from harness.signatures import Poppler, certificates, hanko, parts
+from harness.signing import Signer, concessions, judged, posted
+
+ODD = "Ǆürgen Þorsteinsson-Œuvré 龍 Ωμέγα Щербаков Ṩ𝄞 (†) \\ <&> ‘x’"
+KINDS = {
+    "accepted": ("generator-3cyl-6v", "en", "a4", "Frida Fräser"),
+    "conceded": ("irrigation-pump-16v", "de", "letter", "Otto Öl"),
+    "rejected": ("cold-store-8v", "en", "letter", "Mia May"),
+    "odd": ("generator-3cyl-6v", "de", "a4", ODD),
+}
+
+
+@pytest.fixture(scope="module")
+def authority(shop) -> bytes:
+    return shop.fetch("/v1/certificates")
+
+
+@pytest.fixture(scope="module")
+def poppler(authority, tmp_path_factory):
+    return Poppler(tmp_path_factory.mktemp("poppler") / "nss", authority)
+
+
+@pytest.fixture(scope="module", params=KINDS)
+def signed(request, shop):
+    """Each demo head with what came of its sign-off, and its signed sheet."""
+    head, language, paper, name = KINDS[request.param]
+    assert len(name) <= 64
+    document = posted(head, f"SHEET-{request.param}", sheet={"language": language, "paper": paper}, workshop={})
+    job, evaluation = judged(shop, document)
+    meaning = {"accept": "released", "rework": "concession", "reject": "inspected"}[evaluation["disposition"]]
+    more = {"concessions": concessions(evaluation, "weil <so> & nicht anders")} if meaning == "concession" else {}
+    answer, sheet = Signer(shop, name, "Prüfer/in 1").sheet(job, meaning, note="Ωhne Befund", **more)
+    return request.param, shop.done(job), answer, sheet
+
+
+@pytest.fixture(scope="module")
+def accepted(shop) -> bytes:
+    job, _ = judged(shop, posted("generator-3cyl-6v", "ACCEPTED"))
+    return Signer(shop).sheet(job, "released")[1]
+
+
+def test_pdfsig_finds_it_valid_whole_and_by_somebody_the_shop_vouches_for(signed, poppler):
+    """poppler and NSS."""
+    _, _, answer, sheet = signed
+    said = poppler.says(sheet)
+    for words in ("Signature is Valid.", "Certificate is Trusted.", "Total document signed", "ETSI.CAdES.detached"):
+        assert words in said, said
+    # poppler 22.12 drops the last letter of a name with letters outside of the first plane.
+    assert f"Signer Certificate Common Name: {answer['sign_off']['signer']['name'][:-1]}" in said
+    assert "SHA-256" in said and said.count("Signature #") == 1
+
+
+def test_pdfsig_trusts_nobody_it_was_not_told_to_trust(signed, tmp_path):
+    said = Poppler(tmp_path / "nss").says(signed[-1])
+    assert "Signature is Valid." in said and "Certificate is Trusted." not in said
+
+
+def test_pyhanko_finds_it_valid_whole_and_trusted_and_pades(signed, authority):
+    """pyHanko: signature, path to the shop's certificate, and basic validation of ETSI EN 319 102-1."""
+    _, _, answer, sheet = signed
+    seen = hanko(sheet, authority)
+    assert seen.is_whole and seen.trusted and seen.status.bottom_line
+    assert seen.ades == "AdESPassed.OK"
+    signer = answer["sign_off"]["signer"]
+    certificate = seen.status.signing_cert
+    assert hashlib.sha256(certificate.dump()).hexdigest() == signer["certificate"]
+    assert certificate.subject.native["common_name"] == signer["name"]
+    assert certificate.key_usage_value.native >= {"digital_signature", "non_repudiation"}
+    assert hashlib.sha256(certificates(authority)[0].dump()).hexdigest() == signer["authority"]
+
+
+def test_the_field_says_who_and_when(signed):
+    """ISO 32000-1, 12.8.1, table 252; its time is that of the record to the second, as PDF has no parts of it."""
+    record, sheet = signed[2]["sign_off"], signed[3]
+    with pikepdf.open(io.BytesIO(sheet)) as pdf:
+        (field,) = pdf.Root.AcroForm.Fields
+        assert str(field.V.Name) == record["signer"]["name"]
+        said = datetime.strptime(str(field.V.M), "D:%Y%m%d%H%M%S+00'00'").replace(tzinfo=UTC)
+    assert said == datetime.fromisoformat(record["signed_at"]).replace(microsecond=0)
+    begin, end, rest = parts(sheet)
+    assert end + rest == len(sheet) and sheet[begin:begin + 1] + sheet[end - 1 : end] == b"<>"
+
+
+def test_the_files_for_an_archive_stay_so(signed, pdf, tmp_path):
+    """PDFBox Preflight, pdf-oxide, qpdf, and our own look through pikepdf; one of them shown to find a fault."""
+    sheet = signed[-1]
+    whole = archive.as_part_1(sheet)
+    assert b"/ByteRange" in whole
+    assert archive.preflight(whole, tmp_path / "part-1.pdf") == []
+    assert archive.preflight(broken(whole, without_typeface), tmp_path / "broken.pdf")
+    assert archive.oxide(sheet, tmp_path / "sheet.pdf") == []
+    assert archive.faults(sheet) == []
+    pdf(sheet).check()
+
+
+def test_preflight_sees_the_annotation_of_the_signature(signed, tmp_path):
+    """ISO 19005-1, 6.5.3: an annotation that is not printed is none for an archive."""
+    whole = archive.as_part_1(signed[-1])
+    assert whole.count(b"/F 132") == 1
+    assert archive.preflight(whole.replace(b"/F 132", b"/F 130"), tmp_path / "broken.pdf")
+
+
+def test_everything_has_its_place_in_the_structure(signed):
+    """Read through pikepdf: ISO 32000-1, 14.7."""
+    assert tags.faults(signed[-1]) == []
+
+
+def field_of(pdf):
+    return pdf.Root.AcroForm.Fields[0]
+
+
+def no_form(pdf):
+    objects(pdf, "/S", Name.Form)[0].S = Name.P
+
+
+def other_parent(pdf):
+    field_of(pdf).StructParent = 0
+
+
+def no_parent(pdf):
+    del field_of(pdf)["/StructParent"]
+
+
+def no_words(pdf):
+    del field_of(pdf)["/TU"]
+
+
+def no_annotation(pdf):
+    del pdf.pages[0].obj["/Annots"]
+
+
+@pytest.mark.parametrize("change", [no_form, other_parent, no_parent, no_words, no_annotation])
+def test_a_field_out_of_its_place_in_the_structure_is_found(accepted, change):
+    assert tags.faults(broken(accepted, lambda pdf: None)) == []
+    assert tags.faults(broken(accepted, change))
+
+
+def test_it_holds_its_record_and_documents_byte_for_byte(shop, signed, tmp_path):
+    _, job, answer, sheet = signed
+    found = detached(sheet, tmp_path / "out")
+    names = ["evaluation", "measurement-set", "rework-plan", "sign-off", "target-profile"]
+    assert sorted(found) == [f"{name}.json" for name in names]
+    assert found["sign-off.json"] == rfc8785.dumps(answer["sign_off"])
+    assert hashlib.sha256(found["sign-off.json"]).hexdigest() == answer["digest"]
+    assert hashlib.sha256(found["evaluation.json"]).hexdigest() == answer["sign_off"]["evaluation_digest"]
+    unsigned = detached(shop.fetch(job["links"]["sheet"]), tmp_path / "unsigned")
+    assert unsigned == {name: found[name] for name in found if name != "sign-off.json"}
+
+
+MEANINGS = {
+    "accepted": ("RELEASED", "Signed by"),
+    "conceded": ("SONDERFREIGABE", "Unterschrieben von"),
+    "rejected": ("INSPECTED ONLY – NOT RELEASED", "Signed by"),
+    "odd": ("FREIGEGEBEN", "Unterschrieben von"),
+}
+
+
+def solid(text: str) -> str:
+    return re.sub(r"[\s\u00ad]+", "", text)
+
+
+def test_its_pages_say_what_was_signed(shop, signed, pdf):
+    kind, job, answer, sheet = signed
+    record = answer["sign_off"]
+    whole = pdf(sheet)
+    front, text = solid(whole.text(1)), solid(whole.raw())
+    for words in (*MEANINGS[kind], answer["code"], record["signer"]["role"]):
+        assert solid(words) in front, words
+    wanted = [answer["digest"], record["evaluation_digest"], record["note"], record["shop"]]
+    wanted += [record["signer"]["certificate"], record["signer"]["authority"], record["checkpoint"]["head"]]
+    wanted += [one[name] for one in record.get("concessions", []) for name in ("reason",)]
+    for words in wanted:
+        assert solid(words) in text, words
+    if kind != "odd":
+        assert solid(record["signer"]["name"]) in front
+    moment = datetime.fromisoformat(record["signed_at"])
+    assert moment.strftime("%H:%M:%S") in front and str(moment.year) in front
+    for words in ("Not signed", "Nicht unterschrieben"):
+        assert solid(words) not in text, words
+    unsigned = solid(pdf(shop.fetch(job["links"]["sheet"])).raw())
+    assert solid({"en": "Not signed", "de": "Nicht unterschrieben"}[KINDS[kind][1]]) in unsigned
+    assert whole.size() == pytest.approx(PAPERS[KINDS[kind][2]], abs=0.01)
+
+
+def test_a_camera_reads_the_code(signed, pdf):
+    """zxing-cpp."""
+    whole = pdf(signed[-1])
+    assert ("QRCode", signed[2]["code"]) in [
+        (name.replace(" ", ""), text) for page in range(1, whole.pages() + 1) for name, text in code_on(page, whole)
+    ]
+
+
+def test_a_camera_reads_the_address_where_the_service_has_one(start, pdf):
+    program = start(api_public_url="https://heads.example/shop/")
+    with Shop(program.address) as shop:
+        job, _ = judged(shop, posted("generator-3cyl-6v", "ADDRESS"))
+        answer, sheet = Signer(shop).sheet(job, "released")
+    assert [text for _, text in code_on(1, pdf(sheet))] == [
+        f"https://heads.example/shop/v1/sign-offs/{answer['code']}"
+    ]
