@@ -62,8 +62,8 @@ def test_pdfsig_finds_it_valid_whole_and_by_somebody_the_shop_vouches_for(signed
     said = poppler.says(sheet)
     for words in ("Signature is Valid.", "Certificate is Trusted.", "Total document signed", "ETSI.CAdES.detached"):
         assert words in said, said
-    # poppler 22.12 drops the last letter of a name with letters outside of the first plane.
-    assert f"Signer Certificate Common Name: {answer['sign_off']['signer']['name'][:-1]}" in said
+    name = answer["sign_off"]["signer"]["name"].replace("\\", "\\\\")
+    assert f"Signer Certificate Common Name: {name}\n" in said, "NSS doubles a backslash"
     assert "SHA-256" in said and said.count("Signature #") == 1
 
 

@@ -1,0 +1,195 @@
+"""A signed sheet with anything changed: found by pdfsig, by pyHanko, by the service and by the command."""
+
+import io
+import random
+import re
+
+import pikepdf
+import pytest
+from pyhanko.pdf_utils.generic import pdf_name, pdf_string
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+
+from harness.counts import count, reached
+from harness.program import run
+from harness.signatures import Poppler, hanko_accepts, parts
+from harness.signing import Signer, judged, posted
+
+HEX = b"0123456789ABCDEF"
+
+
+@pytest.fixture(scope="module")
+def authority(shop) -> bytes:
+    return shop.fetch("/v1/certificates")
+
+
+@pytest.fixture(scope="module")
+def sheet(shop) -> bytes:
+    job, _ = judged(shop, posted("generator-3cyl-6v", "ALTERED"))
+    return Signer(shop).sheet(job, "released", note="nothing to add")[1]
+
+
+@pytest.fixture(scope="module")
+def look(shop, authority, tmp_path_factory):
+    """What each of the four says of a file: whether it is good, and the word of the service."""
+    directory = tmp_path_factory.mktemp("altered")
+    poppler = Poppler(directory / "nss", authority)
+    pem, path = directory / "authority.pem", directory / "sheet.pdf"
+    pem.write_bytes(authority)
+
+    def look(content: bytes) -> tuple[str, int, bool, bool]:
+        path.write_bytes(content)
+        return (
+            seen(shop, content)["authenticity"],
+            run("verify", path, "--authority", pem).returncode,
+            hanko_accepts(content, authority),
+            poppler.is_valid(content),
+        )
+
+    return look
+
+
+def seen(shop, content: bytes) -> dict:
+    answer = shop.post_text("/v1/verify", content, "application/pdf")
+    assert answer.status_code == 200, answer.text
+    return answer.json()
+
+
+def changed(content: bytes, place: int, chance: random.Random) -> bytes:
+    """The file with one byte changed; a digit of the signature to another digit."""
+    begin, end, _ = parts(content)
+    old = content[place]
+    others = HEX if begin < place < end - 1 else range(256)
+    is_same = {old, ord(chr(old).lower()), ord(chr(old).upper())} if others is HEX else {old}
+    new = chance.choice([byte for byte in others if byte not in is_same])
+    return content[:place] + bytes([new]) + content[place + 1 :]
+
+
+def regions(content: bytes) -> dict[str, range]:
+    """Parts of the file that a byte is changed in."""
+    begin, end, _ = parts(content)
+    length = len(re.match(rb"<(?:30)82(....)", content[begin:end], re.IGNORECASE)[0]) and int(
+        content[begin + 5 : begin + 9], 16
+    )
+    ranges = content.index(b"/ByteRange[")
+    catalog = content.index(b"/AcroForm")
+    return {
+        "anywhere before the signature": range(0, begin),
+        "the header": range(0, 12),
+        "the text of a page": range(content.index(b"stream\n") + 7, content.index(b"stream\n") + 2000),
+        "an attached file": range(content.index(b"/EmbeddedFile"), content.index(b"/EmbeddedFile") + 600),
+        "the catalogue": range(catalog, catalog + 40),
+        "name, time and reason": range(content.index(b"/Type/Sig/"), ranges),
+        "the range of bytes": range(ranges, begin),
+        "the signature": range(begin + 1, begin + 1 + 2 * (length + 4)),
+        "after the signature": range(end, len(content)),
+        "the end": range(len(content) - 8, len(content)),
+    }
+
+
+def test_as_it_was_signed_it_is_good_to_all(sheet, look):
+    assert look(sheet) == ("genuine", 0, True, True)
+
+
+def test_a_changed_byte_is_found_by_all(sheet, look):
+    chance = random.Random(20261126)
+    tried = 0
+    for name, region in regions(sheet).items():
+        for _ in range(count(3, 60)):
+            place = chance.choice(region)
+            said, code, by_hanko, by_poppler = look(changed(sheet, place, chance))
+            allowed = {"altered"} if name not in ("the range of bytes", "the signature") else {"altered", "foreign"}
+            assert (said in allowed, code, by_hanko, by_poppler) == (True, 1, False, False), (name, place, said)
+            tried += 1
+    reached("bytes changed in a signed sheet, all found by four programs", tried)
+
+
+def test_a_changed_byte_is_found_by_the_service_wherever_it_is(shop, sheet):
+    """In the zeros behind the signature, too, which other programs do not look at."""
+    chance = random.Random(20261127)
+    begin, end, _ = parts(sheet)
+    places = [chance.randrange(len(sheet)) for _ in range(count(150, 5000))]
+    places += [chance.randrange(begin, end) for _ in range(count(100, 3000))]
+    for place in [*places, begin, begin + 1, end - 2, end - 1, 0, len(sheet) - 1]:
+        said = seen(shop, changed(sheet, place, chance))
+        assert said["authenticity"] in ("altered", "foreign"), place
+        assert not said.get("sign_off") and not said.get("code"), "what it holds is not to be believed"
+
+
+def test_a_digit_in_the_other_case_is_a_change(shop, sheet):
+    begin, end, _ = parts(sheet)
+    place = next(place for place in range(begin, end) if sheet[place : place + 1].isalpha())
+    other = sheet[:place] + sheet[place : place + 1].swapcase() + sheet[place + 1 :]
+    assert seen(shop, other)["authenticity"] in ("altered", "foreign")
+    swapped = sheet[:begin] + sheet[begin:end].swapcase() + sheet[end:]
+    assert seen(shop, swapped).get("kind") is None, "it is not the file that was made"
+
+
+def with_update(content: bytes) -> bytes:
+    """An incremental update as pyHanko writes it: the title is another."""
+    writer = IncrementalPdfFileWriter(io.BytesIO(content))
+    writer.trailer["/Info"][pdf_name("/Title")] = pdf_string("RELEASED")
+    writer.update_container(writer.trailer["/Info"])
+    out = io.BytesIO()
+    writer.write(out)
+    assert out.getvalue().startswith(content) and len(out.getvalue()) > len(content) + 100
+    return out.getvalue()
+
+
+ADDITIONS = {
+    "a newline": lambda content: content + b"\n",
+    "a comment": lambda content: content + b"% seen\n",
+    "an update": with_update,
+    "the same again": lambda content: content + content,
+    "a zero": lambda content: content + b"\0",
+}
+
+
+@pytest.mark.parametrize("kind", ADDITIONS)
+def test_whatever_is_appended_counts_as_a_change(sheet, look, kind):
+    """pyHanko and poppler find the signature good for its part, and say that it is not the whole file."""
+    said, code, by_hanko, by_poppler = look(ADDITIONS[kind](sheet))
+    assert (said, code, by_hanko, by_poppler) == ("altered", 1, False, False)
+
+
+def test_something_put_in_front_counts_as_a_change(sheet, look):
+    assert look(b"\n" + sheet)[1:] == (1, False, False)
+
+
+def test_whatever_is_cut_off_is_missed(shop, sheet, look):
+    chance = random.Random(20261128)
+    _, end, _ = parts(sheet)
+    for length in (len(sheet) - 1, end + 1):
+        assert look(sheet[:length])[1:] == (1, False, False)
+        assert seen(shop, sheet[:length])["authenticity"] == "altered"
+    for _ in range(count(30, 500)):
+        length = chance.randrange(len(sheet))
+        assert seen(shop, sheet[:length])["authenticity"] in ("altered", "foreign"), length
+
+
+def test_a_byte_more_or_less_is_found(shop, sheet):
+    chance = random.Random(20261129)
+    for _ in range(count(40, 1000)):
+        place = chance.randrange(len(sheet))
+        for other in (sheet[:place] + b"0" + sheet[place:], sheet[:place] + sheet[place + 1 :]):
+            if other != sheet:
+                assert seen(shop, other)["authenticity"] in ("altered", "foreign"), place
+
+
+def test_a_file_written_anew_is_altered(sheet, look):
+    """As programs do that save a file: all is there, the signature fits no longer."""
+    with pikepdf.open(io.BytesIO(sheet)) as pdf:
+        out = io.BytesIO()
+        pdf.save(out)
+    assert look(out.getvalue())[1:] == (1, False, False)
+
+
+def test_a_signature_put_into_another_sheet_is_found(shop, sheet, look):
+    """The signature of one sheet with the pages of another one by the same person."""
+    signer = Signer(shop)
+    job, _ = judged(shop, posted("generator-3cyl-6v", "ALTERED"))
+    other = signer.sheet(job, "inspected")[1]
+    begin, end, _ = parts(other)
+    mine, until, _ = parts(sheet)
+    digits = sheet[mine:until][1:-1].ljust(end - begin - 2, b"0")[: end - begin - 2]
+    forged = other[: begin + 1] + digits + other[end - 1 :]
+    assert look(forged) == ("altered", 1, False, False)
