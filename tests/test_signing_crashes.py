@@ -1,0 +1,188 @@
+"""kill -9 around signing, a full disk, and a secret that is not the right one: what was signed stays signed."""
+
+import random
+import shutil
+import threading
+import time
+from collections import Counter
+
+import httpx
+import pytest
+from test_full_disk import fill_up, small_disk  # noqa: F401
+
+from harness.counts import count, reached
+from harness.database import check_artifacts, check_integrity, query
+from harness.problems import check_problem
+from harness.program import run, until
+from harness.shop import Shop
+from harness.signatures import hanko_accepts
+from harness.signing import Signer, judged, posted
+
+HEAD = "generator-3cyl-6v"
+
+
+class Signing(threading.Thread):
+    """Posts heads and signs them until the service is gone; remembers what was answered."""
+
+    def __init__(self, address: str, secret: str, name: str):
+        super().__init__(name=name, daemon=True)
+        self.address, self.secret = address, secret
+        self.accepted: list[dict] = []
+        self.unexpected: list[str] = []
+
+    def run(self) -> None:
+        with Shop(self.address) as shop:
+            signer = Signer.known(shop, self.secret)
+            try:
+                for number in range(1000):
+                    job = shop.submit(posted(HEAD, f"{self.name}-{number}"))
+                    for meaning in ("inspected", "released"):
+                        answer = signer.ask(job, meaning)
+                        if answer.status_code == 202:
+                            self.accepted.append(answer.json())
+                        else:
+                            self.unexpected.append(answer.text)
+            except httpx.TransportError:
+                return
+
+
+def test_what_was_answered_survives_any_number_of_crashes(start, tmp_path):
+    chance = random.Random(20261126)
+    store, rounds = tmp_path / "store", count(4, 40)
+    settings = {"worker_tasks": 2, "worker_lease_seconds": 3, "store_max_attempts": 20}
+    accepted: list[dict] = []
+    secret, caught = None, 0
+    for number in range(rounds):
+        program = start(store=store, **settings)
+        if secret is None:
+            with Shop(program.address) as shop:
+                secret = Signer(shop).secret
+        posters = [Signing(program.address, secret, f"CRASH-{number}-{letter}") for letter in "AB"]
+        for poster in posters:
+            poster.start()
+        until(lambda: any(poster.accepted for poster in posters), "a sign-off", pause=0.002)  # noqa: B023
+        time.sleep(chance.uniform(0, 0.4))
+        if number % 2:
+            until(lambda: at_work(store), "a signed sheet under way", pause=0.0005)
+            time.sleep(chance.uniform(0, 0.05))
+        program.kill()
+        for poster in posters:
+            poster.join(30)
+            assert not poster.is_alive() and not poster.unexpected, poster.unexpected
+            accepted += poster.accepted
+        caught += at_work(store) > 0
+        check_integrity(store)
+        assert run("audit", "verify", settings={"store_dir": store}).returncode == 0
+    assert caught, "no crash fell into the making of a signed sheet"
+
+    program = start(store=store, **settings)
+    with Shop(program.address) as shop:
+        trust = shop.fetch("/v1/certificates")
+        for answer in accepted:
+            done = shop.done(answer)
+            assert (done["sign_off"], done["code"]) == (answer["sign_off"], answer["code"])
+            sheet = shop.fetch(done["links"]["signed_sheet"])
+            said = shop.post_text("/v1/verify", sheet, "application/pdf").json()
+            assert (said["authenticity"], said["sign_off"]) == ("genuine", answer["sign_off"])
+        assert hanko_accepts(sheet, trust)
+        until(lambda: not query(store, "SELECT 1 FROM task WHERE state IN ('queued', 'running')"), "the rest", 300)
+    program.stop()
+    check_integrity(store)
+    check_artifacts(store)
+    signed = {identity for (identity,) in query(store, "SELECT id FROM sign_off")}
+    assert {answer["sign_off"]["id"] for answer in accepted} <= signed
+    tasks = Counter(owner for (owner,) in query(store, "SELECT owner_id FROM task WHERE kind = 'signed-sheet'"))
+    assert tasks == Counter(signed), "one task and one sheet of each"
+    entries = query(store, "SELECT CAST(line AS TEXT) FROM audit")
+    assert sum('"what":"signed"' in line for (line,) in entries) == len(signed)
+    assert sum('"to":"signed-sheet ' in line and '"rendered"' in line for (line,) in entries) == len(signed)
+    assert run("audit", "verify", settings={"store_dir": store}).returncode == 0
+    reached("kill -9 while signing", f"{rounds} crashes, {caught} of them into a signed sheet; {len(accepted)} kept")
+
+
+def at_work(store) -> int:
+    return query(store, "SELECT count(*) FROM task WHERE kind = 'signed-sheet' AND state = 'running'")[0][0]
+
+
+def test_on_a_full_disk_a_sign_off_is_refused_or_kept(start, small_disk):  # noqa: F811
+    store = small_disk / "store"
+    program = start(store=store, worker_lease_seconds=3)
+    program.expected_errors += ["no space left", "the store cannot take more now", "could not be recorded"]
+    with Shop(program.address) as shop:
+        signer = Signer(shop)
+        jobs = [shop.done(shop.submit(posted(HEAD, f"FULL-{number}"))) for number in range(6)]
+        (small_disk / "filler").unlink()
+        fill_up(small_disk / "rest")
+        accepted, refused = [], 0
+        for job in jobs:
+            for meaning in ("inspected", "released"):
+                answer = signer.ask(job, meaning, note="x" * 500)
+                if answer.status_code == 202:
+                    accepted.append(answer.json())
+                    continue
+                check_problem(answer, 503, "unavailable")
+                assert int(answer.headers["retry-after"]) >= 1
+                refused += 1
+        assert refused > 0
+        for job in jobs:
+            assert shop.get(job["links"]["sheet"]).status_code == 200, "people still see what was measured"
+        time.sleep(1)
+        (small_disk / "rest").unlink()
+        until(lambda: shop.get("/readyz").status_code == 200, "room again")
+        accepted.append(signer.sign(judged(shop, posted(HEAD, "AFTERWARDS"))[0], "released"))
+        for answer in accepted:
+            assert shop.fetch(shop.done(answer)["links"]["signed_sheet"]).startswith(b"%PDF-")
+    program.stop()
+    check_integrity(store)
+    check_artifacts(store)
+    assert {one["sign_off"]["id"] for one in accepted} == {one for (one,) in query(store, "SELECT id FROM sign_off")}
+    assert run("audit", "verify", settings={"store_dir": store}).returncode == 0
+
+
+@pytest.mark.parametrize("other", ["another", "none at all"])
+def test_with_another_secret_a_sheet_waits_until_the_right_one_is_back(start, tmp_path, other):
+    program = start("api")
+    secret, kept = program.store / "signing-secret", tmp_path / "kept"
+    with Shop(program.address) as shop:
+        frida = Signer(shop)
+        job, _ = judged(shop, posted(HEAD, "SECRET"))
+        answer = frida.sign(job, "released")
+    program.stop()
+    assert secret.stat().st_mode & 0o777 == 0o600
+    shutil.copy(secret, kept)
+    if other == "another":
+        start("api", store=tmp_path / "elsewhere").stop()
+        shutil.copy(tmp_path / "elsewhere" / "signing-secret", secret)
+    else:
+        secret.unlink()
+    wrong = start(store=program.store, store_max_attempts=2, worker_backoff_milliseconds=20)
+    with Shop(wrong.address) as shop:
+        until(lambda: "reason" in shop.get(answer["links"]["self"]).json(), "a reason to wait")
+        time.sleep(1.5)
+        standing = shop.get(answer["links"]["self"]).json()
+        assert standing["state"] in ("queued", "running"), standing
+        assert standing["reason"] == "the signer's key cannot be unlocked"
+        assert shop.done(job), "other work goes on"
+    wrong.stop()
+    shutil.copy(kept, secret)
+    right = start(store=program.store)
+    with Shop(right.address) as shop:
+        sheet = shop.fetch(shop.done(answer)["links"]["signed_sheet"])
+        assert hanko_accepts(sheet, shop.fetch("/v1/certificates"))
+
+
+def test_the_secret_is_nowhere_else(start):
+    """Neither in the database nor in the log."""
+    program = start()
+    with Shop(program.address) as shop:
+        signer = Signer(shop)
+        signer.sheet(judged(shop, posted(HEAD, "NOWHERE"))[0], "released")
+    program.stop()
+    secret = (program.store / "signing-secret").read_text().strip()
+    assert len(secret) > 30
+    for path in [program.log, *program.store.rglob("*")]:
+        if path.is_file() and path.name != "signing-secret":
+            content = path.read_bytes()
+            for one in (secret, signer.secret):
+                assert one.encode() not in content, path
+            assert b"PRIVATE KEY" not in content
