@@ -57,10 +57,10 @@ class Starter:
 
 
 @pytest.fixture(scope="module")
-def service(tmp_path_factory):
-    """One service for all tests of a file; its log must be free of errors in the end."""
+def service(request, tmp_path_factory):
+    """One service for all tests of a file, or what the file names; its log must be free of errors in the end."""
     starter = Starter(tmp_path_factory.mktemp("service"))
-    yield starter()
+    yield starter(getattr(request.module, "COMMAND", "serve"))
     starter.finish()
 
 

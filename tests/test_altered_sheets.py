@@ -2,19 +2,15 @@
 
 import io
 import random
-import re
 
 import pikepdf
 import pytest
-from pyhanko.pdf_utils.generic import pdf_name, pdf_string
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 
+from harness.altering import changed, regions, with_update
 from harness.counts import count, reached
 from harness.program import run
 from harness.signatures import Poppler, hanko_accepts, parts
 from harness.signing import Signer, judged, posted
-
-HEX = b"0123456789ABCDEF"
 
 
 @pytest.fixture(scope="module")
@@ -54,38 +50,6 @@ def seen(shop, content: bytes) -> dict:
     return answer.json()
 
 
-def changed(content: bytes, place: int, chance: random.Random) -> bytes:
-    """The file with one byte changed; a digit of the signature to another digit."""
-    begin, end, _ = parts(content)
-    old = content[place]
-    others = HEX if begin < place < end - 1 else range(256)
-    is_same = {old, ord(chr(old).lower()), ord(chr(old).upper())} if others is HEX else {old}
-    new = chance.choice([byte for byte in others if byte not in is_same])
-    return content[:place] + bytes([new]) + content[place + 1 :]
-
-
-def regions(content: bytes) -> dict[str, range]:
-    """Parts of the file that a byte is changed in."""
-    begin, end, _ = parts(content)
-    length = len(re.match(rb"<(?:30)82(....)", content[begin:end], re.IGNORECASE)[0]) and int(
-        content[begin + 5 : begin + 9], 16
-    )
-    ranges = content.index(b"/ByteRange[")
-    catalog = content.index(b"/AcroForm")
-    return {
-        "anywhere before the signature": range(0, begin),
-        "the header": range(0, 12),
-        "the text of a page": range(content.index(b"stream\n") + 7, content.index(b"stream\n") + 2000),
-        "an attached file": range(content.index(b"/EmbeddedFile"), content.index(b"/EmbeddedFile") + 600),
-        "the catalogue": range(catalog, catalog + 40),
-        "name, time and reason": range(content.index(b"/Type/Sig/"), ranges),
-        "the range of bytes": range(ranges, begin),
-        "the signature": range(begin + 1, begin + 1 + 2 * (length + 4)),
-        "after the signature": range(end, len(content)),
-        "the end": range(len(content) - 8, len(content)),
-    }
-
-
 def test_as_it_was_signed_it_is_good_to_all(sheet, look):
     assert look(sheet) == ("genuine", 0, True, True)
 
@@ -97,7 +61,8 @@ def test_a_changed_byte_is_found_by_all(sheet, look):
         for _ in range(count(3, 60)):
             place = chance.choice(region)
             said, code, by_hanko, by_poppler = look(changed(sheet, place, chance))
-            allowed = {"altered"} if name not in ("the range of bytes", "the signature") else {"altered", "foreign"}
+            unreadable = name in ("the range of bytes", "the signature")
+            allowed = {"altered", "foreign"} if unreadable else {"altered"}
             assert (said in allowed, code, by_hanko, by_poppler) == (True, 1, False, False), (name, place, said)
             tried += 1
     reached("bytes changed in a signed sheet, all found by four programs", tried)
@@ -107,8 +72,8 @@ def test_a_changed_byte_is_found_by_the_service_wherever_it_is(shop, sheet):
     """In the zeros behind the signature, too, which other programs do not look at."""
     chance = random.Random(20261127)
     begin, end, _ = parts(sheet)
-    places = [chance.randrange(len(sheet)) for _ in range(count(150, 5000))]
-    places += [chance.randrange(begin, end) for _ in range(count(100, 3000))]
+    places = [chance.randrange(len(sheet)) for _ in range(count(90, 5000))]
+    places += [chance.randrange(begin, end) for _ in range(count(60, 3000))]
     for place in [*places, begin, begin + 1, end - 2, end - 1, 0, len(sheet) - 1]:
         said = seen(shop, changed(sheet, place, chance))
         assert said["authenticity"] in ("altered", "foreign"), place
@@ -122,17 +87,6 @@ def test_a_digit_in_the_other_case_is_a_change(shop, sheet):
     assert seen(shop, other)["authenticity"] in ("altered", "foreign")
     swapped = sheet[:begin] + sheet[begin:end].swapcase() + sheet[end:]
     assert seen(shop, swapped).get("kind") is None, "it is not the file that was made"
-
-
-def with_update(content: bytes) -> bytes:
-    """An incremental update as pyHanko writes it: the title is another."""
-    writer = IncrementalPdfFileWriter(io.BytesIO(content))
-    writer.trailer["/Info"][pdf_name("/Title")] = pdf_string("RELEASED")
-    writer.update_container(writer.trailer["/Info"])
-    out = io.BytesIO()
-    writer.write(out)
-    assert out.getvalue().startswith(content) and len(out.getvalue()) > len(content) + 100
-    return out.getvalue()
 
 
 ADDITIONS = {

@@ -6,6 +6,7 @@ from harness.documents import CONFORMING, limit, put, small_profile
 from harness.problems import check_problem, pointers
 from harness.signing import Signer, concessions, judged, posted
 
+COMMAND = "api"  # Nothing here needs a sheet.
 REWORK = "irrigation-pump-16v"
 HEADS = {"accept": CONFORMING, "rework": REWORK, "reject": "cold-store-8v"}
 

@@ -1,5 +1,4 @@
-"""The signed sheet as others see it: valid and trusted to pdfsig and pyHanko, still a file for an archive, and in its
-words and attachments what was signed."""
+"""The signed sheet as others see it: valid and trusted to pdfsig and pyHanko, and its pages say what was signed."""
 
 import hashlib
 import io
@@ -8,12 +7,8 @@ from datetime import UTC, datetime
 
 import pikepdf
 import pytest
-import rfc8785
-from pikepdf import Name
-from test_archive import broken, detached, objects, without_typeface
 from test_worksheets import PAPERS, code_on
 
-from harness import archive, tags
 from harness.shop import Shop
 from harness.signatures import Poppler, certificates, hanko, parts
 from harness.signing import Signer, concessions, judged, posted
@@ -50,17 +45,12 @@ def signed(request, shop):
     return request.param, shop.done(job), answer, sheet
 
 
-@pytest.fixture(scope="module")
-def accepted(shop) -> bytes:
-    job, _ = judged(shop, posted("generator-3cyl-6v", "ACCEPTED"))
-    return Signer(shop).sheet(job, "released")[1]
-
-
 def test_pdfsig_finds_it_valid_whole_and_by_somebody_the_shop_vouches_for(signed, poppler):
     """poppler and NSS."""
     _, _, answer, sheet = signed
     said = poppler.says(sheet)
-    for words in ("Signature is Valid.", "Certificate is Trusted.", "Total document signed", "ETSI.CAdES.detached"):
+    wanted = ["Signature is Valid.", "Certificate is Trusted.", "Total document signed", "ETSI.CAdES.detached"]
+    for words in wanted:
         assert words in said, said
     name = answer["sign_off"]["signer"]["name"].replace("\\", "\\\\")
     assert f"Signer Certificate Common Name: {name}\n" in said, "NSS doubles a backslash"
@@ -95,73 +85,7 @@ def test_the_field_says_who_and_when(signed):
         said = datetime.strptime(str(field.V.M), "D:%Y%m%d%H%M%S+00'00'").replace(tzinfo=UTC)
     assert said == datetime.fromisoformat(record["signed_at"]).replace(microsecond=0)
     begin, end, rest = parts(sheet)
-    assert end + rest == len(sheet) and sheet[begin:begin + 1] + sheet[end - 1 : end] == b"<>"
-
-
-def test_the_files_for_an_archive_stay_so(signed, pdf, tmp_path):
-    """PDFBox Preflight, pdf-oxide, qpdf, and our own look through pikepdf; one of them shown to find a fault."""
-    sheet = signed[-1]
-    whole = archive.as_part_1(sheet)
-    assert b"/ByteRange" in whole
-    assert archive.preflight(whole, tmp_path / "part-1.pdf") == []
-    assert archive.preflight(broken(whole, without_typeface), tmp_path / "broken.pdf")
-    assert archive.oxide(sheet, tmp_path / "sheet.pdf") == []
-    assert archive.faults(sheet) == []
-    pdf(sheet).check()
-
-
-def test_preflight_sees_the_annotation_of_the_signature(signed, tmp_path):
-    """ISO 19005-1, 6.5.3: an annotation that is not printed is none for an archive."""
-    whole = archive.as_part_1(signed[-1])
-    assert whole.count(b"/F 132") == 1
-    assert archive.preflight(whole.replace(b"/F 132", b"/F 130"), tmp_path / "broken.pdf")
-
-
-def test_everything_has_its_place_in_the_structure(signed):
-    """Read through pikepdf: ISO 32000-1, 14.7."""
-    assert tags.faults(signed[-1]) == []
-
-
-def field_of(pdf):
-    return pdf.Root.AcroForm.Fields[0]
-
-
-def no_form(pdf):
-    objects(pdf, "/S", Name.Form)[0].S = Name.P
-
-
-def other_parent(pdf):
-    field_of(pdf).StructParent = 0
-
-
-def no_parent(pdf):
-    del field_of(pdf)["/StructParent"]
-
-
-def no_words(pdf):
-    del field_of(pdf)["/TU"]
-
-
-def no_annotation(pdf):
-    del pdf.pages[0].obj["/Annots"]
-
-
-@pytest.mark.parametrize("change", [no_form, other_parent, no_parent, no_words, no_annotation])
-def test_a_field_out_of_its_place_in_the_structure_is_found(accepted, change):
-    assert tags.faults(broken(accepted, lambda pdf: None)) == []
-    assert tags.faults(broken(accepted, change))
-
-
-def test_it_holds_its_record_and_documents_byte_for_byte(shop, signed, tmp_path):
-    _, job, answer, sheet = signed
-    found = detached(sheet, tmp_path / "out")
-    names = ["evaluation", "measurement-set", "rework-plan", "sign-off", "target-profile"]
-    assert sorted(found) == [f"{name}.json" for name in names]
-    assert found["sign-off.json"] == rfc8785.dumps(answer["sign_off"])
-    assert hashlib.sha256(found["sign-off.json"]).hexdigest() == answer["digest"]
-    assert hashlib.sha256(found["evaluation.json"]).hexdigest() == answer["sign_off"]["evaluation_digest"]
-    unsigned = detached(shop.fetch(job["links"]["sheet"]), tmp_path / "unsigned")
-    assert unsigned == {name: found[name] for name in found if name != "sign-off.json"}
+    assert end + rest == len(sheet) and sheet[begin : begin + 1] + sheet[end - 1 : end] == b"<>"
 
 
 MEANINGS = {
@@ -201,10 +125,7 @@ def test_its_pages_say_what_was_signed(shop, signed, pdf):
 
 def test_a_camera_reads_the_code(signed, pdf):
     """zxing-cpp."""
-    whole = pdf(signed[-1])
-    assert ("QRCode", signed[2]["code"]) in [
-        (name.replace(" ", ""), text) for page in range(1, whole.pages() + 1) for name, text in code_on(page, whole)
-    ]
+    assert [text for _, text in code_on(1, pdf(signed[-1]))] == [signed[2]["code"]]
 
 
 def test_a_camera_reads_the_address_where_the_service_has_one(start, pdf):
@@ -212,6 +133,4 @@ def test_a_camera_reads_the_address_where_the_service_has_one(start, pdf):
     with Shop(program.address) as shop:
         job, _ = judged(shop, posted("generator-3cyl-6v", "ADDRESS"))
         answer, sheet = Signer(shop).sheet(job, "released")
-    assert [text for _, text in code_on(1, pdf(sheet))] == [
-        f"https://heads.example/shop/v1/sign-offs/{answer['code']}"
-    ]
+    assert [text for _, text in code_on(1, pdf(sheet))] == [f"https://heads.example/shop/v1/sign-offs/{answer['code']}"]

@@ -7,12 +7,10 @@ import time
 import pikepdf
 import pytest
 
-from harness.certificates import AUTHORITY, PERSON, made
-from harness.forgery import put_in, signed_instead, signed_over
+from harness.forgery import put_in
 from harness.problems import check_problem
 from harness.program import run
 from harness.shop import Shop
-from harness.signatures import certificates, hanko
 from harness.signing import Signer, concessions, judged, posted
 
 HEAD = "generator-3cyl-6v"
@@ -36,16 +34,6 @@ def unsigned(shop, job):
 @pytest.fixture(scope="module")
 def signed(frida, job):
     return frida.sheet(job, "released", note="all in order")
-
-
-@pytest.fixture(scope="module")
-def forger(shop, frida, signed, tmp_path_factory):
-    """Somebody with a certificate and an authority that bear the very names of the true ones."""
-    directory = tmp_path_factory.mktemp("forger")
-    theirs = certificates(shop.fetch("/v1/certificates"))[0].subject.native
-    authority = made(directory / "ca", theirs["common_name"], AUTHORITY, organisation=theirs["organization_name"])
-    assert certificates(authority.pem)[0].subject.native.items() <= theirs.items()
-    return made(directory, frida.name, PERSON, authority, organisation=theirs["organization_name"])
 
 
 def seen(shop, content: bytes) -> dict:
@@ -131,56 +119,6 @@ def test_a_file_of_somebody_else_is_foreign(shop, offline):
     assert offline(out.getvalue())[0] == 1
 
 
-def is_taken_for_forged(shop, offline, content: bytes, forger, whole=True) -> None:
-    """Right to whoever trusts the forger, and to nobody else."""
-    if whole:
-        assert hanko(content, forger.above[0].read_bytes()).is_whole, "the forgery is a good one"
-    said = seen(shop, content)
-    assert said["authenticity"] == "foreign", said
-    assert "no certificate of this shop" in said["detail"]
-    assert "sign_off" not in said and "code" not in said and "kind" not in said
-    code, words = offline(content)
-    assert code == 1 and words.startswith("NOT TRUSTED: "), words
-
-
-def test_our_unsigned_sheet_signed_by_a_forger_is_foreign(shop, unsigned, forger, offline):
-    for pades in (True, False):
-        forged = signed_over(unsigned, forger, pades)
-        said = seen(shop, forged)
-        assert said["authenticity"] in ("foreign", "altered") and "kind" not in said
-        if pades:
-            is_taken_for_forged(shop, offline, forged, forger)
-            assert offline(forged, trusting=None)[0] == 3
-        else:
-            assert offline(forged)[0] == 1
-
-
-def test_our_signed_sheet_signed_anew_by_a_forger_is_foreign(shop, signed, forger, offline):
-    """All is as it was, the record in it too; only the signature is another's."""
-    forged = signed_instead(signed[1], forger)
-    is_taken_for_forged(shop, offline, forged, forger, whole=False)
-    for authority in (None, forger.above[0]):
-        code, words = offline(forged, trusting=authority)
-        assert code == 1 and "names another certificate" in words
-
-
-def test_our_signed_sheet_signed_a_second_time_by_a_forger_is_foreign(shop, signed, forger, offline):
-    forged = signed_over(signed[1], forger, field="Signature2")
-    assert seen(shop, forged)["authenticity"] in ("foreign", "altered")
-    assert offline(forged)[0] == 1
-
-
-def test_a_true_certificate_of_a_shop_on_a_file_that_was_not_made_here(service, shop, unsigned, tmp_path):
-    """The person signed it, so it is genuine; what it says is no sign-off of this shop, and none is shown."""
-    own = made(tmp_path, "Own Key", PERSON, made(tmp_path, "Own Root", AUTHORITY))
-    signer = Signer(shop, "Own Key")
-    brought = run("certificate", "bring", "--person", signer.id, own.as_pem(), settings={"store_dir": service.store})
-    assert brought.returncode == 0, brought.stderr
-    said = seen(shop, signed_over(unsigned, own))
-    assert said["authenticity"] == "genuine"
-    assert not {"kind", "made_of", "sign_off", "code"} & set(said)
-
-
 GARBAGE = {
     "nothing": b"",
     "text": b"this is no PDF",
@@ -204,7 +142,10 @@ def test_garbage_is_told_apart_at_once(shop, offline, kind):
     assert time.monotonic() - begun < 10
 
 
-@pytest.mark.parametrize("der", [b"\x30\x80" * 200, b"\x30\x84\xff\xff\xff\xff", b"\x30\x03\x02\x01\x00", b"\x30\x00", b"\x04\x02ab"])
+NO_SIGNATURES = [b"\x30\x80" * 200, b"\x30\x84\xff\xff\xff\xff", b"\x30\x03\x02\x01\x00", b"\x30\x00", b"\x04\x02ab"]
+
+
+@pytest.mark.parametrize("der", NO_SIGNATURES)
 def test_a_signature_that_is_none_is_told_apart(shop, signed, offline, der):
     other = put_in(signed[1], der)
     assert seen(shop, other)["authenticity"] in ("foreign", "altered")
@@ -228,7 +169,8 @@ def test_what_the_command_cannot_read_it_says(tmp_path, signed):
     path, pem = tmp_path / "sheet.pdf", tmp_path / "no.pem"
     path.write_bytes(signed[1])
     pem.write_text("no certificate")
-    for arguments in ([tmp_path / "nowhere.pdf"], [path, "--authority", tmp_path / "nowhere.pem"], [path, "--authority", pem]):
+    wrong = [[tmp_path / "nowhere.pdf"], [path, "--authority", tmp_path / "nowhere.pem"], [path, "--authority", pem]]
+    for arguments in wrong:
         finished = run("verify", *arguments)
         assert finished.returncode == 2 and finished.stdout == b"", arguments
         assert arguments[-1].name in finished.stderr.decode()

@@ -13,7 +13,8 @@ from harness.signatures import parts
 
 
 def signer(one: Made) -> signers.SimpleSigner:
-    return signers.SimpleSigner.load(str(one.key), str(one.certificate), ca_chain_files=[str(path) for path in one.above])
+    above = [str(path) for path in one.above]
+    return signers.SimpleSigner.load(str(one.key), str(one.certificate), ca_chain_files=above)
 
 
 def signed_over(content: bytes, one: Made, pades: bool = True, field: str = "Signature1") -> bytes:

@@ -62,8 +62,7 @@ def judged(shop: Shop, document: dict) -> tuple[dict, dict]:
 def concessions(evaluation: dict, reason: str = "agreed with the customer") -> list[dict]:
     """Every reason of an evaluation, accepted."""
     about = [
-        {name: one[name] for name in ("subject", "characteristic") if name in one}
-        for one in evaluation["reasons"]
+        {name: one[name] for name in ("subject", "characteristic") if name in one} for one in evaluation["reasons"]
     ]
     return [one | {"reason": f"{reason} ({number})"} for number, one in enumerate(about, 1)]
 

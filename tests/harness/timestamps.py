@@ -33,9 +33,7 @@ class TimestampAuthority:
         self.root = made(directory, "Root of Time", AUTHORITY)
         self.signer = made(directory, "Zeitstempel Süd", TIMESTAMPS, self.root, kind)
         (directory / "serial").write_text("01")
-        (directory / "tsa.cnf").write_text(
-            SETTINGS.format(directory=directory, signer=self.signer, root=self.root)
-        )
+        (directory / "tsa.cnf").write_text(SETTINGS.format(directory=directory, signer=self.signer, root=self.root))
         self.lock = threading.Lock()
         self.server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
         self.thread = threading.Thread(target=self.server.serve_forever, daemon=True)
