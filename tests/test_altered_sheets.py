@@ -55,25 +55,29 @@ def test_as_it_was_signed_it_is_good_to_all(sheet, look):
 
 
 def test_a_changed_byte_is_found_by_all(sheet, look):
+    """But for what the signature does not cover, the certificates beside it: of those only our own programs ask that
+    they be as they were."""
     chance = random.Random(20261126)
     tried = 0
     for name, region in regions(sheet).items():
         for _ in range(count(3, 60)):
             place = chance.choice(region)
             said, code, by_hanko, by_poppler = look(changed(sheet, place, chance))
-            unreadable = name in ("the range of bytes", "the signature")
-            allowed = {"altered", "foreign"} if unreadable else {"altered"}
-            assert (said in allowed, code, by_hanko, by_poppler) == (True, 1, False, False), (name, place, said)
+            may_be_unreadable = name in ("the range of bytes", "the certificates", "the signature")
+            allowed = {"altered", "foreign"} if may_be_unreadable else {"altered"}
+            assert said in allowed and code == 1, (name, place)
+            if name != "the certificates":
+                assert (by_hanko, by_poppler) == (False, False), (name, place)
             tried += 1
-    reached("bytes changed in a signed sheet, all found by four programs", tried)
+    reached("bytes changed in a signed sheet, all found", tried)
 
 
 def test_a_changed_byte_is_found_by_the_service_wherever_it_is(shop, sheet):
     """In the zeros behind the signature, too, which other programs do not look at."""
     chance = random.Random(20261127)
     begin, end, _ = parts(sheet)
-    places = [chance.randrange(len(sheet)) for _ in range(count(90, 5000))]
-    places += [chance.randrange(begin, end) for _ in range(count(60, 3000))]
+    places = [chance.randrange(len(sheet)) for _ in range(count(90, 2000))]
+    places += [chance.randrange(begin, end) for _ in range(count(60, 1500))]
     for place in [*places, begin, begin + 1, end - 2, end - 1, 0, len(sheet) - 1]:
         said = seen(shop, changed(sheet, place, chance))
         assert said["authenticity"] in ("altered", "foreign"), place
@@ -122,7 +126,7 @@ def test_whatever_is_cut_off_is_missed(shop, sheet, look):
 
 def test_a_byte_more_or_less_is_found(shop, sheet):
     chance = random.Random(20261129)
-    for _ in range(count(40, 1000)):
+    for _ in range(count(40, 500)):
         place = chance.randrange(len(sheet))
         for other in (sheet[:place] + b"0" + sheet[place:], sheet[:place] + sheet[place + 1 :]):
             if other != sheet:

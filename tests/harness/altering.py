@@ -37,7 +37,9 @@ def regions(content: bytes) -> dict[str, range]:
         "the catalogue": range(catalog, catalog + 40),
         "name, time and reason": range(content.index(b"/Type/Sig/"), ranges),
         "the range of bytes": range(ranges, begin),
-        "the signature": range(begin + 1, begin + 1 + 2 * (length + 4)),
+        "the certificates": range(begin + 1, begin + 1 + 2 * length - 200),
+        # ECDSA of P-256 (RFC 5753): 64 bytes and what frames them, the last of the message.
+        "the signature": range(begin + 1 + 2 * (length + 4) - 100, begin + 1 + 2 * (length + 4)),
         "after the signature": range(end, len(content)),
         "the end": range(len(content) - 8, len(content)),
     }

@@ -88,7 +88,7 @@ def hanko(content: bytes, authority: bytes | str, timestamps: bytes | str | None
     # Whether what was appended matters is not asked: nothing may be.
     status = validate_pdf_signature(signature, context, ts_validation_context=of_time, skip_diff=True)
     whole = status.coverage == SignatureCoverageLevel.ENTIRE_FILE and status.intact and status.valid
-    signature.compute_integrity_info()
+    signature.compute_integrity_info(skip_diff=True)
     specification = SignatureValidationSpec(
         _trusting(authority),
         ts_cert_validation_policy=_trusting(timestamps) if timestamps else None,
