@@ -17,7 +17,7 @@ from harness.shop import Shop
 def pytest_configure():
     if not BINARY.is_file():
         raise pytest.UsageError(f"{BINARY} is not there: run cargo build --release, or set HEADPROOF_BIN")
-    tools = ("qpdf", "pdfinfo", "pdftotext", "pdffonts", "pdfdetach", "java")
+    tools = ("qpdf", "pdfinfo", "pdftotext", "pdffonts", "pdfdetach", "pdfsig", "certutil", "openssl", "java")
     missing = [tool for tool in tools if shutil.which(tool) is None]
     if missing:
         raise pytest.UsageError(f"not installed: {', '.join(missing)}")
@@ -64,10 +64,10 @@ def settings():
 
 
 @pytest.fixture(scope="module")
-def service(tmp_path_factory, settings):
-    """One service for all tests of a file; its log must be free of errors in the end."""
+def service(request, tmp_path_factory, settings):
+    """One service for all tests of a file, or what the file names; its log must be free of errors in the end."""
     starter = Starter(tmp_path_factory.mktemp("service"))
-    yield starter(**settings)
+    yield starter(getattr(request.module, "COMMAND", "serve"), **settings)
     starter.finish()
 
 

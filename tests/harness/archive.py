@@ -56,16 +56,24 @@ def with_table(content: bytes) -> bytes:
         row = bytes((byte + above) % 256 for byte, above in zip(up, row, strict=True))
         if row[0] == 1:
             places[number] = int.from_bytes(row[1:5], "big")
-    end = min(place for place in places.values() if b"/Type/ObjStm" in content[place : place + 40])
-    kept = {number: place for number, place in places.items() if place < end}
+    ordered = sorted(places.values())
+    packed = [place for place in ordered if b"/Type/ObjStm" in content[place : place + 40]]
+    end, after = packed[0], ordered[ordered.index(packed[-1]) + 1]
+    # The last is the stream with the places itself. Before it stands the signature, where there is one.
+    behind, moved = content[after : ordered[-1]], after - end
+    kept = {
+        number: place if place < end else place - moved
+        for number, place in sorted(places.items())
+        if place < end or after <= place < ordered[-1]
+    }
     table = b"xref\n0 1\n0000000000 65535 f \n"
     for number, place in kept.items():
         if number - 1 not in kept:
             run = next(n for n in range(number, number + len(kept) + 1) if n not in kept) - number
             table += b"%d %d\n" % (number, run)
         table += b"%010d 00000 n \n" % place
-    trailer = b"trailer\n<<%b/Size %d>>\nstartxref\n%d\n%%%%EOF\n" % (stream[1], max(kept) + 1, end)
-    return content[:end] + table + trailer
+    trailer = b"trailer\n<<%b/Size %d>>\nstartxref\n%d\n%%%%EOF\n" % (stream[1], max(kept) + 1, end + len(behind))
+    return content[:end] + behind + table + trailer
 
 
 def preflight(content: bytes, path: Path) -> list[str]:

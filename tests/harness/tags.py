@@ -8,7 +8,7 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name
 
 TYPES = {"Document", "Part", "Sect", "H1", "H2", "H3", "H4", "P", "L", "LI", "Lbl", "LBody"}
-TYPES |= {"Table", "TR", "TH", "TD", "Figure"}
+TYPES |= {"Table", "TR", "TH", "TD", "Figure", "Form"}
 # What may lie in what; anything not named here may hold any block.
 HOLDS = {"Table": {"TR"}, "TR": {"TH", "TD"}, "L": {"LI"}, "LI": {"Lbl", "LBody"}}
 PAINTS = {"S", "s", "f", "b", "B", "Tj", "TJ"}
@@ -23,6 +23,8 @@ class Element:
     dictionary: Dictionary
     content: list[tuple[int, int]] = field(default_factory=list)
     children: list["Element"] = field(default_factory=list)
+    objects: list[Dictionary] = field(default_factory=list)
+    """Annotations it stands for (14.7.4.3)."""
 
     def walk(self):
         yield self
@@ -52,6 +54,8 @@ def tree(pdf: pikepdf.Pdf) -> Element:
                 element.content.append((numbers[dictionary.Pg.objgen], kid))
             elif kid.get("/Type") == Name.MCR:
                 element.content.append((numbers[kid.Pg.objgen], int(kid.MCID)))
+            elif kid.get("/Type") == Name.OBJR:
+                element.objects.append(kid)
             else:
                 element.children.append(read(kid))
         return element
@@ -135,6 +139,7 @@ def _faults(pdf):
     root = tree(pdf)
     elements = list(root.walk())
     yield from _faults_of_sequences(pdf, elements)
+    yield from _faults_of_annotations(pdf, elements)
     yield from _faults_of_elements(pdf, root, elements)
     yield from _faults_of_headings(elements)
     for table in root.all("Table"):
@@ -165,6 +170,27 @@ def _faults_of_sequences(pdf, elements):
                 yield f"page {number + 1}: sequence {sequence} has another parent"
     if owners:
         yield "elements have content that is nowhere"
+
+
+def _faults_of_annotations(pdf, elements):
+    """Every annotation is what one Form stands for, on its page and in the tree of parents."""
+    owners = {kid.Obj.objgen: (element, kid) for element in elements for kid in element.objects}
+    lists = parents(pdf)
+    for number, page in enumerate(pdf.pages, 1):
+        for annotation in page.obj.get("/Annots", []):
+            element, kid = owners.pop(annotation.objgen, (None, None))
+            if element is None or element.kind != "Form":
+                yield f"page {number}: an annotation belongs to no form"
+                continue
+            if kid.get("/Pg", page.obj).objgen != page.obj.objgen:
+                yield f"page {number}: an annotation is said to be elsewhere"
+            parent = lists.get(int(annotation.get("/StructParent", -1)))
+            if parent is None or parent.objgen != element.dictionary.objgen:
+                yield f"page {number}: an annotation has another parent"
+            if not str(annotation.get("/TU", "")).strip():
+                yield f"page {number}: a field without words"
+    if owners:
+        yield "elements stand for annotations that are nowhere"
 
 
 def _faults_of_elements(pdf, root, elements):
