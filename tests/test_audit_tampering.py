@@ -25,7 +25,7 @@ def sheet_path(life, tmp_path_factory):
 
 
 def verify(*arguments: object, settings=None) -> tuple[int, str]:
-    finished = run("audit", "verify", *arguments, settings=settings)
+    finished = run("audit", "verify", "--shop", "open", *arguments, settings=settings)
     assert finished.returncode in (0, 1), finished.stderr
     return finished.returncode, (finished.stdout + finished.stderr).decode()
 
@@ -79,7 +79,7 @@ CHANGES = {
     "the first removed": lambda lines: lines[1:],
     "empty line": lambda lines: [*lines[:4], b"", *lines[4:]],
     "spaced": lambda lines: [*lines[:4], lines[4].replace(b'":"', b'": "'), *lines[5:]],
-    "of another shop": lambda lines: [lines[0].replace(b'"shop":"shop"', b'"shop":"other"'), *lines[1:]],
+    "of another shop": lambda lines: [lines[0].replace(b'"shop":"open"', b'"shop":"other"'), *lines[1:]],
 }
 
 
@@ -113,7 +113,7 @@ def test_one_cut_off_before_the_checkpoint_is_found_and_after_it_is_not(life, wr
 
 @pytest.mark.parametrize("text", ["7", "7:abc", f"x:{BEGINNING}", f"-1:{BEGINNING}", f"7:{BEGINNING}0"])
 def test_what_is_no_checkpoint_is_refused(life, written, text):
-    finished = run("audit", "verify", written(life.lines), f"--checkpoint={text}")
+    finished = run("audit", "verify", "--shop", "open", written(life.lines), f"--checkpoint={text}")
     assert finished.returncode == 2 and b"SIZE:SHA256" in finished.stderr
 
 
@@ -124,7 +124,7 @@ def test_a_sheet_that_is_not_as_it_was_signed_is_no_checkpoint(life, written, tm
     ):
         path = tmp_path / f"{name}.pdf"
         path.write_bytes(content)
-        finished = run("audit", "verify", written(life.lines), "--sheet", path)
+        finished = run("audit", "verify", "--shop", "open", written(life.lines), "--sheet", path)
         assert finished.returncode == 2 and word in finished.stderr.decode()
 
 
@@ -136,8 +136,8 @@ def test_a_change_past_the_guards_of_the_database_is_found(start, tmp_path):
     program.stop()
     settings = {"store_dir": program.store}
     assert verify(settings=settings)[0] == 0
-    where = "WHERE sequence = 2"
-    line = audit_line(program.store, 2)
+    number, line = first_line(program.store, b'"submitted"')
+    where = f"WHERE sequence = {number}"
     forged = line.replace(b"submitted", b"evaluated")
     change(
         program.store,
@@ -145,13 +145,14 @@ def test_a_change_past_the_guards_of_the_database_is_found(start, tmp_path):
         (f"UPDATE audit SET line = ?, digest = ? {where}", (forged, digest(forged))),
     )
     code, said = verify(settings=settings)
-    assert code == 1 and "line 3 does not follow" in said
+    assert code == 1 and f"line {number + 1} does not follow" in said
     change(program.store, (f"UPDATE audit SET line = ?, digest = ? {where}", (line, digest(line))))
     assert verify(settings=settings)[0] == 0
     change(program.store, ("DROP TRIGGER audit_is_kept", ()), (f"DELETE FROM audit {where}", ()))
     assert verify(settings=settings)[0] == 1
 
 
-def audit_line(store, number: int) -> bytes:
-    exported = run("audit", "export", settings={"store_dir": store})
-    return exported.stdout.splitlines()[number - 1]
+def first_line(store, words: bytes) -> tuple[int, bytes]:
+    """The first line of the trail with these words, and its number."""
+    lines = run("audit", "export", "--shop", "open", settings={"store_dir": store}).stdout.splitlines()
+    return next((number, line) for number, line in enumerate(lines, 1) if words in line)

@@ -17,6 +17,10 @@ def test_everything_that_happened_stands_in_it_in_its_order(life):
     job, sign_off, person = life.job["id"], life.signed["sign_off"]["id"], life.frida.id
     evaluation, shop_certificate = life.job["evaluation_digest"], life.signed["sign_off"]["signer"]["authority"]
     refusal = f"POST /v1/jobs/{job}/sign-offs"
+    stored = [
+        ("operator", "profile-stored", f"profile {profile['id']} revision {profile['revision']}", profile["digest"], None)
+        for profile in life.profiles
+    ]
     expected = [
         ("operator", "certificate-kept", "shop", shop_certificate, None),
         ("open", "person-entered", f"person {person}", None, "Frida Fräser, Prüferin"),
@@ -34,16 +38,20 @@ def test_everything_that_happened_stands_in_it_in_its_order(life):
         ("key", "refused", refusal, None, "already-signed"),
         ("open", "refused", refusal, None, "forbidden"),
         ("open", "person-left", f"person {person}", None, None),
+        ("open", "key-revoked", "key", None, None),
     ]
     found = [
         (entry["who"]["kind"], entry["what"], entry["to"], entry.get("digest"), entry.get("note"))
         for entry in life.entries
     ]
-    key = life.entries[3]["to"]
-    expected[3] = (*expected[3][:2], key, *expected[3][3:])
+    assert sorted(found[: len(stored)]) == sorted(stored)
+    found = found[len(stored) :]
+    key = found[3][2]
+    for place in (3, -1):
+        expected[place] = (*expected[place][:2], key, *expected[place][3:])
     assert found == expected
     for entry in life.entries:
-        assert entry["shop"] == "shop"
+        assert entry["shop"] == "open"
         if entry["who"]["kind"] == "key":
             assert f"key {entry['who']['id']}" == key and entry["who"]["name"] == life.frida.name
     requests = [entry["request"] for entry in life.entries if entry["what"] in ("refused", "signed", "downloaded")]
@@ -67,7 +75,7 @@ def test_the_checkpoint_of_a_sign_off_is_the_trail_just_before(life):
 
 
 def test_the_command_exports_the_same(life):
-    finished = run("audit", "export", settings={"store_dir": life.program.store})
+    finished = run("audit", "export", "--shop", "open", settings={"store_dir": life.program.store})
     exported = finished.stdout.splitlines()
     assert finished.returncode == 0 and exported[: len(life.lines)] == life.lines
 

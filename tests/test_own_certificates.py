@@ -29,7 +29,7 @@ def bring(service, password_file):
     def bring(path, *arguments: object, password=None):
         with_password = ["--password-file", password or password_file]
         settings = {"store_dir": service.store}
-        return run("certificate", "bring", *with_password, *arguments, path, settings=settings)
+        return run("certificate", "bring", "--shop", "open", *with_password, *arguments, path, settings=settings)
 
     return bring
 
@@ -99,7 +99,7 @@ def test_a_shop_authority_brought_along_vouches_for_who_comes_later(start, passw
         old_trust = shop.fetch("/v1/certificates")
         assert len(certificates(old_trust)) == 1
         own = made(tmp_path / "ca", "Shop Root", AUTHORITY, kind="rsa-2048")
-        brought = run("certificate", "bring", "--password-file", password_file, own.as_pkcs12(), settings=settings)
+        brought = run("certificate", "bring", "--shop", "open", "--password-file", password_file, own.as_pkcs12(), settings=settings)
         assert brought.returncode == 0, brought.stderr
         after = Signer(shop, "After")
         new, new_sheet = after.sheet(job, "inspected")
@@ -116,6 +116,6 @@ def test_a_shop_authority_brought_along_vouches_for_who_comes_later(start, passw
         assert [one.dump() for one in certificates(trust)] == [
             one.dump() for one in certificates(own.pem) + certificates(old_trust)
         ], "the newest first"
-        shown = run("certificate", "show", settings=settings)
+        shown = run("certificate", "show", "--shop", "open", settings=settings)
         assert (shown.returncode, shown.stdout.strip()) == (0, trust.strip())
         assert all(hanko_accepts(one, trust) for one in (sheet, new_sheet, again_sheet))

@@ -69,7 +69,7 @@ def test_a_leaf_vouches_for_nobody(bring, authority, tmp_path):  # noqa: F811
 def test_a_certificate_for_nobody_is_refused(bring, authority, tmp_path):  # noqa: F811
     own = made(tmp_path, "Nobody", PERSON, authority).as_pem()
     refused = bring(own, "--person", "01a216c4-957e-772e-8e40-0b649049e1a2")
-    assert refused.returncode == 2 and b"nobody of shop shop" in refused.stderr
+    assert refused.returncode == 2 and b"nobody of shop open" in refused.stderr
 
 
 def test_a_certificate_that_is_there_already_is_refused_with_a_reason(shop, bring, authority, tmp_path):  # noqa: F811

@@ -50,7 +50,25 @@ def test_a_revision_that_was_corrected_is_signed_no_longer(shop, frida):
     assert frida.sign(second)["sign_off"]["revision"] == 2
     other, _ = judged(shop, posted(CONFORMING, "CORRECTED", "as-received"))
     assert frida.sign(other)["sign_off"]["revision"] == 1, "another stage has revisions of its own"
-    assert frida.ask(second, "released").status_code == 202, "another stage corrects nothing"
+
+
+def test_a_head_of_which_more_was_posted_is_not_released_as_it_was(shop, frida):
+    """What was found may still be signed; that the head may leave, only the last set of it can say."""
+    reworked, _ = judged(shop, posted(CONFORMING, "LATER", "after-rework"))
+    final, _ = judged(shop, posted("irrigation-pump-16v", "LATER", "final"))
+    problem = check_problem(frida.ask(reworked, "released"), 412, "stale-revision")
+    assert final["id"] in problem["detail"]
+    assert frida.ask(reworked, "inspected").status_code == 202
+
+
+def test_a_profile_under_the_name_of_a_stored_one_releases_nothing(shop, frida):
+    document = posted(CONFORMING, "BORROWED-NAME")
+    stored = {**document["profile"], "id": "strict", "sign_off": {"two_persons": True}}
+    assert shop.post("/v1/profiles", stored).status_code == 201
+    loose, _ = judged(shop, {**document, "profile": {**stored, "sign_off": {}}})
+    problem = check_problem(frida.ask(loose, "released"), 422, "invalid-document")
+    assert [fault["pointer"] for fault in problem["errors"]] == ["/meaning"]
+    assert frida.ask(loose, "inspected").status_code == 202
 
 
 def test_the_same_is_said_once_by_a_person(shop, frida):

@@ -39,7 +39,7 @@ def test_the_record_says_who_signed_what_when_and_what_for(shop, frida, signed):
     expected = {
         "format": "headproof/sign-off/1",
         "id": record["id"],
-        "shop": "shop",
+        "shop": "open",
         "job": job["id"],
         "head_serial": "Ω-RECORD",
         "stage": "final",

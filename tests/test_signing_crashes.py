@@ -68,7 +68,7 @@ def test_what_was_answered_survives_any_number_of_crashes(start, tmp_path):
             accepted += poster.accepted
         caught += at_work(store) > 0
         check_integrity(store)
-        assert run("audit", "verify", settings={"store_dir": store}).returncode == 0
+        assert run("audit", "verify", "--shop", "open", settings={"store_dir": store}).returncode == 0
     assert caught, "no crash fell into the making of a signed sheet"
 
     program = start(store=store, **settings)
@@ -93,7 +93,7 @@ def test_what_was_answered_survives_any_number_of_crashes(start, tmp_path):
     entries = query(store, "SELECT CAST(line AS TEXT) FROM audit")
     assert sum('"what":"signed"' in line for (line,) in entries) == len(signed)
     assert sum('"to":"signed-sheet ' in line and '"rendered"' in line for (line,) in entries) == len(signed)
-    assert run("audit", "verify", settings={"store_dir": store}).returncode == 0
+    assert run("audit", "verify", "--shop", "open", settings={"store_dir": store}).returncode == 0
     reached("kill -9 while signing", f"{rounds} crashes, {caught} of them into a signed sheet; {len(accepted)} kept")
 
 

@@ -159,7 +159,7 @@ def test_only_a_pdf_is_looked_at(shop, signed):
 
 
 def test_a_file_that_is_too_large_is_refused(start):
-    program = start(api_batch_bytes=50_000)
+    program = start(api_file_bytes=50_000)
     with Shop(program.address) as shop:
         assert seen(shop, b"%PDF" + bytes(49_000))["authenticity"] == "foreign"
         check_problem(shop.post_text("/v1/verify", bytes(50_001), "application/pdf"), 413, "too-large")

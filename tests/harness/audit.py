@@ -31,6 +31,7 @@ class Life:
 
     def __init__(self, program, shop: Shop):
         self.program = program
+        self.profiles = shop.get("/v1/profiles").json()
         self.frida = Signer(shop)
         self.job = shop.done(shop.submit(posted(HEAD, "LIFE")))
         self.unsigned = shop.fetch(self.job["links"]["sheet"])

@@ -43,6 +43,11 @@ class TimestampAuthority:
     def url(self) -> str:
         return f"http://127.0.0.1:{self.server.server_port}/tsa"
 
+    @property
+    def settings(self) -> dict[str, object]:
+        """What a service that asks it is started with."""
+        return {"signing_timestamp_url": self.url, "signing_timestamp_authority": self.root.certificate}
+
     def __enter__(self) -> "TimestampAuthority":
         return self
 

@@ -17,7 +17,7 @@ pub enum Authenticity {
     Unknown,
     /// Made here and not signed; every byte is as it was then.
     Unsigned,
-    /// It has a signature, but not every byte is as it was signed.
+    /// It has a signature, but not every byte is as it was signed; by whom, may not be told any longer.
     Altered,
     /// Nothing shows that it comes from this shop.
     Foreign,

@@ -69,7 +69,7 @@ pub async fn run(
     nudge: Nudge,
     stop: watch::Receiver<bool>,
 ) -> Result<(), ClientError> {
-    let (renderers, signers) = (Renderers::new(command), Signers::new(signing)?);
+    let (renderers, signers) = (Renderers::new(command), Signers::new(signing, options.first_backoff)?);
     run_with(store, Means { options, renderers, signers }, nudge, stop).await;
     Ok(())
 }

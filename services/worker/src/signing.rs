@@ -17,8 +17,9 @@ use crate::error::TaskError;
 
 /// How long a timestamp authority may take.
 const PATIENCE: Duration = Duration::from_secs(5);
-/// After it has failed it is let be for this long: what waits for a timestamp must not keep a worker from other work.
-const LET_BE: Duration = Duration::from_secs(30);
+/// After it has failed it is let be for so many times the wait after a first failed attempt: what waits for a timestamp
+/// must not keep a worker from other work.
+const LET_BE: u32 = 30;
 /// How far its clock may differ from ours.
 const SKEW: time::Duration = time::Duration::minutes(5);
 /// No timestamp with its certificates is larger.
@@ -44,6 +45,8 @@ pub(crate) struct Signers(Arc<Inner>);
 struct Inner {
     options: SigningOptions,
     http: reqwest::Client,
+    /// How long the timestamp authority is let be after it has failed.
+    pause: Duration,
     /// Until when the timestamp authority is let be.
     let_be: Mutex<Option<Instant>>,
     /// Unlocking takes time on purpose; a key that was unlocked stays so.
@@ -57,13 +60,15 @@ impl fmt::Debug for Signers {
 }
 
 impl Signers {
-    /// Without any key yet.
+    /// Without any key yet; `first_backoff` is the wait after a first failed attempt.
     ///
     /// # Errors
     /// When no client for a timestamp authority can be made.
-    pub(crate) fn new(options: SigningOptions) -> Result<Self, ClientError> {
+    pub(crate) fn new(options: SigningOptions, first_backoff: Duration) -> Result<Self, ClientError> {
         let http = outgoing(PATIENCE)?;
-        Ok(Self(Arc::new(Inner { options, http, let_be: Mutex::default(), unlocked: Mutex::default() })))
+        let pause = first_backoff.saturating_mul(LET_BE);
+        let (let_be, unlocked) = (Mutex::default(), Mutex::default());
+        Ok(Self(Arc::new(Inner { options, http, pause, let_be, unlocked })))
     }
 
     /// What the square code of a sign-off says.
@@ -123,7 +128,7 @@ impl Signers {
             Ok(response) => self.with_timestamp(signature, &response).map_err(TaskError::NotStamped),
             Err(error) => {
                 let mut let_be = self.0.let_be.lock().unwrap_or_else(PoisonError::into_inner);
-                *let_be = Some(Instant::now() + LET_BE);
+                *let_be = Some(Instant::now() + self.0.pause);
                 Err(TaskError::NotStamped(error.into()))
             }
         }

@@ -34,12 +34,10 @@ fn options() -> WorkerOptions {
 
 fn means() -> Result<Means, Box<dyn Error>> {
     let secret = Arc::new(Secret::random()?);
-    let signers = Signers::new(SigningOptions {
-        secret,
-        timestamp_url: None,
-        timestamp_authorities: Arc::new([]),
-        public_url: None,
-    })?;
+    let signers = Signers::new(
+        SigningOptions { secret, timestamp_url: None, timestamp_authorities: Arc::new([]), public_url: None },
+        options().first_backoff,
+    )?;
     Ok(Means { options: options(), renderers: Renderers::Here, signers })
 }
 

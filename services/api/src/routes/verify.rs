@@ -66,7 +66,13 @@ async fn look_at_signature(
     signed: &SignedPdf,
     found: &mut Verification,
 ) -> Result<(), ApiError> {
-    let Some(signer) = signed.signer() else { return Ok(()) };
+    let Some(signer) = signed.signer() else {
+        if let Integrity::Altered(why) = signed.integrity() {
+            found.authenticity = Authenticity::Altered;
+            found.detail = format!("It has a signature that does not hold: {why}.");
+        }
+        return Ok(());
+    };
     let timestamp = signed.timestamp();
     found.signature = Some(SignatureSeen {
         signer: signer.common_name().unwrap_or_default(),
