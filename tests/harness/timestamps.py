@@ -56,15 +56,15 @@ class TimestampAuthority:
         self.server.server_close()
         self.thread.join(30)
 
-    def answer(self, query: bytes) -> bytes:
+    def answer(self, query: bytes, mode: str) -> bytes:
         """RFC 3161, 2.4.2, by openssl."""
-        if self.mode == "garbage":
+        if mode == "garbage":
             return b"0\x03\x02\x01\x00 this is no timestamp" * 20
-        if self.mode == "refused":
+        if mode == "refused":
             query = b"no query"
         with self.lock, tempfile.TemporaryDirectory(dir=self.directory) as scratch:
             asked, reply = Path(scratch, "q.tsq"), Path(scratch, "r.tsr")
-            if self.mode == "another":
+            if mode == "another":
                 openssl("ts", "-query", "-data", self.signer.certificate, "-sha256", "-cert", "-out", asked)
             else:
                 asked.write_bytes(query)
@@ -75,14 +75,16 @@ class TimestampAuthority:
     def _handler(authority):
         class Handler(http.server.BaseHTTPRequestHandler):
             def do_POST(self):
-                authority.asked += 1
+                # One mode for the whole answer, whatever is set meanwhile.
+                mode = authority.mode
                 query = self.rfile.read(int(self.headers["Content-Length"]))
                 assert self.headers["Content-Type"] == "application/timestamp-query"
-                if authority.mode == "nothing":
+                content = b"" if mode == "nothing" else authority.answer(query, mode)
+                authority.asked += 1
+                if mode == "nothing":
                     self.close_connection = True
                     return
-                content = authority.answer(query)
-                self.send_response(500 if authority.mode == "broken" else 200)
+                self.send_response(500 if mode == "broken" else 200)
                 self.send_header("Content-Type", "application/timestamp-reply")
                 self.send_header("Content-Length", str(len(content)))
                 self.end_headers()
