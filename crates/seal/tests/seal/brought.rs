@@ -3,7 +3,7 @@
 use headproof_seal::{Error, Identity, PdfToSign, inspect_pdf};
 use time::macros::datetime;
 
-use crate::bench::{data, signed};
+use crate::bench::{data, signed, unsigned};
 
 const PASSWORD: Option<&str> = Some("geheim-ü");
 
@@ -61,7 +61,7 @@ fn what_cannot_sign_is_refused_with_the_reason() {
     }
     let no_usage = Identity::bring(&data("no-usage.pem"), PASSWORD).unwrap();
     assert!(!no_usage.certificate().is_for_signatures(), "it is brought, but signs nothing");
-    assert!(PdfToSign::new(unsigned(4096)).unwrap().sign(&no_usage).is_err());
+    assert!(PdfToSign::new(unsigned(4096, 0)).unwrap().sign(&no_usage).is_err());
     let two = [data("ec.pem"), data("ec.pem")].concat();
     assert_eq!(Identity::bring(&two, None).unwrap_err().to_string(), "key: the file holds several");
     let text = String::from_utf8(data("ec.pem")).unwrap();
