@@ -26,6 +26,17 @@ def pytest_configure():
             raise pytest.UsageError(f"{font} is not there: tests/run installs it")
 
 
+def pytest_sessionfinish(session):
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["reached"] = counts.REACHED
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    """What one of several processes has reached, for the summary of the first."""
+    counts.REACHED.update(getattr(node, "workeroutput", {}).get("reached", {}))
+
+
 def pytest_terminal_summary(terminalreporter):
     terminalreporter.section("counts reached: " + ("long" if counts.LONG else "short"))
     for what, figure in counts.REACHED.items():
