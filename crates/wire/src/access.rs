@@ -159,5 +159,38 @@ pub(crate) fn person_faults(request: &PersonRequest) -> Vec<Fault> {
     let subject = request.subject.as_ref().map(|subject| ("subject", subject, LONGEST));
     let always =
         [("name", &request.name, LONGEST_IN_CERTIFICATE), ("role", &request.role, LONGEST_IN_CERTIFICATE)];
-    texts_in(&always.into_iter().chain(subject).collect::<Vec<_>>())
+    let mut faults = texts_in(&always.into_iter().chain(subject).collect::<Vec<_>>());
+    for (member, text) in [("name", &request.name), ("role", &request.role)] {
+        if let Some(c) = text.chars().find(|c| means_nothing(*c)) {
+            let detail = format!("must not hold U+{:04X}, which stands for nothing", u32::from(c));
+            faults.push(Fault::new(format!("/{member}"), detail, None));
+        }
+    }
+    faults
+}
+
+/// Private use and non-characters (Unicode, 23.5 and 23.7): whoever compares the names in certificates as RFC 5280, 7.1, and
+/// RFC 4518, 2.4, ask for, refuses them.
+const fn means_nothing(c: char) -> bool {
+    matches!(c, '\u{E000}'..='\u{F8FF}' | '\u{FDD0}'..='\u{FDEF}' | '\u{F0000}'..)
+        || (c as u32) & 0xFFFE == 0xFFFE
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_that_no_certificate_takes_is_a_fault() {
+        let faults = |name: &str| {
+            let role = "inspector".to_owned();
+            person_faults(&PersonRequest { name: name.to_owned(), role, subject: None }).len()
+        };
+        for name in ["Þórdís Dæmisdóttir", "検査員", &"x".repeat(64)] {
+            assert_eq!(faults(name), 0, "{name}");
+        }
+        for name in ["", " ", "a\u{202e}b", "a\u{E000}", "a\u{FFFF}", "a\u{10FFFE}", &"x".repeat(65)] {
+            assert!(faults(name) > 0, "{name}");
+        }
+    }
 }
