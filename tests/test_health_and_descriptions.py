@@ -6,11 +6,12 @@ import shutil
 
 import pytest
 
-from harness.documents import demo_profile, request
+from harness.documents import CONFORMING, demo_profile, request
 from harness.places import OPENAPI
 from harness.problems import check_problem
 from harness.program import until
 from harness.shop import Shop
+from harness.signing import Signer, judged
 
 
 def test_it_lives_and_is_ready(shop):
@@ -47,10 +48,13 @@ def test_every_example_of_a_request_is_accepted(shop):
     for path, item in shop.get("/openapi.json").json()["paths"].items():
         for media_type, content in item.get("post", {}).get("requestBody", {}).get("content", {}).items():
             if "example" in content:
-                response = shop.post_text(path, json.dumps(content["example"]), media_type)
+                if path == "/v1/jobs/{id}/sign-offs":
+                    response = Signer(shop).ask(judged(shop, request(CONFORMING))[0], **content["example"])
+                else:
+                    response = shop.post_text(path, json.dumps(content["example"]), media_type)
                 assert response.status_code in (200, 201, 202), (path, response.text)
                 tried += 1
-    assert tried >= 3
+    assert tried >= 8
 
 
 def test_the_schemas_it_serves_are_those_in_the_repository(shop):
