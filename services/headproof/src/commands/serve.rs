@@ -18,6 +18,7 @@ use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
 
+use super::files::print;
 use super::{examples, first_start, renderer};
 use crate::config::{AccessMode, Config};
 
@@ -46,10 +47,11 @@ pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Erro
         let mut signals = Signals::new()?;
         let mut service = Service::start(&config, parts).await?;
         if let Some(address) = service.address {
-            println!("headproof listens on http://{address}");
+            print(&format!("headproof listens on http://{address}"))?;
         }
         if let Some(path) = &service.first_key {
-            println!("The first key is in {}: make others with it, then put it away.", path.display());
+            let path = path.display();
+            print(&format!("The first key is in {path}: make others with it, then put it away."))?;
         }
         let code = tokio::select! {
             () = signals.received() => {
