@@ -2,11 +2,12 @@
 
 use std::{path::PathBuf, sync::Arc, time::Duration};
 
+use headproof_trail::digest;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::{
-    Claim, Error, Event, Happening, Result, ShopId, Store, TaskState, Who, clock::unix_ms, files, sql,
+    By, Claim, Error, Event, Happening, Result, ShopId, Store, TaskState, Who, clock::unix_ms, files, sql,
 };
 
 /// How many files are removed under one write lock.
@@ -99,7 +100,7 @@ impl Store {
             let path = path.clone();
             move || {
                 files::write_durably(&directory, &path, &bytes)?;
-                Ok((bytes.len() as u64, files::sha256(&bytes)))
+                Ok((bytes.len() as u64, digest(&bytes)))
             }
         })
         .await?;
@@ -181,7 +182,7 @@ impl Store {
         let path = self.artifact_path(artifact);
         let (bytes, sha256) = files::blocking(move || match std::fs::read(path) {
             Ok(bytes) => {
-                let sha256 = files::sha256(&bytes);
+                let sha256 = digest(&bytes);
                 Ok((bytes, Some(sha256)))
             }
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok((Vec::new(), None)),
@@ -228,12 +229,9 @@ impl Store {
 
 /// What the audit trail says of a finished task.
 fn rendered(claim: &Claim, artifact: &ArtifactRecord) -> Happening {
-    Happening {
-        who: Who { kind: "worker".to_owned(), id: claim.task.to_string(), name: "worker".to_owned() },
-        what: Event::Rendered,
-        to: format!("{} {}", artifact.kind.as_str(), artifact.owner),
-        digest: Some(artifact.sha256.clone()),
-        note: None,
-        request: Some(claim.request_id.clone()),
-    }
+    let who = Who { kind: "worker".to_owned(), id: claim.task.to_string(), name: "worker".to_owned() };
+    let by = By { who, request: Some(claim.request_id.clone()) };
+    let digest = Some(artifact.sha256.clone());
+    let to = format!("{} {}", artifact.kind.as_str(), artifact.owner);
+    Happening { digest, ..by.did(Event::Rendered, to) }
 }

@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use crate::jobs::accepted;
 use crate::{
-    ArtifactKind, ArtifactRecord, JobContent, JobRecord, Result, ShopId, Store, TaskStatus, Who, sql,
+    ArtifactKind, ArtifactRecord, By, JobContent, JobRecord, Result, ShopId, Store, TaskStatus, Who, sql,
 };
 
 /// Jobs to be accepted together.
@@ -49,10 +49,11 @@ impl Store {
         let submission = self.submission(&shop, &request_id);
         sql::queue::enrol_shop(&mut tx, &shop).await?;
         let id = sql::batches::insert(&mut tx, &submission).await?;
+        let by = By { who, request: Some(request_id.clone()) };
         let mut entries = Vec::with_capacity(2 * jobs.len());
         for (line, content) in &jobs {
             let job = sql::jobs::insert(&mut tx, &submission, Some((id, *line)), content).await?;
-            entries.extend(accepted(&who, job, &content.evaluation.digest, &request_id));
+            entries.extend(accepted(&by, job, &content.evaluation.digest));
         }
         sql::audit::append(&mut tx, &shop, self.clock.now(), entries).await?;
         sql::queue::insert(&mut tx, &submission, ArtifactKind::BatchReport, id, None).await?;

@@ -82,14 +82,6 @@ impl Store {
         sql::certificates::newest(&mut *self.read().await?, shop, person).await
     }
 
-    /// Whether any certificate is kept, of whatever shop: whether there are keys that the secret has to open.
-    ///
-    /// # Errors
-    /// Only when the store fails.
-    pub async fn has_certificates(&self) -> Result<bool> {
-        Ok(self.any_certificate().await?.is_some())
-    }
-
     /// One of all certificates that are kept, if there is any, to see whether a secret opens its key.
     ///
     /// # Errors

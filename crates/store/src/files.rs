@@ -7,7 +7,6 @@ use std::{
     time::SystemTime,
 };
 
-use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
 use crate::{Error, Result};
@@ -92,20 +91,9 @@ pub(crate) fn remove(path: &Path) -> bool {
     }
 }
 
-/// SHA-256 (FIPS 180-4) in lower-case hexadecimal.
-pub(crate) fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// The example "abc" of FIPS 180-4, published with its digest by NIST.
-    #[test]
-    fn sha256_of_abc() {
-        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-    }
 
     #[test]
     fn a_file_that_cannot_be_completed_leaves_nothing() -> io::Result<()> {

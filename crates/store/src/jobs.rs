@@ -3,7 +3,7 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{ArtifactRecord, Event, Happening, Result, ShopId, Store, TaskStatus, Who, sql};
+use crate::{ArtifactRecord, By, Event, Happening, Result, ShopId, Store, TaskStatus, Who, sql};
 
 /// One head's measurements with everything that belongs to them.
 #[derive(Debug, Clone)]
@@ -131,7 +131,8 @@ impl Store {
         let submission = self.submission(&shop, &request_id);
         sql::queue::enrol_shop(&mut tx, &shop).await?;
         let id = sql::jobs::insert(&mut tx, &submission, None, &content).await?;
-        let entries = accepted(&who, id, &content.evaluation.digest, &request_id);
+        let by = By { who, request: Some(request_id.clone()) };
+        let entries = accepted(&by, id, &content.evaluation.digest);
         sql::audit::append(&mut tx, &shop, self.clock.now(), entries).await?;
         let record = sql::jobs::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;
@@ -160,14 +161,8 @@ impl Store {
 }
 
 /// What the audit trail says of an accepted job.
-pub(crate) fn accepted(who: &Who, job: Uuid, evaluation: &str, request_id: &str) -> [Happening; 2] {
-    let entry = |what, digest: Option<&str>| Happening {
-        who: who.clone(),
-        what,
-        to: format!("job {job}"),
-        digest: digest.map(str::to_owned),
-        note: None,
-        request: Some(request_id.to_owned()),
-    };
-    [entry(Event::Submitted, None), entry(Event::Evaluated, Some(evaluation))]
+pub(crate) fn accepted(by: &By, job: Uuid, evaluation: &str) -> [Happening; 2] {
+    let entry = |what| by.did(what, format!("job {job}"));
+    let digest = Some(evaluation.to_owned());
+    [entry(Event::Submitted), Happening { digest, ..entry(Event::Evaluated) }]
 }

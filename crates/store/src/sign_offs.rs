@@ -4,7 +4,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::{
-    ArtifactKind, ArtifactRecord, CertificateRecord, Checkpoint, Error, Event, Happening, JobRecord,
+    ArtifactKind, ArtifactRecord, By, CertificateRecord, Checkpoint, Error, Event, Happening, JobRecord,
     PersonRecord, Result, ShopId, Store, TaskStatus, Who, clock::to_the_millisecond, sql,
 };
 
@@ -145,14 +145,9 @@ impl Store {
         sql::sign_offs::insert(&mut tx, signing, context, &content).await?;
         let submission = self.submission(shop, request_id);
         sql::queue::insert(&mut tx, &submission, ArtifactKind::SignedSheet, context.id, None).await?;
-        let signed = Happening {
-            who: who.clone(),
-            what: Event::Signed,
-            to: format!("job {job}"),
-            digest: Some(content.digest),
-            note: Some(meaning.clone()),
-            request: Some(request_id.clone()),
-        };
+        let by = By { who: who.clone(), request: Some(request_id.clone()) };
+        let (digest, note) = (Some(content.digest), Some(meaning.clone()));
+        let signed = Happening { digest, note, ..by.did(Event::Signed, format!("job {job}")) };
         sql::audit::append(&mut tx, shop, context.at, [signed]).await?;
         let record = sql::sign_offs::find(&mut tx, shop, context.id).await?;
         tx.commit().await?;
@@ -183,12 +178,12 @@ impl Store {
         sql::sign_offs::of_job(&mut *self.read().await?, shop, job).await
     }
 
-    /// The first sign-off of a later job of the same head: it took the place of this one.
+    /// The first sign-off of a later job of the same head: it took the place of those of this job.
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn successor(&self, shop: &ShopId, sign_off: Uuid) -> Result<Option<SignOffRecord>> {
-        sql::sign_offs::successor(&mut *self.read().await?, shop, sign_off).await
+    pub async fn successor(&self, shop: &ShopId, job: Uuid) -> Result<Option<SignOffRecord>> {
+        sql::sign_offs::successor(&mut *self.read().await?, shop, job).await
     }
 
     /// The last job of the same head that was accepted after this one.

@@ -17,7 +17,8 @@ pub struct By {
 
 impl By {
     /// What they did, to something.
-    pub(crate) fn did(&self, what: Event, to: String) -> Happening {
+    #[must_use]
+    pub fn did(&self, what: Event, to: String) -> Happening {
         let Self { who, request } = self.clone();
         Happening { who, what, to, digest: None, note: None, request }
     }

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use actix_web::HttpRequest;
-use headproof_seal::{Error as SealError, Identity, Locked, Secret};
-use headproof_store::NewCertificate;
+use headproof_seal::{Certificate, Error as SealError, Identity, Locked, Secret};
+use headproof_store::{CertificateRecord, NewCertificate};
 use time::OffsetDateTime;
 
 use crate::access::Caller;
@@ -59,4 +59,13 @@ async fn blocking<T: Send + 'static>(
 ) -> Result<T, ApiError> {
     let outcome = tokio::task::spawn_blocking(work).await.map_err(|stopped| ApiError::internal(&stopped))?;
     outcome.map_err(|error| ApiError::internal(&error))
+}
+
+/// The own certificates of records as PEM (RFC 7468), in their order; not those above them, which vouch for others as well.
+///
+/// # Errors
+/// When one cannot be read.
+pub fn own_as_pem(records: &[CertificateRecord]) -> Result<String, SealError> {
+    let own = records.iter().filter_map(|record| record.content.chain.first());
+    own.map(|der| Ok(Certificate::from_der(der)?.to_pem())).collect()
 }

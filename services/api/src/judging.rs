@@ -165,7 +165,7 @@ pub(crate) fn canonical(document: &impl serde::Serialize) -> Result<Vec<u8>, Api
 }
 
 /// A word of the wire as plain text.
-fn word(word: &impl serde::Serialize) -> Result<String, ApiError> {
+pub(crate) fn word(word: &impl serde::Serialize) -> Result<String, ApiError> {
     let value = serde_json::to_value(word).map_err(|error| ApiError::internal(&error))?;
     value.as_str().map(str::to_owned).ok_or_else(|| ApiError::new(ProblemKind::Internal))
 }

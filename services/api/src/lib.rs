@@ -22,7 +22,7 @@ mod turns;
 mod worksheets;
 
 pub use access::{Access, Algorithm, IdentityProvider, KeySecret, KeyWish};
-pub use certificates::kept;
+pub use certificates::{kept, own_as_pem};
 pub use openapi::document as openapi_document;
 pub use problem::{ApiError, ProblemKind};
 pub use server::{Bound, bind};

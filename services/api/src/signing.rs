@@ -7,6 +7,7 @@ use headproof_wire::{
     SignOffRule, Signer, TargetProfile, read, sign_off_faults,
 };
 
+use crate::judging::word;
 use crate::present::instant;
 use crate::routes::jobs::documents;
 use crate::{ApiError, ApiState, ProblemKind};
@@ -60,8 +61,8 @@ impl ToSign {
     }
 
     /// The word of what it says.
-    pub(crate) const fn meaning(&self) -> &'static str {
-        word(self.request.meaning)
+    pub(crate) fn meaning(&self) -> Result<String, ApiError> {
+        word(&self.request.meaning)
     }
 
     /// The record of it, unless the evaluation, the profile or the order of things forbids it.
@@ -162,14 +163,6 @@ pub(crate) fn code_typed(text: &str) -> Option<String> {
     let bytes =
         data_encoding::BASE32_NOPAD.decode(&letters).ok().filter(|bytes| bytes.len() == CODE_BYTES)?;
     code_of(&data_encoding::HEXLOWER.encode(&bytes))
-}
-
-const fn word(meaning: Meaning) -> &'static str {
-    match meaning {
-        Meaning::Inspected => "inspected",
-        Meaning::Released => "released",
-        Meaning::Concession => "concession",
-    }
 }
 
 #[cfg(test)]

@@ -126,16 +126,15 @@ pub(crate) async fn in_force_before(
 pub(crate) async fn successor(
     db: &mut SqliteConnection,
     shop: &ShopId,
-    sign_off: Uuid,
+    job: Uuid,
 ) -> Result<Option<SignOffRecord>> {
     let row = query(select_sign_offs!(
-        "JOIN sign_off AS mine ON mine.id = ?2 AND mine.head_id = sign_off.head_id
-         JOIN job AS its ON its.id = mine.job_id
-         WHERE sign_off.shop_id = ?1 AND (job.created_at, job.id) > (its.created_at, its.id)
+        "JOIN job AS mine ON mine.id = ?2 AND mine.head_id = sign_off.head_id
+         WHERE sign_off.shop_id = ?1 AND (job.created_at, job.id) > (mine.created_at, mine.id)
          ORDER BY sign_off.signed_at, sign_off.id LIMIT 1"
     ))
     .bind(shop.as_str())
-    .bind(sign_off.to_string())
+    .bind(job.to_string())
     .fetch_optional(db)
     .await?;
     Ok(row.as_ref().map(record).transpose()?)

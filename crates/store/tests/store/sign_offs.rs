@@ -119,7 +119,7 @@ async fn a_later_stage_takes_the_place_of_an_earlier_one_and_the_chain_shows() -
     let inspector = person(&store, "N. N.").await?;
     let received = store.submit_job(staged("H-1", "as-received")).await?;
     let first = sign(&store, &received, inspector, "inspected").await?;
-    assert_eq!(store.successor(&owner, first.id).await?, None);
+    assert_eq!(store.successor(&owner, received.id).await?, None);
     bench.pass(60);
     let corrected = store.submit_job(staged("H-1", "as-received")).await?;
     assert_eq!(store.newest_revision(&owner, received.id).await?, Some(2));
@@ -136,10 +136,10 @@ async fn a_later_stage_takes_the_place_of_an_earlier_one_and_the_chain_shows() -
         .await?;
     assert_eq!(in_force, [second.id], "the first was superseded by the second");
     for (earlier, later) in [(&first, &second), (&second, &third)] {
-        let successor = store.successor(&owner, earlier.id).await?.ok_or("none")?;
+        let successor = store.successor(&owner, earlier.job).await?.ok_or("none")?;
         assert_eq!(successor.id, later.id);
     }
-    assert_eq!(store.successor(&owner, third.id).await?, None);
+    assert_eq!(store.successor(&owner, done.id).await?, None);
     Ok(())
 }
 

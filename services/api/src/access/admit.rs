@@ -7,15 +7,15 @@ use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::header::{AUTHORIZATION, HOST, RETRY_AFTER};
 use actix_web::middleware::Next;
 use actix_web::{HttpMessage, ResponseError, web};
-use headproof_store::{Event, Happening, Who};
+use headproof_store::{By, Event, Happening, Who};
 use headproof_wire::Scope;
 
 use super::{Caller, Gate};
 use crate::access::KeySecret;
-use crate::{ApiError, ApiState, ProblemKind, present};
+use crate::{ApiError, ApiState, ProblemKind};
 
-/// What is answered to anybody: whether the service lives, and what describes it.
-const FOR_ALL: [&str; 8] = [
+/// What is answered to anybody: whether the service lives, and what describes it; with all below what ends in a slash.
+const FOR_ALL: [&str; 9] = [
     "/livez",
     "/readyz",
     "/openapi.json",
@@ -23,6 +23,7 @@ const FOR_ALL: [&str; 8] = [
     "/docs/",
     "/problems/",
     "/v1/schemas",
+    "/v1/schemas/",
     "/v1/characteristics",
 ];
 
@@ -50,14 +51,13 @@ pub(crate) async fn admit(
     let what = format!("{} {}", request.method(), request.path());
     let response = next.call(request).await?;
     if let Some(kind) = refusal(&response) {
-        record(&state, caller, what, kind, present::request_id(response.request())).await;
+        record(&state, &caller, &caller.by(response.request()), what, kind).await;
     }
     Ok(response.map_into_left_body())
 }
 
 fn is_for_all(path: &str) -> bool {
     FOR_ALL.iter().any(|open| path == *open || (open.ends_with('/') && path.starts_with(open)))
-        || path.strip_prefix("/v1/schemas/").is_some()
 }
 
 /// Why nobody was let in.
@@ -143,15 +143,9 @@ fn refusal<B>(response: &ServiceResponse<B>) -> Option<ProblemKind> {
     (kind == ProblemKind::Forbidden || (of_sign_off && response.status().is_client_error())).then_some(kind)
 }
 
-async fn record(state: &ApiState, caller: Caller, what: String, kind: ProblemKind, request_id: String) {
-    let refused = Happening {
-        who: caller.who,
-        what: Event::Refused,
-        to: what.chars().take(200).collect(),
-        digest: None,
-        note: Some(kind.entry().0.to_owned()),
-        request: Some(request_id),
-    };
+async fn record(state: &ApiState, caller: &Caller, by: &By, what: String, kind: ProblemKind) {
+    let note = Some(kind.entry().0.to_owned());
+    let refused = Happening { note, ..by.did(Event::Refused, what.chars().take(200).collect()) };
     if let Err(error) = state.store.record(&caller.shop, refused).await {
         tracing::error!(%error, "a refusal could not be recorded");
     }

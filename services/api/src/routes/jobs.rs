@@ -227,14 +227,9 @@ pub(super) async fn artifact(
 /// Says in the audit trail that a file was handed out. A file is not kept back because that cannot be written: when the
 /// disk is full, people still have to see what was measured.
 async fn handed_out(state: &ApiState, caller: &Caller, http: &HttpRequest, artifact: &ArtifactRecord) {
-    let downloaded = Happening {
-        who: caller.who.clone(),
-        what: Event::Downloaded,
-        to: format!("{} {}", artifact.kind.as_str(), artifact.owner),
-        digest: Some(artifact.sha256.clone()),
-        note: None,
-        request: Some(present::request_id(http)),
-    };
+    let to = format!("{} {}", artifact.kind.as_str(), artifact.owner);
+    let digest = Some(artifact.sha256.clone());
+    let downloaded = Happening { digest, ..caller.by(http).did(Event::Downloaded, to) };
     if let Err(error) = state.store.record(&caller.shop, downloaded).await {
         tracing::error!(%error, "a download could not be recorded");
     }

@@ -2,7 +2,6 @@
 
 use actix_web::http::header::LOCATION;
 use actix_web::{HttpRequest, HttpResponse, web};
-use headproof_seal::Certificate;
 use headproof_store::{NewPerson, PersonRecord, ShopId};
 use headproof_wire::{Person, PersonRequest, Problem};
 use uuid::Uuid;
@@ -10,7 +9,7 @@ use uuid::Uuid;
 use super::jobs::parse;
 use crate::access::{Admin, May, Read};
 use crate::body::Posted;
-use crate::certificates::certificate_for;
+use crate::certificates::{certificate_for, own_as_pem};
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Enter a person who signs. They get a certificate under the shop's own; a key that speaks for them is made with
@@ -112,13 +111,8 @@ pub(crate) async fn certificates(
     state: web::Data<ApiState>,
     May(caller, ..): May<Read>,
 ) -> Result<HttpResponse, ApiError> {
-    let mut all = String::new();
-    for kept in state.store.shop_certificates(&caller.shop).await? {
-        // Not those above it: they vouch for others as well.
-        let own = kept.content.chain.first().map(|der| Certificate::from_der(der)).transpose();
-        let own = own.map_err(|error| ApiError::internal(&error))?;
-        all.extend(own.map(|certificate| certificate.to_pem()));
-    }
+    let records = state.store.shop_certificates(&caller.shop).await?;
+    let all = own_as_pem(&records).map_err(|error| ApiError::internal(&error))?;
     Ok(HttpResponse::Ok().content_type("application/pem-certificate-chain").body(all))
 }
 

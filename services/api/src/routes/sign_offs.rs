@@ -3,7 +3,7 @@
 use actix_web::http::header::{IF_MATCH, LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{ArtifactKind, ShopId, SignOffRecord, Signing};
-use headproof_wire::{Problem, SignOffRequest, SignOffStatus};
+use headproof_wire::{EarlierSignOff, Problem, SignOffRequest, SignOffStatus};
 use uuid::Uuid;
 
 use super::jobs::{artifact, find, hold, parse, standing};
@@ -48,7 +48,7 @@ pub(crate) async fn sign(
         shop: caller.shop.clone(),
         job: id,
         person,
-        meaning: to_sign.meaning().to_owned(),
+        meaning: to_sign.meaning()?,
         who: caller.who,
         request_id: present::request_id(&http),
     };
@@ -92,11 +92,10 @@ pub(crate) async fn of_job(
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let job = find(&state, &caller.shop, parse(&id)?).await?;
-    let mut all = Vec::new();
-    for record in state.store.sign_offs(&caller.shop, job.id).await? {
-        all.push(status_of(&state, &caller.shop, &record).await?);
-    }
-    Ok(HttpResponse::Ok().json(all))
+    let superseded_by = successor(&state, &caller.shop, job.id).await?;
+    let records = state.store.sign_offs(&caller.shop, job.id).await?;
+    let shown = records.iter().map(|record| present::sign_off(record, superseded_by.clone()));
+    Ok(HttpResponse::Ok().json(shown.collect::<Result<Vec<_>, _>>()?))
 }
 
 /// A sign-off, by its id or by the code on the sheet. `Prefer: wait=N` holds the answer until its sheet is made.
@@ -158,6 +157,10 @@ async fn status_of(
     shop: &ShopId,
     record: &SignOffRecord,
 ) -> Result<SignOffStatus, ApiError> {
-    let successor = state.store.successor(shop, record.id).await?;
-    present::sign_off(record, successor.as_ref().map(earlier).transpose()?)
+    present::sign_off(record, successor(state, shop, record.job).await?)
+}
+
+/// What took the place of the sign-offs of a job.
+async fn successor(state: &ApiState, shop: &ShopId, job: Uuid) -> Result<Option<EarlierSignOff>, ApiError> {
+    state.store.successor(shop, job).await?.as_ref().map(earlier).transpose()
 }

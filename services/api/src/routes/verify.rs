@@ -116,7 +116,7 @@ async fn look_at_record(
             found.made_of = Some(record.job);
             found.code = Some(record.content.code.clone());
             found.sign_off = Some(document(&record)?);
-            let successor = state.store.successor(shop, record.id).await?;
+            let successor = state.store.successor(shop, record.job).await?;
             found.superseded_by = successor.as_ref().map(earlier).transpose()?;
             look_for_later(state, shop, (record.job, record.revision), found).await?;
         }

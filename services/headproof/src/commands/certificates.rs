@@ -5,8 +5,8 @@ use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
 
-use headproof_api::{kept, operator};
-use headproof_seal::{Certificate, Identity};
+use headproof_api::{kept, operator, own_as_pem};
+use headproof_seal::Identity;
 use headproof_store::ShopId;
 use time::OffsetDateTime;
 use uuid::Uuid;
@@ -20,12 +20,7 @@ use crate::config::Config;
 pub(crate) fn show(config: &Config, shop: &ShopId) -> Result<ExitCode, Box<dyn Error>> {
     runtime()?.block_on(async {
         let store = open(config).await?;
-        let mut all = String::new();
-        for certificate in store.shop_certificates(shop).await? {
-            // Not those above it: they vouch for others as well.
-            let own = certificate.content.chain.first().map(|der| Certificate::from_der(der)).transpose()?;
-            all.extend(own.map(|own| own.to_pem()));
-        }
+        let all = own_as_pem(&store.shop_certificates(shop).await?)?;
         store.close().await;
         print(all.trim_end())?;
         Ok(ExitCode::SUCCESS)

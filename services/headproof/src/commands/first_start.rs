@@ -23,9 +23,9 @@ const FIRST_KEY: &str = "first-key";
 /// with.
 pub(super) async fn secret(path: &Path, store: &Store) -> Result<Secret, Box<dyn Error>> {
     let named = |what: &dyn std::fmt::Display| format!("signing.secret_file {}: {what}", path.display());
-    let is_needed = store.has_certificates().await?;
+    let locked = store.any_certificate().await?;
     if !path.exists() {
-        if is_needed {
+        if locked.is_some() {
             return Err(named(&"is not there, and keys were locked with it").into());
         }
         let new = Secret::random()?;
@@ -38,7 +38,7 @@ pub(super) async fn secret(path: &Path, store: &Store) -> Result<Secret, Box<dyn
     // Read even if it was just written: another process may have been quicker.
     let text = fs::read_to_string(path).map_err(|error| named(&error))?;
     let secret = Secret::from_text(text.trim()).map_err(|error| named(&error))?;
-    if let Some(kept) = store.any_certificate().await? {
+    if let Some(kept) = locked {
         let locked = Locked { key: kept.content.locked_key, chain: kept.content.chain };
         Identity::unlock(&locked, &secret)
             .map_err(|_| named(&"is not the one that keys were locked with"))?;
