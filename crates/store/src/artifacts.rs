@@ -1,13 +1,14 @@
 //! Artifacts: the files that tasks make, and how each becomes visible exactly once.
 
-use std::{path::PathBuf, sync::Arc, time::Duration};
+use std::{path::PathBuf, time::Duration};
 
 use headproof_trail::digest;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::{
-    By, Claim, Error, Event, Happening, Result, ShopId, Store, TaskState, Who, clock::unix_ms, files, sql,
+    By, Claim, Error, Event, Happening, Result, ShopId, Store, TaskState, Telling, Who, clock::unix_ms,
+    db::Files, sql,
 };
 
 /// How many files are removed under one write lock.
@@ -58,6 +59,15 @@ impl ArtifactKind {
         }
     }
 
+    /// What its owner is called in the names of events.
+    pub(crate) fn subject(self) -> &'static str {
+        match self {
+            Self::Sheet => "job",
+            Self::SignedSheet => "sign_off",
+            Self::BatchReport => "batch",
+        }
+    }
+
     /// Where an attempt puts its file. No two attempts, nor two tries of one attempt, share a name:
     /// a worker that lost its lease cannot touch what others have made.
     fn path(self, owner: Uuid, attempt: u32, artifact: Uuid) -> String {
@@ -95,16 +105,13 @@ impl Store {
     pub async fn finish(&self, claim: &Claim, bytes: Vec<u8>) -> Result<ArtifactRecord> {
         let id = Uuid::now_v7();
         let path = claim.kind.path(claim.owner, claim.attempt, id);
-        let directory = Arc::clone(self.artifacts_dir());
-        let (size, sha256) = files::blocking({
-            let path = path.clone();
-            move || {
-                files::write_durably(&directory, &path, &bytes)?;
-                Ok((bytes.len() as u64, digest(&bytes)))
-            }
-        })
-        .await?;
-        let file = self.artifacts_dir().join(&path);
+        let (size, sha256) = (bytes.len() as u64, digest(&bytes));
+        if let Err(error) = self.objects.put(&path, bytes).await {
+            // It may be there all the same, when only the answer got lost.
+            self.objects.remove(&path).await;
+            return Err(error);
+        }
+        let file = path.clone();
         let now = self.clock.now();
         let artifact =
             ArtifactRecord { id, owner: claim.owner, kind: claim.kind, path, size, sha256, created_at: now };
@@ -115,7 +122,7 @@ impl Store {
             Err((_, unwanted)) => *unwanted,
         };
         if unwanted {
-            files::blocking(move || Ok(files::remove(&file))).await?;
+            self.objects.remove(&file).await;
         }
         outcome.map_err(|(error, _)| error)
     }
@@ -127,21 +134,23 @@ impl Store {
         artifact: ArtifactRecord,
     ) -> Result<ArtifactRecord, (Error, bool)> {
         let refused = |error: Error| (error, true);
-        let mut tx = self.write().await.map_err(refused)?;
+        let mut tx = self.begin().await.map_err(refused)?;
+        // A sweep is shut out from here on: the record never names a file swept away.
+        tx.shut_out_files(Files::Named).await.map_err(refused)?;
+        self.objects.must_have(&artifact.path).await.map_err(refused)?;
+        tx.shut_out(&claim.shop).await.map_err(refused)?;
         let now = unix_ms(artifact.created_at);
         let held = sql::queue::end(&mut tx, claim, TaskState::Done, None, now).await.map_err(refused)?;
         if !held {
             let mine = sql::artifacts::made_by(&mut tx, claim).await.map_err(refused)?;
             return mine.ok_or_else(|| refused(claim.fenced()));
         }
-        // Under the write lock, which a sweep takes too: the record never names a file swept away.
-        let file = self.artifacts_dir().join(&artifact.path);
-        let there = files::blocking(move || std::fs::metadata(file)).await;
-        there.map_err(refused)?;
         sql::artifacts::insert(&mut tx, &claim.shop, &artifact).await.map_err(refused)?;
         let rendered = rendered(claim, &artifact);
         let at = artifact.created_at;
         sql::audit::append(&mut tx, &claim.shop, at, [rendered]).await.map_err(refused)?;
+        let event = Telling::of(claim.kind, TaskState::Done, claim.owner);
+        sql::deliveries::tell(&mut tx, &claim.shop, event, &claim.origin, now).await.map_err(refused)?;
         let record = sql::artifacts::find(&mut tx, &claim.shop, claim.owner, claim.kind).await;
         let record = record.map_err(refused)?.ok_or_else(|| refused(sqlx::Error::RowNotFound.into()))?;
         tx.commit().await.map_err(|error| (error.into(), false))?;
@@ -158,7 +167,7 @@ impl Store {
         owner: Uuid,
         kind: ArtifactKind,
     ) -> Result<Option<ArtifactRecord>> {
-        sql::artifacts::find(&mut *self.read().await?, shop, owner, kind).await
+        sql::artifacts::find(&mut self.read().await?, shop, owner, kind).await
     }
 
     /// The artifact of these very bytes, if the shop has made it.
@@ -166,12 +175,12 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn artifact_of_digest(&self, shop: &ShopId, sha256: &str) -> Result<Option<ArtifactRecord>> {
-        sql::artifacts::of_digest(&mut *self.read().await?, shop, sha256).await
+        sql::artifacts::of_digest(&mut self.read().await?, shop, sha256).await
     }
 
-    /// The file of an artifact, to be streamed.
-    pub fn artifact_path(&self, artifact: &ArtifactRecord) -> PathBuf {
-        self.artifacts_dir().join(&artifact.path)
+    /// The file of an artifact, where artifacts are files.
+    pub fn artifact_path(&self, artifact: &ArtifactRecord) -> Option<PathBuf> {
+        self.objects.file(&artifact.path)
     }
 
     /// The bytes of an artifact.
@@ -179,18 +188,8 @@ impl Store {
     /// # Errors
     /// [`Error::Corrupt`] when the file is gone or is not what was stored.
     pub async fn read_artifact(&self, artifact: &ArtifactRecord) -> Result<Vec<u8>> {
-        let path = self.artifact_path(artifact);
-        let (bytes, sha256) = files::blocking(move || match std::fs::read(path) {
-            Ok(bytes) => {
-                let sha256 = digest(&bytes);
-                Ok((bytes, Some(sha256)))
-            }
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok((Vec::new(), None)),
-            Err(error) => Err(error),
-        })
-        .await?;
-        match sha256 {
-            Some(sha256) if sha256 == artifact.sha256 => Ok(bytes),
+        match self.objects.get(&artifact.path).await? {
+            Some(bytes) if digest(&bytes) == artifact.sha256 => Ok(bytes),
             Some(_) => Err(Error::Corrupt(format!("artifact file {} was changed", artifact.path))),
             None => Err(Error::Corrupt(format!("artifact file {} is gone", artifact.path))),
         }
@@ -204,20 +203,17 @@ impl Store {
     /// Only when the store fails.
     pub async fn sweep(&self, age: Duration) -> Result<usize> {
         let limit = self.clock.now() - age;
-        let directory = Arc::clone(self.artifacts_dir());
-        let old = files::blocking(move || files::older_than(&directory, limit.into())).await?;
+        let old = self.objects.older_than(limit).await?;
         let mut removed = 0;
         for names in old.chunks(SWEEP_AT_ONCE) {
             // Held until the files are gone, so that none is named by a record meanwhile.
-            let mut tx = self.write().await?;
-            let mut unnamed = Vec::new();
+            let mut tx = self.begin().await?;
+            tx.shut_out_files(Files::Swept).await?;
             for name in names {
-                if !sql::artifacts::is_named(&mut tx, name).await? {
-                    unnamed.push(self.artifacts_dir().join(name));
+                if !sql::artifacts::is_named(&mut tx, name).await? && self.objects.remove(name).await {
+                    removed += 1;
                 }
             }
-            removed += files::blocking(move || Ok(unnamed.iter().filter(|path| files::remove(path)).count()))
-                .await?;
             tx.rollback().await?;
         }
         if removed > 0 {
@@ -230,7 +226,7 @@ impl Store {
 /// What the audit trail says of a finished task.
 fn rendered(claim: &Claim, artifact: &ArtifactRecord) -> Happening {
     let who = Who { kind: "worker".to_owned(), id: claim.task.to_string(), name: "worker".to_owned() };
-    let by = By { who, request: Some(claim.request_id.clone()) };
+    let by = By { who, request: Some(claim.origin.request_id.clone()) };
     let digest = Some(artifact.sha256.clone());
     let to = format!("{} {}", artifact.kind.as_str(), artifact.owner);
     Happening { digest, ..by.did(Event::Rendered, to) }

@@ -1,9 +1,9 @@
 //! Certificates with their locked keys: the shop's own, and those of its people.
 
-use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
+use crate::db::Tx;
 use crate::{By, Error, Event, Happening, Result, ShopId, Store, clock::unix_ms, sql};
 
 /// A certificate to be kept.
@@ -42,7 +42,7 @@ impl Store {
         certificate: NewCertificate,
         by: &By,
     ) -> Result<()> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         if sql::certificates::find(&mut tx, shop, &certificate.fingerprint).await?.is_some() {
             return Err(Error::CertificateKnown);
         }
@@ -61,7 +61,7 @@ impl Store {
         certificate: NewCertificate,
         by: &By,
     ) -> Result<bool> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         if sql::certificates::newest(&mut tx, shop, None).await?.is_some() {
             return Ok(false);
         }
@@ -79,7 +79,7 @@ impl Store {
         shop: &ShopId,
         person: Option<Uuid>,
     ) -> Result<Option<CertificateRecord>> {
-        sql::certificates::newest(&mut *self.read().await?, shop, person).await
+        sql::certificates::newest(&mut self.read().await?, shop, person).await
     }
 
     /// One of all certificates that are kept, if there is any, to see whether a secret opens its key.
@@ -87,7 +87,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn any_certificate(&self) -> Result<Option<CertificateRecord>> {
-        sql::certificates::any(&mut *self.read().await?).await
+        sql::certificates::any(&mut self.read().await?).await
     }
 
     /// The certificate of a fingerprint.
@@ -99,7 +99,7 @@ impl Store {
         shop: &ShopId,
         fingerprint: &str,
     ) -> Result<Option<CertificateRecord>> {
-        sql::certificates::find(&mut *self.read().await?, shop, fingerprint).await
+        sql::certificates::find(&mut self.read().await?, shop, fingerprint).await
     }
 
     /// The certificate of a record.
@@ -107,7 +107,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn certificate_by_id(&self, shop: &ShopId, id: Uuid) -> Result<Option<CertificateRecord>> {
-        sql::certificates::by_id(&mut *self.read().await?, shop, id).await
+        sql::certificates::by_id(&mut self.read().await?, shop, id).await
     }
 
     /// Every certificate of the shop itself that was ever in use, the newest first.
@@ -115,13 +115,13 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn shop_certificates(&self, shop: &ShopId) -> Result<Vec<CertificateRecord>> {
-        sql::certificates::of_shop(&mut *self.read().await?, shop).await
+        sql::certificates::of_shop(&mut self.read().await?, shop).await
     }
 }
 
 /// Keeps a certificate within a transaction, and says so in the trail.
 pub(crate) async fn keep(
-    tx: &mut SqliteConnection,
+    tx: &mut Tx,
     shop: &ShopId,
     person: Option<Uuid>,
     certificate: &NewCertificate,

@@ -42,6 +42,15 @@ pub enum Error {
     /// Tokens of the subject speak for another person already.
     #[error("the subject speaks for another person")]
     SubjectTaken,
+    /// The key of the request came with another request before.
+    #[error("the key of the request came with another request before")]
+    KeyReused,
+    /// Another request is at it just now.
+    #[error("another request is at it just now")]
+    StillRunning,
+    /// What is to be called off is over.
+    #[error("it is over")]
+    AlreadyOver,
     /// The lease was lost to another worker or the task has ended; drop the work.
     #[error("attempt {attempt} no longer holds task {task}")]
     Fenced {
@@ -59,6 +68,9 @@ pub enum Error {
     /// Other processes held the database for too long; try again.
     #[error("the database is busy")]
     Busy(#[source] Source),
+    /// The database or the bucket cannot be reached; try again.
+    #[error("the database does not answer")]
+    Away(#[source] Source),
     /// Anything else.
     #[error(transparent)]
     Other(Source),
@@ -78,6 +90,12 @@ impl From<sqlx::Error> for Error {
         use sqlx::Error as Sql;
         match &error {
             Sql::PoolTimedOut => Self::Busy(error.into()),
+            Sql::Io(_) | Sql::Tls(_) | Sql::Protocol(_) | Sql::WorkerCrashed | Sql::PoolClosed => {
+                Self::Away(error.into())
+            }
+            Sql::Database(refusal) if refusal.code().is_some_and(|code| code.len() == 5) => {
+                of_server(&refusal.code().unwrap_or_default())(error.into())
+            }
             Sql::ColumnDecode { .. } | Sql::Decode(_) => Self::Corrupt(error.to_string()),
             Sql::Database(refusal) => {
                 let extended: i32 = refusal.code().and_then(|code| code.parse().ok()).unwrap_or(0);
@@ -91,6 +109,20 @@ impl From<sqlx::Error> for Error {
             }
             _ => Self::Other(error.into()),
         }
+    }
+}
+
+/// What a state of a PostgreSQL server means: <https://www.postgresql.org/docs/15/errcodes-appendix.html>. Its codes have
+/// five characters; those of SQLite are numbers of fewer.
+fn of_server(code: &str) -> fn(Source) -> Error {
+    match code {
+        "53100" => Error::Full,
+        // Statements that waited too long or were in each other's way, and a server that has no connection left.
+        "40001" | "40P01" | "55P03" | "57014" | "53000" | "53200" | "53300" => Error::Busy,
+        // A server that stops, starts or has let go of a connection.
+        "57P01" | "57P02" | "57P03" | "57P05" | "25P03" => Error::Away,
+        _ if code.starts_with("08") => Error::Away,
+        _ => Error::Other,
     }
 }
 

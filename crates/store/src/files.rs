@@ -1,4 +1,4 @@
-//! Files that survive a power failure, and the removal of those nobody wants.
+//! Files and directories of this machine.
 
 use std::{
     fs::{self, File},
@@ -17,22 +17,6 @@ pub(crate) async fn blocking<T: Send + 'static>(
 ) -> Result<T> {
     let outcome = tokio::task::spawn_blocking(work).await;
     Ok(outcome.map_err(|stopped| Error::Other(stopped.into()))??)
-}
-
-/// Writes a file so that after a crash there is either the whole file under its name or none.
-pub(crate) fn write_durably(directory: &Path, name: &str, bytes: &[u8]) -> io::Result<()> {
-    let temporary = directory.join(format!(".{name}.part"));
-    let written = (|| {
-        let mut file = File::create_new(&temporary)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        fs::rename(&temporary, directory.join(name))
-    })();
-    if written.is_err() {
-        remove(&temporary);
-    }
-    written?;
-    sync_directory(directory)
 }
 
 /// Makes a directory that nobody else may look into; one that is there stays as it is.
@@ -88,20 +72,5 @@ pub(crate) fn remove(path: &Path) -> bool {
             }
             false
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_file_that_cannot_be_completed_leaves_nothing() -> io::Result<()> {
-        let directory = tempfile::tempdir()?;
-        // A directory of that name, so that the rename is refused.
-        fs::create_dir_all(directory.path().join("taken/inside"))?;
-        assert!(write_durably(directory.path(), "taken", b"bytes").is_err());
-        assert_eq!(fs::read_dir(directory.path())?.count(), 1);
-        Ok(())
     }
 }

@@ -3,7 +3,10 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{ArtifactRecord, By, Event, Happening, Result, ShopId, Store, TaskStatus, Who, sql};
+use crate::{
+    ArtifactKind, ArtifactRecord, By, Event, Happening, Made, Once, Origin, Page, Priority, Result, ShopId,
+    Store, TaskState, TaskStatus, Who, sql,
+};
 
 /// One head's measurements with everything that belongs to them.
 #[derive(Debug, Clone)]
@@ -58,9 +61,24 @@ pub struct NewJob {
     /// Who brought it.
     pub who: Who,
     /// The request that brought it.
-    pub request_id: String,
+    pub origin: Origin,
+    /// By what the request is known when it is sent again.
+    pub once: Option<Once>,
+    /// How soon its sheet is made.
+    pub priority: Priority,
     /// What it consists of.
     pub content: JobContent,
+}
+
+/// Which jobs are asked for.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct JobsOf<'a> {
+    /// Those whose sheet is in this state.
+    pub state: Option<TaskState>,
+    /// Those of the head of this reference.
+    pub head: Option<&'a str>,
+    /// Those of this batch.
+    pub batch: Option<Uuid>,
 }
 
 /// An accepted job, without its documents.
@@ -124,19 +142,48 @@ impl Store {
     /// A further job of the same head and stage is a correction and gets the next revision.
     ///
     /// # Errors
-    /// [`Error::NotEarlier`](crate::Error::NotEarlier) when `follows` names no job of this head.
-    pub async fn submit_job(&self, job: NewJob) -> Result<JobRecord> {
-        let NewJob { shop, who, request_id, content } = job;
-        let mut tx = self.write().await?;
-        let submission = self.submission(&shop, &request_id);
+    /// [`Error::NotEarlier`](crate::Error::NotEarlier) when `follows` names no job of this head,
+    /// [`Error::KeyReused`](crate::Error::KeyReused) when the key came with another request.
+    pub async fn submit_job(&self, job: NewJob) -> Result<Made<JobRecord>> {
+        let NewJob { shop, who, origin, once, priority, content } = job;
+        let mut tx = self.write(&shop).await?;
+        if let Some(id) = self.made_before(&mut tx, &shop, once.as_ref()).await? {
+            let record = sql::jobs::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
+            return Ok(Made::Before(record));
+        }
+        let submission = self.submission(&shop, &origin, priority);
         sql::queue::enrol_shop(&mut tx, &shop).await?;
         let id = sql::jobs::insert(&mut tx, &submission, None, &content).await?;
-        let by = By { who, request: Some(request_id.clone()) };
+        self.made_now(&mut tx, &shop, once.as_ref(), id).await?;
+        let by = By { who, request: Some(origin.request_id.clone()) };
         let entries = accepted(&by, id, &content.evaluation.digest);
         sql::audit::append(&mut tx, &shop, self.clock.now(), entries).await?;
         let record = sql::jobs::find(&mut tx, &shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;
+        Ok(Made::New(record))
+    }
+
+    /// Calls off the sheet of a job.
+    ///
+    /// # Errors
+    /// [`Error::AlreadyOver`](crate::Error::AlreadyOver) when it is over.
+    pub async fn cancel_job(&self, shop: &ShopId, id: Uuid, by: &By) -> Result<Option<JobRecord>> {
+        let mut tx = self.write(shop).await?;
+        if sql::jobs::find(&mut tx, shop, id).await?.is_none() {
+            return Ok(None);
+        }
+        self.call_off(&mut tx, shop, id, ArtifactKind::Sheet, by).await?;
+        let record = sql::jobs::find(&mut tx, shop, id).await?;
+        tx.commit().await?;
         Ok(record)
+    }
+
+    /// Jobs of this shop, the oldest first.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn jobs(&self, shop: &ShopId, of: JobsOf<'_>, page: Page) -> Result<Vec<JobRecord>> {
+        sql::jobs::list(&mut self.read().await?, shop, &of, &page).await
     }
 
     /// A job of this shop.
@@ -144,7 +191,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn job(&self, shop: &ShopId, id: Uuid) -> Result<Option<JobRecord>> {
-        sql::jobs::find(&mut *self.read().await?, shop, id).await
+        sql::jobs::find(&mut self.read().await?, shop, id).await
     }
 
     /// The documents of a job of this shop.
@@ -152,11 +199,16 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn job_documents(&self, shop: &ShopId, id: Uuid) -> Result<Option<JobDocuments>> {
-        sql::jobs::documents(&mut *self.read().await?, shop, id).await
+        sql::jobs::documents(&mut self.read().await?, shop, id).await
     }
 
-    pub(crate) fn submission<'a>(&self, shop: &'a ShopId, request_id: &'a str) -> sql::Submission<'a> {
-        sql::Submission { shop, request_id, now: self.clock.now_ms(), max_attempts: self.max_attempts }
+    pub(crate) fn submission<'a>(
+        &self,
+        shop: &'a ShopId,
+        origin: &'a Origin,
+        priority: Priority,
+    ) -> sql::Submission<'a> {
+        sql::Submission { shop, origin, priority, now: self.clock.now_ms(), max_attempts: self.max_attempts }
     }
 }
 

@@ -3,8 +3,9 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
+use crate::db::Tx;
 use crate::trail::revoked;
-use crate::{By, Event, Happening, Result, ShopId, Store, sql};
+use crate::{By, Event, Happening, Made, Once, Result, ShopId, Store, sql};
 
 /// A key to be kept. Its secret is not among it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,11 +42,22 @@ impl Store {
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn keep_key(&self, shop: &ShopId, key: NewKey, by: &By) -> Result<KeyRecord> {
-        let mut tx = self.write().await?;
+    pub async fn keep_key(
+        &self,
+        shop: &ShopId,
+        key: NewKey,
+        by: &By,
+        once: Option<&Once>,
+    ) -> Result<Made<KeyRecord>> {
+        let mut tx = self.write(shop).await?;
+        if let Some(id) = self.made_before(&mut tx, shop, once).await? {
+            let record = sql::keys::find(&mut tx, id).await?.ok_or(sqlx::Error::RowNotFound)?;
+            return Ok(Made::Before(record));
+        }
         let record = self.insert_key(&mut tx, shop, &key, by).await?;
+        self.made_now(&mut tx, shop, once, key.id).await?;
         tx.commit().await?;
-        Ok(record)
+        Ok(Made::New(record))
     }
 
     /// Keeps a key if its shop has none of a scope that is still good; of several processes, one does.
@@ -53,7 +65,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn keep_first_key(&self, shop: &ShopId, scope: &str, key: NewKey, by: &By) -> Result<bool> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         if sql::keys::any_with(&mut tx, shop, scope, self.clock.now_ms()).await? {
             return Ok(false);
         }
@@ -62,13 +74,7 @@ impl Store {
         Ok(true)
     }
 
-    async fn insert_key(
-        &self,
-        tx: &mut sqlx::SqliteConnection,
-        shop: &ShopId,
-        key: &NewKey,
-        by: &By,
-    ) -> Result<KeyRecord> {
+    async fn insert_key(&self, tx: &mut Tx, shop: &ShopId, key: &NewKey, by: &By) -> Result<KeyRecord> {
         sql::keys::insert(tx, shop, key, self.clock.now_ms()).await?;
         let note = Some(format!("{}: {}", key.label, key.scopes));
         let made = Happening { note, ..by.did(Event::KeyMade, format!("key {}", key.id)) };
@@ -81,7 +87,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn has_key(&self, shop: &ShopId, scope: &str) -> Result<bool> {
-        sql::keys::any_with(&mut *self.read().await?, shop, scope, self.clock.now_ms()).await
+        sql::keys::any_with(&mut self.read().await?, shop, scope, self.clock.now_ms()).await
     }
 
     /// A key of any shop: it is what tells the shop.
@@ -89,7 +95,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn key(&self, id: Uuid) -> Result<Option<KeyRecord>> {
-        sql::keys::find(&mut *self.read().await?, id).await
+        sql::keys::find(&mut self.read().await?, id).await
     }
 
     /// All keys of a shop, in the order they were made.
@@ -97,7 +103,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn keys(&self, shop: &ShopId) -> Result<Vec<KeyRecord>> {
-        sql::keys::list(&mut *self.read().await?, shop).await
+        sql::keys::list(&mut self.read().await?, shop).await
     }
 
     /// From now on a key opens nothing. False when the shop has no such key.
@@ -105,7 +111,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn revoke_key(&self, shop: &ShopId, id: Uuid, by: &By) -> Result<bool> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         if !sql::keys::revoke(&mut tx, shop, id, self.clock.now_ms()).await? {
             let known = sql::keys::find(&mut tx, id).await?;
             return Ok(known.is_some_and(|key| key.shop == *shop));

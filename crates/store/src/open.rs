@@ -1,25 +1,11 @@
-//! Opening a data directory, and whether it can be used.
+//! Opening a store, and whether it can be used.
 
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-    time::{Duration, Instant},
-};
+use std::path::PathBuf;
+use std::time::Duration;
 
-use sqlx::{
-    Connection, SqlitePool, SqliteTransaction,
-    sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
-};
-
-use crate::{Clock, Error, Result, files, sql};
-
-/// How long a statement waits for another process that is writing.
-const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
-/// How long an operation waits for its turn within this process.
-const TURN_TIMEOUT: Duration = Duration::from_secs(10);
-/// How long opening is tried again while another process is creating the same database.
-const OPEN_TIMEOUT: Duration = Duration::from_secs(10);
-const READERS: u32 = 4;
+use crate::db::{Database, PostgresLimits, Tx, open_postgres, open_sqlite};
+use crate::objects::Objects;
+use crate::{Bucket, Clock, Result, ShopId, files};
 
 /// What can be chosen when a store is opened.
 #[derive(Debug, Clone)]
@@ -36,121 +22,141 @@ impl Default for Options {
     }
 }
 
-/// A data directory in use. Clones share it.
+/// Where records are kept.
+#[derive(Debug, Clone, Default)]
+pub enum Records {
+    /// In a database within the data directory.
+    #[default]
+    Embedded,
+    /// On a PostgreSQL server that several machines share.
+    Server(Server),
+}
+
+/// A PostgreSQL server.
+#[derive(Clone)]
+pub struct Server {
+    /// Its address with database and user: `postgres://…`.
+    pub url: String,
+    /// Connections of this process at most.
+    pub connections: u32,
+    /// How long an operation waits for a connection.
+    pub patience: Duration,
+    /// How long the server is waited for at the start.
+    pub at_start: Duration,
+}
+
+impl std::fmt::Debug for Server {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Server")
+    }
+}
+
+/// Where files are kept.
+#[derive(Debug, Clone, Default)]
+pub enum Artifacts {
+    /// In the data directory.
+    #[default]
+    Files,
+    /// In a bucket that several machines share.
+    Bucket(Bucket),
+}
+
+/// Where a store is.
+#[derive(Debug, Clone)]
+pub struct Location {
+    /// The data directory.
+    pub directory: PathBuf,
+    /// Where records are kept.
+    pub records: Records,
+    /// Where files are kept.
+    pub artifacts: Artifacts,
+}
+
+impl From<PathBuf> for Location {
+    fn from(directory: PathBuf) -> Self {
+        Self { directory, records: Records::default(), artifacts: Artifacts::default() }
+    }
+}
+
+/// A store in use. Clones share it.
 #[derive(Debug, Clone)]
 pub struct Store {
-    /// One connection, so that writers of this process queue up instead of polling for the lock.
-    writer: SqlitePool,
-    reader: SqlitePool,
-    artifacts: Arc<Path>,
+    database: Database,
+    pub(crate) objects: Objects,
     pub(crate) clock: Clock,
     pub(crate) max_attempts: u32,
 }
 
 impl Store {
-    /// Opens the data directory, creating and migrating it as needed.
+    /// Opens the store in a data directory, creating and migrating it as needed.
     ///
     /// # Errors
-    /// [`Error::Corrupt`] for a file that is no database, [`Error::Full`], [`Error::Busy`] when
-    /// another process keeps it locked, [`Error::Other`] also for a database of a newer version.
+    /// [`Error::Corrupt`](crate::Error::Corrupt) for a file that is no database, [`Error::Full`](crate::Error::Full),
+    /// [`Error::Busy`](crate::Error::Busy) when another process keeps it locked, [`Error::Other`](crate::Error::Other)
+    /// also for a database of a newer version.
     pub async fn open(data_dir: impl Into<PathBuf>) -> Result<Self> {
-        Self::open_with(data_dir, Options::default()).await
+        Self::open_with(data_dir.into(), Options::default()).await
     }
 
-    /// Like [`Store::open`], with another clock or number of attempts.
+    /// Like [`Store::open`], with another clock or number of attempts, or elsewhere.
     ///
     /// # Errors
-    /// As for [`Store::open`].
-    pub async fn open_with(data_dir: impl Into<PathBuf>, options: Options) -> Result<Self> {
-        let data_dir = data_dir.into();
-        let artifacts = data_dir.join("artifacts");
-        files::blocking({
-            let (data_dir, artifacts) = (data_dir.clone(), artifacts.clone());
-            move || {
-                files::create_private(&data_dir)?;
-                std::fs::create_dir_all(&artifacts)?;
-                files::sync_directory(&data_dir)
-            }
-        })
-        .await?;
-
-        let database = SqliteConnectOptions::new()
-            .filename(data_dir.join("headproof.sqlite3"))
-            .create_if_missing(true)
-            .busy_timeout(BUSY_TIMEOUT)
-            .journal_mode(SqliteJournalMode::Wal)
-            // NORMAL could lose the last commits when the power fails: https://sqlite.org/wal.html
-            .synchronous(SqliteSynchronous::Full)
-            .foreign_keys(true);
-        let started = Instant::now();
-        let writer = loop {
-            // Switching a new database to WAL does not wait for other processes, it only fails.
-            match Self::writer(database.clone()).await {
-                Err(Error::Busy(_)) if started.elapsed() < OPEN_TIMEOUT => {
-                    tokio::time::sleep(Duration::from_millis(50)).await;
-                }
-                outcome => break outcome?,
+    /// As for [`Store::open`]; [`Error::Away`](crate::Error::Away) when a server cannot be reached.
+    pub async fn open_with(location: impl Into<Location>, options: Options) -> Result<Self> {
+        let Location { directory, records, artifacts } = location.into();
+        let is_used = matches!((&records, &artifacts), (Records::Embedded, _) | (_, Artifacts::Files));
+        if is_used {
+            let directory = directory.clone();
+            files::blocking(move || {
+                files::create_private(&directory)?;
+                files::sync_directory(&directory)
+            })
+            .await?;
+        }
+        let objects = match &artifacts {
+            Artifacts::Files => Objects::in_directory(directory.join("artifacts")).await?,
+            Artifacts::Bucket(bucket) => Objects::in_bucket(bucket)?,
+        };
+        let database = match records {
+            Records::Embedded => open_sqlite(&directory).await?,
+            Records::Server(Server { url, connections, patience, at_start }) => {
+                open_postgres(&url, PostgresLimits { connections, patience, at_start }).await?
             }
         };
-        let reader = pool(READERS).connect_with(database).await?;
         let Options { clock, max_attempts } = options;
-        Ok(Self { writer, reader, artifacts: artifacts.into(), clock, max_attempts: max_attempts.max(1) })
+        Ok(Self { database, objects, clock, max_attempts: max_attempts.max(1) })
     }
 
-    async fn writer(database: SqliteConnectOptions) -> Result<SqlitePool> {
-        let writer = pool(1).connect_with(database).await?;
-        // One transaction around all migrations: of several processes, one migrates.
-        let mut tx = writer.begin_with("BEGIN IMMEDIATE").await?;
-        sql::migrate(&mut tx).await?;
-        tx.commit().await?;
-        Ok(writer)
-    }
-
-    /// Whether the store can be used: the database answers and the artifacts directory takes a file.
+    /// Whether the store can be used: the database answers, and files can be kept.
     ///
     /// # Errors
     /// Whatever hinders it.
     pub async fn ready(&self) -> Result<()> {
-        sqlx::query("SELECT EXISTS (SELECT 1 FROM task)").execute(&self.reader).await?;
-        let directory = Arc::clone(&self.artifacts);
-        files::blocking(move || files::probe(&directory)).await
+        crate::db::query("SELECT 1 FROM task LIMIT 1").fetch_optional(&mut self.read().await?).await?;
+        self.objects.ready().await
     }
 
     /// Waits for running operations and closes the database, for all clones.
     pub async fn close(&self) {
-        self.reader.close().await;
-        self.writer.close().await;
+        self.database.close().await;
     }
 
-    /// A writing transaction. It takes the write lock at once, so that it never fails half-way
-    /// because what it has read was changed meanwhile.
-    pub(crate) async fn write(&self) -> Result<SqliteTransaction<'static>> {
-        Ok(self.writer.begin_with("BEGIN IMMEDIATE").await?)
+    /// A writing transaction, with other writers of the shop shut out.
+    pub(crate) async fn write(&self, shop: &ShopId) -> Result<Tx> {
+        let mut tx = self.database.write().await?;
+        tx.shut_out(shop).await?;
+        Ok(tx)
+    }
+
+    /// A writing transaction of those whose rows guard themselves.
+    pub(crate) async fn begin(&self) -> Result<Tx> {
+        self.database.write().await
     }
 
     /// A reading transaction: all its statements see the same state.
-    pub(crate) async fn read(&self) -> Result<SqliteTransaction<'static>> {
-        Ok(self.reader.begin().await?)
+    pub(crate) async fn read(&self) -> Result<Tx> {
+        self.database.read().await
     }
-
-    pub(crate) fn artifacts_dir(&self) -> &Arc<Path> {
-        &self.artifacts
-    }
-}
-
-/// A pool that replaces a connection on which a transaction is still being counted as open.
-///
-/// After some faults, a full disk among them, SQLite rolls a transaction back by itself; the rollback
-/// that follows fails and is not counted, and every later transaction would be refused as a nested one:
-/// <https://www.sqlite.org/lang_transaction.html>, "Response To Errors Within A Transaction".
-fn pool(connections: u32) -> SqlitePoolOptions {
-    // Asked after a ping has passed every rollback that was still under way.
-    let options = SqlitePoolOptions::new().test_before_acquire(true);
-    let options = options.before_acquire(|connection, _| {
-        let in_order = !connection.is_in_transaction();
-        Box::pin(async move { Ok(in_order) })
-    });
-    options.max_connections(connections).acquire_timeout(TURN_TIMEOUT)
 }
 
 #[cfg(test)]

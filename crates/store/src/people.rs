@@ -4,7 +4,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::trail::revoked;
-use crate::{By, Error, Event, Happening, Result, ShopId, Store, sql};
+use crate::{By, Error, Event, Happening, Made, Once, Result, ShopId, Store, sql};
 
 /// A person to be entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,9 +46,14 @@ impl Store {
         person: NewPerson,
         certificate: crate::NewCertificate,
         by: &By,
-    ) -> Result<PersonRecord> {
+        once: Option<&Once>,
+    ) -> Result<Made<PersonRecord>> {
         let now = self.clock.now();
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
+        if let Some(id) = self.made_before(&mut tx, shop, once).await? {
+            let record = sql::people::find(&mut tx, shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
+            return Ok(Made::Before(record));
+        }
         if let Some(subject) = &person.subject
             && sql::people::of_subject(&mut tx, shop, subject).await?.is_some()
         {
@@ -59,9 +64,10 @@ impl Store {
         let entered = Happening { note, ..by.did(Event::PersonEntered, format!("person {id}")) };
         sql::audit::append(&mut tx, shop, now, [entered]).await?;
         crate::certificates::keep(&mut tx, shop, Some(id), &certificate, by, now).await?;
+        self.made_now(&mut tx, shop, once, id).await?;
         let record = sql::people::find(&mut tx, shop, id).await?.ok_or(sqlx::Error::RowNotFound)?;
         tx.commit().await?;
-        Ok(record)
+        Ok(Made::New(record))
     }
 
     /// A person of this shop.
@@ -69,7 +75,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn person(&self, shop: &ShopId, id: Uuid) -> Result<Option<PersonRecord>> {
-        sql::people::find(&mut *self.read().await?, shop, id).await
+        sql::people::find(&mut self.read().await?, shop, id).await
     }
 
     /// The person for whom tokens of a subject speak.
@@ -77,7 +83,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn person_of_subject(&self, shop: &ShopId, subject: &str) -> Result<Option<PersonRecord>> {
-        sql::people::of_subject(&mut *self.read().await?, shop, subject).await
+        sql::people::of_subject(&mut self.read().await?, shop, subject).await
     }
 
     /// All people of this shop, in the order they were entered.
@@ -85,7 +91,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn people(&self, shop: &ShopId) -> Result<Vec<PersonRecord>> {
-        sql::people::list(&mut *self.read().await?, shop).await
+        sql::people::list(&mut self.read().await?, shop).await
     }
 
     /// A person signs no longer: their keys are revoked, their signatures stay. False when there is no such person.
@@ -93,7 +99,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn person_leaves(&self, shop: &ShopId, id: Uuid, by: &By) -> Result<bool> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         let now = self.clock.now_ms();
         if !sql::people::leave(&mut tx, shop, id, now).await? {
             return Ok(sql::people::find(&mut tx, shop, id).await?.is_some());

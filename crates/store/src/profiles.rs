@@ -1,8 +1,9 @@
 //! Target profiles a shop has stored under an id and a revision.
 
 use time::OffsetDateTime;
+use uuid::Uuid;
 
-use crate::{By, Error, Event, Happening, Result, ShopId, Store, sql};
+use crate::{By, Error, Event, Happening, Once, Result, ShopId, Store, sql};
 
 /// A profile to be stored.
 #[derive(Debug, Clone)]
@@ -52,12 +53,25 @@ impl Store {
     /// Stores a profile for good: an id and revision once given never names another document.
     ///
     /// # Errors
-    /// [`Error::Conflict`] when id and revision are taken by a document of another digest.
-    pub async fn put_profile(&self, shop: &ShopId, profile: NewProfile, by: &By) -> Result<PutProfile> {
-        let mut tx = self.write().await?;
+    /// [`Error::Conflict`] when id and revision are taken by a document of another digest, [`Error::KeyReused`] when the
+    /// key came with another one.
+    pub async fn put_profile(
+        &self,
+        shop: &ShopId,
+        profile: NewProfile,
+        by: &By,
+        once: Option<&Once>,
+    ) -> Result<PutProfile> {
+        let mut tx = self.write(shop).await?;
+        // A profile is known by its content; of the key it only matters that it does not name two.
+        let keyed = self.made_before(&mut tx, shop, once).await?.is_some();
         if let Some(stored) = sql::profiles::find(&mut tx, shop, &profile.id, &profile.revision).await? {
             let stored = stored.summary.digest;
             if stored == profile.digest {
+                if !keyed {
+                    self.made_now(&mut tx, shop, once, Uuid::now_v7()).await?;
+                    tx.commit().await?;
+                }
                 return Ok(PutProfile::AlreadyThere);
             }
             let NewProfile { id, revision, digest, .. } = profile;
@@ -67,6 +81,7 @@ impl Store {
         let to = format!("profile {} revision {}", profile.id, profile.revision);
         let stored = Happening { digest: Some(profile.digest), ..by.did(Event::ProfileStored, to) };
         sql::audit::append(&mut tx, shop, self.clock.now(), [stored]).await?;
+        self.made_now(&mut tx, shop, once, Uuid::now_v7()).await?;
         tx.commit().await?;
         Ok(PutProfile::Stored)
     }
@@ -76,7 +91,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn profile(&self, shop: &ShopId, id: &str, revision: &str) -> Result<Option<ProfileRecord>> {
-        sql::profiles::find(&mut *self.read().await?, shop, id, revision).await
+        sql::profiles::find(&mut self.read().await?, shop, id, revision).await
     }
 
     /// All stored profiles of this shop, by id and then by age.
@@ -84,6 +99,6 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn profiles(&self, shop: &ShopId) -> Result<Vec<ProfileSummary>> {
-        sql::profiles::list(&mut *self.read().await?, shop).await
+        sql::profiles::list(&mut self.read().await?, shop).await
     }
 }

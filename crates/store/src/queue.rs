@@ -5,7 +5,9 @@ use std::time::Duration;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{ArtifactKind, Error, Result, ShopId, Store, clock::duration_ms, sql};
+use crate::{
+    ArtifactKind, By, Error, Event, Origin, Result, ShopId, Store, Telling, clock::duration_ms, db::Tx, sql,
+};
 
 /// Where a task stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,6 +58,27 @@ pub struct TaskStatus {
     pub finished_at: Option<OffsetDateTime>,
 }
 
+impl TaskStatus {
+    /// Of a task that is to come.
+    pub(crate) fn waiting() -> Self {
+        let state = TaskState::Queued;
+        Self { state, attempt: 0, max_attempts: 0, reason: None, finished_at: None }
+    }
+}
+
+/// How much work waits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Backlog {
+    /// Tasks that wait for a worker.
+    pub queued: u64,
+    /// Tasks in the hands of workers.
+    pub running: u64,
+    /// How long the oldest task that could be worked on has waited.
+    pub age: Duration,
+    /// Messages that are not delivered yet.
+    pub deliveries: u64,
+}
+
 /// A task in the hands of a worker.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
@@ -72,7 +95,7 @@ pub struct Claim {
     /// How many attempts there are.
     pub max_attempts: u32,
     /// The request that brought the task.
-    pub request_id: String,
+    pub origin: Origin,
 }
 
 impl Claim {
@@ -106,22 +129,24 @@ impl Store {
     pub async fn claim(&self, lease: Duration) -> Result<Option<Claim>> {
         let now = self.clock.now_ms();
         // Idle workers ask often; they must not keep taking the write lock.
-        if !sql::queue::anything_due(&mut *self.read().await?, now).await? {
+        if !sql::queue::anything_due(&mut self.read().await?, now).await? {
             return Ok(None);
         }
-        let mut tx = self.write().await?;
-        let given_up = sql::queue::give_up_exhausted(&mut tx, now).await?;
-        if given_up > 0 {
-            tracing::warn!(tasks = given_up, "gave up tasks whose workers kept stopping");
+        let mut tx = self.begin().await?;
+        for Claim { shop, kind, owner, origin, .. } in sql::queue::give_up_exhausted(&mut tx, now).await? {
+            tracing::warn!(kind = kind.as_str(), %owner, "gave up a task whose workers kept stopping");
+            let event = Telling::of(kind, TaskState::Failed, owner);
+            sql::deliveries::tell(&mut tx, &shop, event, &origin, now).await?;
         }
-        let claim = match sql::queue::next(&mut tx, now).await? {
-            None => None,
-            Some(task) => {
-                let claim = sql::queue::take(&mut tx, task, now.saturating_add(duration_ms(lease))).await?;
-                sql::queue::serve_last(&mut tx, &claim.shop).await?;
-                Some(claim)
+        let mut claim = None;
+        for shop in sql::queue::shops_due(&mut tx, now).await? {
+            // Other workers may be taking what this shop has.
+            if let Some(task) = sql::queue::next(&mut tx, &shop, now).await? {
+                claim = Some(sql::queue::take(&mut tx, task, now.saturating_add(duration_ms(lease))).await?);
+                sql::queue::serve_last(&mut tx, &shop).await?;
+                break;
             }
-        };
+        }
         tx.commit().await?;
         Ok(claim)
     }
@@ -132,7 +157,7 @@ impl Store {
     /// Only when the store fails.
     pub async fn heartbeat(&self, claim: &Claim, lease: Duration) -> Result<bool> {
         let until = self.clock.now_ms().saturating_add(duration_ms(lease));
-        let mut tx = self.write().await?;
+        let mut tx = self.begin().await?;
         let held = sql::queue::renew(&mut tx, claim, until).await?;
         tx.commit().await?;
         Ok(held)
@@ -144,7 +169,7 @@ impl Store {
     /// [`Error::Fenced`] when the task is no longer this worker's; nothing is changed then.
     pub async fn fail(&self, claim: &Claim, reason: &str, retry: Retry) -> Result<TaskState> {
         let now = self.clock.now_ms();
-        let mut tx = self.write().await?;
+        let mut tx = self.begin().await?;
         let again = match retry {
             Retry::After(delay) if claim.attempt < claim.max_attempts => Some((delay, 0)),
             Retry::After(_) | Retry::Never => None,
@@ -164,6 +189,10 @@ impl Store {
         if !held {
             return Err(claim.fenced());
         }
+        if state == TaskState::Failed {
+            let event = Telling::of(claim.kind, state, claim.owner);
+            sql::deliveries::tell(&mut tx, &claim.shop, event, &claim.origin, now).await?;
+        }
         tx.commit().await?;
         Ok(state)
     }
@@ -173,6 +202,53 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn task(&self, shop: &ShopId, owner: Uuid, kind: ArtifactKind) -> Result<Option<TaskStatus>> {
-        sql::queue::find(&mut *self.read().await?, shop, owner, kind).await
+        sql::queue::find(&mut self.read().await?, shop, owner, kind).await
+    }
+
+    /// Calls off what makes an artifact. A worker that is at it loses its lease.
+    pub(crate) async fn call_off(
+        &self,
+        tx: &mut Tx,
+        shop: &ShopId,
+        owner: Uuid,
+        kind: ArtifactKind,
+        by: &By,
+    ) -> Result<()> {
+        if !sql::queue::call_off(tx, shop, owner, kind, self.clock.now_ms()).await? {
+            return Err(Error::AlreadyOver);
+        }
+        self.called_off(tx, shop, owner, kind, by).await
+    }
+
+    /// Says in the trail, and to whom it concerns, that something was called off.
+    pub(crate) async fn called_off(
+        &self,
+        tx: &mut Tx,
+        shop: &ShopId,
+        owner: Uuid,
+        kind: ArtifactKind,
+        by: &By,
+    ) -> Result<()> {
+        let cancelled = by.did(Event::Cancelled, format!("{} {owner}", kind.subject()));
+        sql::audit::append(tx, shop, self.clock.now(), [cancelled]).await?;
+        let origin = Origin { request_id: by.request.clone().unwrap_or_default(), trace_parent: None };
+        let event = Telling::of(kind, TaskState::Cancelled, owner);
+        sql::deliveries::tell(tx, shop, event, &origin, self.clock.now_ms()).await
+    }
+
+    /// How much of a shop's work is open, counted up to `most`.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn open_tasks(&self, shop: &ShopId, most: u32) -> Result<u64> {
+        sql::queue::open_up_to(&mut self.read().await?, shop, most).await
+    }
+
+    /// How much work waits, of all shops.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn backlog(&self) -> Result<Backlog> {
+        sql::queue::backlog(&mut self.read().await?, self.clock.now_ms()).await
     }
 }

@@ -3,9 +3,11 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
+use crate::db::Tx;
 use crate::{
     ArtifactKind, ArtifactRecord, By, CertificateRecord, Checkpoint, Error, Event, Happening, JobRecord,
-    PersonRecord, Result, ShopId, Store, TaskStatus, Who, clock::to_the_millisecond, sql,
+    Made, Once, Origin, PersonRecord, Priority, Result, ShopId, Store, TaskStatus, Who,
+    clock::to_the_millisecond, sql,
 };
 
 /// Who wants to sign what.
@@ -22,7 +24,9 @@ pub struct Signing {
     /// Who it is to the audit trail.
     pub who: Who,
     /// The request that brought it.
-    pub request_id: String,
+    pub origin: Origin,
+    /// By what the request is known when it is sent again.
+    pub once: Option<Once>,
 }
 
 /// What the record of a sign-off is written from. Nothing of it changes until it is stored.
@@ -99,16 +103,21 @@ impl Store {
         &self,
         signing: Signing,
         write: impl FnOnce(&SigningContext) -> Result<NewSignOff, E>,
-    ) -> Result<SignOffRecord, E> {
-        let mut tx = self.write().await?;
+    ) -> Result<Made<SignOffRecord>, E> {
+        let Signing { shop, once, .. } = &signing;
+        let mut tx = self.write(shop).await?;
+        if let Some(id) = self.made_before(&mut tx, shop, once.as_ref()).await? {
+            let record = sql::sign_offs::find(&mut tx, shop, id).await?;
+            return Ok(Made::Before(record.ok_or(sqlx::Error::RowNotFound).map_err(Error::from)?));
+        }
         let context = self.signing_context(&mut tx, &signing).await?;
         let content = write(&context)?;
-        Ok(self.store_sign_off(tx, &signing, &context, content).await?)
+        Ok(Made::New(self.store_sign_off(tx, &signing, &context, content).await?))
     }
 
     async fn signing_context(
         &self,
-        tx: &mut sqlx::SqliteConnection,
+        tx: &mut Tx,
         Signing { shop, job, person, meaning, .. }: &Signing,
     ) -> Result<SigningContext> {
         let at = to_the_millisecond(self.clock.now());
@@ -136,16 +145,18 @@ impl Store {
 
     async fn store_sign_off(
         &self,
-        mut tx: sqlx::SqliteTransaction<'static>,
+        mut tx: Tx,
         signing: &Signing,
         context: &SigningContext,
         content: NewSignOff,
     ) -> Result<SignOffRecord> {
-        let Signing { shop, job, meaning, who, request_id, .. } = signing;
+        let Signing { shop, job, meaning, who, origin, once, .. } = signing;
         sql::sign_offs::insert(&mut tx, signing, context, &content).await?;
-        let submission = self.submission(shop, request_id);
+        // Somebody stands at the counter for it.
+        let submission = self.submission(shop, origin, Priority::Urgent);
+        self.made_now(&mut tx, shop, once.as_ref(), context.id).await?;
         sql::queue::insert(&mut tx, &submission, ArtifactKind::SignedSheet, context.id, None).await?;
-        let by = By { who: who.clone(), request: Some(request_id.clone()) };
+        let by = By { who: who.clone(), request: Some(origin.request_id.clone()) };
         let (digest, note) = (Some(content.digest), Some(meaning.clone()));
         let signed = Happening { digest, note, ..by.did(Event::Signed, format!("job {job}")) };
         sql::audit::append(&mut tx, shop, context.at, [signed]).await?;
@@ -159,7 +170,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn sign_off(&self, shop: &ShopId, id: Uuid) -> Result<Option<SignOffRecord>> {
-        sql::sign_offs::find(&mut *self.read().await?, shop, id).await
+        sql::sign_offs::find(&mut self.read().await?, shop, id).await
     }
 
     /// The sign-off of a code.
@@ -167,7 +178,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn sign_off_of_code(&self, shop: &ShopId, code: &str) -> Result<Option<SignOffRecord>> {
-        sql::sign_offs::of_code(&mut *self.read().await?, shop, code).await
+        sql::sign_offs::of_code(&mut self.read().await?, shop, code).await
     }
 
     /// The sign-offs of a job, oldest first.
@@ -175,7 +186,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn sign_offs(&self, shop: &ShopId, job: Uuid) -> Result<Vec<SignOffRecord>> {
-        sql::sign_offs::of_job(&mut *self.read().await?, shop, job).await
+        sql::sign_offs::of_job(&mut self.read().await?, shop, job).await
     }
 
     /// The first sign-off of a later job of the same head: it took the place of those of this job.
@@ -183,7 +194,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn successor(&self, shop: &ShopId, job: Uuid) -> Result<Option<SignOffRecord>> {
-        sql::sign_offs::successor(&mut *self.read().await?, shop, job).await
+        sql::sign_offs::successor(&mut self.read().await?, shop, job).await
     }
 
     /// The last job of the same head that was accepted after this one.
@@ -191,7 +202,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn later_job(&self, shop: &ShopId, job: Uuid) -> Result<Option<JobRecord>> {
-        sql::jobs::last_after(&mut *self.read().await?, shop, job).await
+        sql::jobs::last_after(&mut self.read().await?, shop, job).await
     }
 
     /// The newest revision of the stage of a job.
@@ -199,6 +210,6 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn newest_revision(&self, shop: &ShopId, job: Uuid) -> Result<Option<u32>> {
-        sql::jobs::newest_revision(&mut *self.read().await?, shop, job).await
+        sql::jobs::newest_revision(&mut self.read().await?, shop, job).await
     }
 }

@@ -38,7 +38,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn record(&self, shop: &ShopId, happening: Happening) -> Result<()> {
-        let mut tx = self.write().await?;
+        let mut tx = self.write(shop).await?;
         sql::audit::append(&mut tx, shop, self.clock.now(), [happening]).await?;
         tx.commit().await?;
         Ok(())
@@ -49,7 +49,7 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn trail(&self, shop: &ShopId, after: u64) -> Result<Vec<Vec<u8>>> {
-        sql::audit::lines(&mut *self.read().await?, shop, after, LINES_AT_ONCE).await
+        sql::audit::lines(&mut self.read().await?, shop, after, LINES_AT_ONCE).await
     }
 
     /// How far the trail reaches.
@@ -57,6 +57,6 @@ impl Store {
     /// # Errors
     /// Only when the store fails.
     pub async fn checkpoint(&self, shop: &ShopId) -> Result<Checkpoint> {
-        sql::audit::checkpoint(&mut *self.read().await?, shop).await
+        sql::audit::checkpoint(&mut self.read().await?, shop).await
     }
 }

@@ -30,6 +30,12 @@ pub enum Event {
     PersonLeft,
     /// A certificate was made or brought; `digest` is its fingerprint.
     CertificateKept,
+    /// A job or batch was called off before it was over.
+    Cancelled,
+    /// Somebody to be told of events was entered, changed or removed.
+    ReceiverChanged,
+    /// An old job was disposed of; `digest` is that of its evaluation.
+    Disposed,
 }
 
 /// Who did it.

@@ -1,9 +1,8 @@
 //! Artifacts.
 
-use sqlx::{Row, SqliteConnection, query, query_scalar, sqlite::SqliteRow};
 use uuid::Uuid;
 
-use super::{id, named, optional_id, time, unreadable};
+use crate::db::{Row, Tx, query, unreadable};
 use crate::{ArtifactKind, ArtifactRecord, Claim, Result, ShopId, clock::unix_ms};
 
 /// The columns of an artifact, as [`optional_record`] reads them.
@@ -22,19 +21,15 @@ macro_rules! select_artifacts {
     };
 }
 
-pub(crate) async fn insert(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    artifact: &ArtifactRecord,
-) -> Result<()> {
+pub(crate) async fn insert(db: &mut Tx, shop: &ShopId, artifact: &ArtifactRecord) -> Result<()> {
     let size = i64::try_from(artifact.size).map_err(|fault| unreadable("size", fault))?;
     query(
         "INSERT INTO artifact (id, shop_id, owner_id, kind, path, size, sha256, created_at)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
     )
-    .bind(artifact.id.to_string())
+    .bind(artifact.id)
     .bind(shop.as_str())
-    .bind(artifact.owner.to_string())
+    .bind(artifact.owner)
     .bind(artifact.kind.as_str())
     .bind(&artifact.path)
     .bind(size)
@@ -46,65 +41,57 @@ pub(crate) async fn insert(
 }
 
 pub(crate) async fn find(
-    db: &mut SqliteConnection,
+    db: &mut Tx,
     shop: &ShopId,
     owner: Uuid,
     kind: ArtifactKind,
 ) -> Result<Option<ArtifactRecord>> {
-    let row = query(select_artifacts!("WHERE owner_id = ?1 AND kind = ?2 AND shop_id = ?3"))
-        .bind(owner.to_string())
+    Ok(query(select_artifacts!("WHERE owner_id = $1 AND kind = $2 AND shop_id = $3"))
+        .bind(owner)
         .bind(kind.as_str())
         .bind(shop.as_str())
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn of_digest(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    sha256: &str,
-) -> Result<Option<ArtifactRecord>> {
-    let row = query(select_artifacts!("WHERE shop_id = ?1 AND sha256 = ?2 LIMIT 1"))
+pub(crate) async fn of_digest(db: &mut Tx, shop: &ShopId, sha256: &str) -> Result<Option<ArtifactRecord>> {
+    Ok(query(select_artifacts!("WHERE shop_id = $1 AND sha256 = $2 LIMIT 1"))
         .bind(shop.as_str())
         .bind(sha256)
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .optional(db, record)
+        .await?)
 }
 
 /// The artifact this very attempt has made, if the task ended by it.
-pub(crate) async fn made_by(db: &mut SqliteConnection, claim: &Claim) -> Result<Option<ArtifactRecord>> {
-    let row = query(select_artifacts!(
+pub(crate) async fn made_by(db: &mut Tx, claim: &Claim) -> Result<Option<ArtifactRecord>> {
+    Ok(query(select_artifacts!(
         "JOIN task ON task.owner_id = artifact.owner_id AND task.kind = artifact.kind
-         WHERE task.id = ?1 AND task.attempt = ?2 AND task.state = 'done'"
+         WHERE task.id = $1 AND task.attempt = $2 AND task.state = 'done'"
     ))
-    .bind(claim.task.to_string())
+    .bind(claim.task)
     .bind(claim.attempt)
-    .fetch_optional(db)
-    .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+    .optional(db, record)
+    .await?)
 }
 
 /// Whether an artifact is kept in this file.
-pub(crate) async fn is_named(db: &mut SqliteConnection, path: &str) -> Result<bool> {
-    let named = query_scalar("SELECT EXISTS (SELECT 1 FROM artifact WHERE path = ?1)").bind(path);
-    Ok(named.fetch_one(db).await?)
+pub(crate) async fn is_named(db: &mut Tx, path: &str) -> Result<bool> {
+    Ok(query("SELECT 1 FROM artifact WHERE path = $1").bind(path).exists(db).await?)
 }
 
 /// The artifact in a row that joins it, where there is one.
-pub(super) fn optional_record(row: &SqliteRow) -> sqlx::Result<Option<ArtifactRecord>> {
-    optional_id(row, "artifact_id")?.map(|_| record(row)).transpose()
+pub(super) fn optional_record(row: &Row) -> sqlx::Result<Option<ArtifactRecord>> {
+    row.get::<Option<Uuid>>("artifact_id")?.map(|_| record(row)).transpose()
 }
 
-fn record(row: &SqliteRow) -> sqlx::Result<ArtifactRecord> {
+fn record(row: &Row) -> sqlx::Result<ArtifactRecord> {
     Ok(ArtifactRecord {
-        id: id(row, "artifact_id")?,
-        owner: id(row, "artifact_owner")?,
-        kind: named(row, "artifact_kind", ArtifactKind::parse)?,
-        path: row.try_get("artifact_path")?,
-        size: row.try_get("artifact_size")?,
-        sha256: row.try_get("artifact_sha256")?,
-        created_at: time(row, "artifact_created_at")?,
+        id: row.get("artifact_id")?,
+        owner: row.get("artifact_owner")?,
+        kind: row.named("artifact_kind", ArtifactKind::parse)?,
+        path: row.get("artifact_path")?,
+        size: row.get("artifact_size")?,
+        sha256: row.get("artifact_sha256")?,
+        created_at: row.get("artifact_created_at")?,
     })
 }

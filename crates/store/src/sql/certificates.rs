@@ -1,101 +1,98 @@
 //! Certificates and their locked keys.
 
-use sqlx::{Row, SqliteConnection, query, sqlite::SqliteRow};
 use uuid::Uuid;
 
-use super::{id, optional_id, time, unreadable};
+use crate::db::{Row, Tx, query, unreadable};
 use crate::{CertificateRecord, NewCertificate, Result, ShopId};
 
+/// The columns are named one by one: a statement that is prepared outlives a column that is added.
+macro_rules! select_certificates {
+    ($condition:literal) => {
+        concat!(
+            "SELECT id, person_id, fingerprint, created_at, chain, locked_key FROM certificate ",
+            $condition
+        )
+    };
+}
+
 pub(crate) async fn insert(
-    db: &mut SqliteConnection,
+    db: &mut Tx,
     shop: &ShopId,
     person: Option<Uuid>,
     certificate: &NewCertificate,
     now: i64,
 ) -> Result<()> {
+    let chain = joined(&certificate.chain);
     query(
         "INSERT INTO certificate (id, shop_id, person_id, fingerprint, created_at, chain, locked_key)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+         VALUES ($1, $2, $3, $4, $5, $6, $7)",
     )
-    .bind(Uuid::now_v7().to_string())
+    .bind(Uuid::now_v7())
     .bind(shop.as_str())
-    .bind(person.map(|person| person.to_string()))
+    .bind(person)
     .bind(&certificate.fingerprint)
     .bind(now)
-    .bind(joined(&certificate.chain))
+    .bind(chain.as_slice())
     .bind(certificate.locked_key.as_slice())
     .execute(db)
     .await?;
     Ok(())
 }
 
-pub(crate) async fn any(db: &mut SqliteConnection) -> Result<Option<CertificateRecord>> {
-    let row = query("SELECT * FROM certificate ORDER BY created_at, id LIMIT 1").fetch_optional(db).await?;
-    Ok(row.as_ref().map(record).transpose()?)
+pub(crate) async fn any(db: &mut Tx) -> Result<Option<CertificateRecord>> {
+    Ok(query(select_certificates!("ORDER BY created_at, id LIMIT 1")).optional(db, record).await?)
 }
 
 pub(crate) async fn newest(
-    db: &mut SqliteConnection,
+    db: &mut Tx,
     shop: &ShopId,
     person: Option<Uuid>,
 ) -> Result<Option<CertificateRecord>> {
-    let row = query(
-        "SELECT * FROM certificate WHERE shop_id = ?1 AND person_id IS ?2
-         ORDER BY created_at DESC, id DESC LIMIT 1",
-    )
+    Ok(query(select_certificates!(
+        "WHERE shop_id = $1 AND person_id IS NOT DISTINCT FROM $2
+         ORDER BY created_at DESC, id DESC LIMIT 1"
+    ))
     .bind(shop.as_str())
-    .bind(person.map(|person| person.to_string()))
-    .fetch_optional(db)
-    .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+    .bind(person)
+    .optional(db, record)
+    .await?)
 }
 
-pub(crate) async fn find(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    fingerprint: &str,
-) -> Result<Option<CertificateRecord>> {
-    let row = query("SELECT * FROM certificate WHERE shop_id = ?1 AND fingerprint = ?2")
+pub(crate) async fn find(db: &mut Tx, shop: &ShopId, fingerprint: &str) -> Result<Option<CertificateRecord>> {
+    Ok(query(select_certificates!("WHERE shop_id = $1 AND fingerprint = $2"))
         .bind(shop.as_str())
         .bind(fingerprint)
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn by_id(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    id: Uuid,
-) -> Result<Option<CertificateRecord>> {
-    let row = query("SELECT * FROM certificate WHERE shop_id = ?1 AND id = ?2")
+pub(crate) async fn by_id(db: &mut Tx, shop: &ShopId, id: Uuid) -> Result<Option<CertificateRecord>> {
+    Ok(query(select_certificates!("WHERE shop_id = $1 AND id = $2"))
         .bind(shop.as_str())
-        .bind(id.to_string())
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .bind(id)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn of_shop(db: &mut SqliteConnection, shop: &ShopId) -> Result<Vec<CertificateRecord>> {
-    let rows = query(
-        "SELECT * FROM certificate WHERE shop_id = ?1 AND person_id IS NULL ORDER BY created_at DESC, id DESC",
-    )
+pub(crate) async fn of_shop(db: &mut Tx, shop: &ShopId) -> Result<Vec<CertificateRecord>> {
+    Ok(query(select_certificates!(
+        "WHERE shop_id = $1 AND person_id IS NULL ORDER BY created_at DESC, id DESC"
+    ))
     .bind(shop.as_str())
-    .fetch_all(db)
-    .await?;
-    Ok(rows.iter().map(record).collect::<sqlx::Result<_>>()?)
+    .all(db, record)
+    .await?)
 }
 
-fn record(row: &SqliteRow) -> sqlx::Result<CertificateRecord> {
-    let chain: &[u8] = row.try_get("chain")?;
+fn record(row: &Row) -> sqlx::Result<CertificateRecord> {
+    let chain: Vec<u8> = row.get("chain")?;
     Ok(CertificateRecord {
-        id: id(row, "id")?,
-        person: optional_id(row, "person_id")?,
-        created_at: time(row, "created_at")?,
+        id: row.get("id")?,
+        person: row.get("person_id")?,
+        created_at: row.get("created_at")?,
         content: NewCertificate {
-            fingerprint: row.try_get("fingerprint")?,
-            chain: parted(chain).ok_or_else(|| unreadable("chain", "cut off"))?,
-            locked_key: row.try_get("locked_key")?,
+            fingerprint: row.get("fingerprint")?,
+            chain: parted(&chain).ok_or_else(|| unreadable("chain", "cut off"))?,
+            locked_key: row.get("locked_key")?,
         },
     })
 }

@@ -1,22 +1,22 @@
 //! People.
 
-use sqlx::{Row, SqliteConnection, query, sqlite::SqliteRow};
 use uuid::Uuid;
 
-use super::{id, optional_time, time};
+use crate::db::{Row, Tx, query};
 use crate::{NewPerson, PersonRecord, Result, ShopId};
 
-pub(crate) async fn insert(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    id: Uuid,
-    person: &NewPerson,
-    now: i64,
-) -> Result<()> {
+/// The columns are named one by one: a statement that is prepared outlives a column that is added.
+macro_rules! select_people {
+    ($condition:literal) => {
+        concat!("SELECT id, name, role, subject, created_at, left_at FROM person ", $condition)
+    };
+}
+
+pub(crate) async fn insert(db: &mut Tx, shop: &ShopId, id: Uuid, person: &NewPerson, now: i64) -> Result<()> {
     query(
-        "INSERT INTO person (id, shop_id, name, role, subject, created_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        "INSERT INTO person (id, shop_id, name, role, subject, created_at) VALUES ($1, $2, $3, $4, $5, $6)",
     )
-    .bind(id.to_string())
+    .bind(id)
     .bind(shop.as_str())
     .bind(&person.name)
     .bind(&person.role)
@@ -27,54 +27,47 @@ pub(crate) async fn insert(
     Ok(())
 }
 
-pub(crate) async fn find(db: &mut SqliteConnection, shop: &ShopId, id: Uuid) -> Result<Option<PersonRecord>> {
-    let row = query("SELECT * FROM person WHERE shop_id = ?1 AND id = ?2")
+pub(crate) async fn find(db: &mut Tx, shop: &ShopId, id: Uuid) -> Result<Option<PersonRecord>> {
+    Ok(query(select_people!("WHERE shop_id = $1 AND id = $2"))
         .bind(shop.as_str())
-        .bind(id.to_string())
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .bind(id)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn of_subject(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    subject: &str,
-) -> Result<Option<PersonRecord>> {
-    let row = query("SELECT * FROM person WHERE shop_id = ?1 AND subject = ?2 AND left_at IS NULL")
+pub(crate) async fn of_subject(db: &mut Tx, shop: &ShopId, subject: &str) -> Result<Option<PersonRecord>> {
+    Ok(query(select_people!("WHERE shop_id = $1 AND subject = $2 AND left_at IS NULL"))
         .bind(shop.as_str())
         .bind(subject)
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn list(db: &mut SqliteConnection, shop: &ShopId) -> Result<Vec<PersonRecord>> {
-    let rows = query("SELECT * FROM person WHERE shop_id = ?1 ORDER BY created_at, id")
+pub(crate) async fn list(db: &mut Tx, shop: &ShopId) -> Result<Vec<PersonRecord>> {
+    Ok(query(select_people!("WHERE shop_id = $1 ORDER BY created_at, id"))
         .bind(shop.as_str())
-        .fetch_all(db)
-        .await?;
-    Ok(rows.iter().map(record).collect::<sqlx::Result<_>>()?)
+        .all(db, record)
+        .await?)
 }
 
 /// False when there is no such person, or they have left already.
-pub(crate) async fn leave(db: &mut SqliteConnection, shop: &ShopId, id: Uuid, now: i64) -> Result<bool> {
-    let left = query("UPDATE person SET left_at = ?3 WHERE shop_id = ?1 AND id = ?2 AND left_at IS NULL")
+pub(crate) async fn leave(db: &mut Tx, shop: &ShopId, id: Uuid, now: i64) -> Result<bool> {
+    let left = query("UPDATE person SET left_at = $3 WHERE shop_id = $1 AND id = $2 AND left_at IS NULL")
         .bind(shop.as_str())
-        .bind(id.to_string())
+        .bind(id)
         .bind(now)
         .execute(db)
         .await?;
-    Ok(left.rows_affected() == 1)
+    Ok(left == 1)
 }
 
-fn record(row: &SqliteRow) -> sqlx::Result<PersonRecord> {
+fn record(row: &Row) -> sqlx::Result<PersonRecord> {
     Ok(PersonRecord {
-        id: id(row, "id")?,
-        name: row.try_get("name")?,
-        role: row.try_get("role")?,
-        subject: row.try_get("subject")?,
-        created_at: time(row, "created_at")?,
-        left_at: optional_time(row, "left_at")?,
+        id: row.get("id")?,
+        name: row.get("name")?,
+        role: row.get("role")?,
+        subject: row.get("subject")?,
+        created_at: row.get("created_at")?,
+        left_at: row.get("left_at")?,
     })
 }

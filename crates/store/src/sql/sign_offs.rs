@@ -1,11 +1,10 @@
 //! Sign-offs.
 
-use sqlx::{Row, SqliteConnection, query, sqlite::SqliteRow};
 use uuid::Uuid;
 
 use super::artifacts::artifact_columns;
 use super::queue::task_columns;
-use super::{id, optional_time, time};
+use crate::db::{Row, Tx, query};
 use crate::sign_offs::{NewSignOff, SignOffRecord, Signing, SigningContext};
 use crate::{PersonRecord, Result, ShopId, clock::unix_ms};
 
@@ -33,7 +32,7 @@ macro_rules! select_sign_offs {
 }
 
 pub(crate) async fn insert(
-    db: &mut SqliteConnection,
+    db: &mut Tx,
     signing: &Signing,
     context: &SigningContext,
     content: &NewSignOff,
@@ -41,13 +40,13 @@ pub(crate) async fn insert(
     query(
         "INSERT INTO sign_off (id, shop_id, job_id, head_id, person_id, certificate_id, meaning, code, digest,
                                signed_at, document)
-         VALUES (?1, ?2, ?3, (SELECT head_id FROM job WHERE id = ?3), ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+         VALUES ($1, $2, $3, (SELECT head_id FROM job WHERE id = $3), $4, $5, $6, $7, $8, $9, $10)",
     )
-    .bind(context.id.to_string())
+    .bind(context.id)
     .bind(signing.shop.as_str())
-    .bind(signing.job.to_string())
-    .bind(signing.person.to_string())
-    .bind(context.certificate.id.to_string())
+    .bind(signing.job)
+    .bind(signing.person)
+    .bind(context.certificate.id)
     .bind(&signing.meaning)
     .bind(&content.code)
     .bind(&content.digest)
@@ -58,57 +57,38 @@ pub(crate) async fn insert(
     Ok(())
 }
 
-pub(crate) async fn find(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    sign_off: Uuid,
-) -> Result<Option<SignOffRecord>> {
-    let row = query(select_sign_offs!("WHERE sign_off.shop_id = ?1 AND sign_off.id = ?2"))
+pub(crate) async fn find(db: &mut Tx, shop: &ShopId, sign_off: Uuid) -> Result<Option<SignOffRecord>> {
+    Ok(query(select_sign_offs!("WHERE sign_off.shop_id = $1 AND sign_off.id = $2"))
         .bind(shop.as_str())
-        .bind(sign_off.to_string())
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .bind(sign_off)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn of_code(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    code: &str,
-) -> Result<Option<SignOffRecord>> {
-    let row = query(select_sign_offs!("WHERE sign_off.shop_id = ?1 AND sign_off.code = ?2"))
+pub(crate) async fn of_code(db: &mut Tx, shop: &ShopId, code: &str) -> Result<Option<SignOffRecord>> {
+    Ok(query(select_sign_offs!("WHERE sign_off.shop_id = $1 AND sign_off.code = $2"))
         .bind(shop.as_str())
         .bind(code)
-        .fetch_optional(db)
-        .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+        .optional(db, record)
+        .await?)
 }
 
-pub(crate) async fn of_job(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    job: Uuid,
-) -> Result<Vec<SignOffRecord>> {
-    let rows = query(select_sign_offs!(
-        "WHERE sign_off.shop_id = ?1 AND sign_off.job_id = ?2 ORDER BY sign_off.signed_at, sign_off.id"
+pub(crate) async fn of_job(db: &mut Tx, shop: &ShopId, job: Uuid) -> Result<Vec<SignOffRecord>> {
+    Ok(query(select_sign_offs!(
+        "WHERE sign_off.shop_id = $1 AND sign_off.job_id = $2 ORDER BY sign_off.signed_at, sign_off.id"
     ))
     .bind(shop.as_str())
-    .bind(job.to_string())
-    .fetch_all(db)
-    .await?;
-    Ok(rows.iter().map(record).collect::<sqlx::Result<_>>()?)
+    .bind(job)
+    .all(db, record)
+    .await?)
 }
 
 /// Sign-offs of jobs of the same head that were accepted before this job, and that no sign-off of a job
 /// between has taken the place of.
-pub(crate) async fn in_force_before(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    job: Uuid,
-) -> Result<Vec<SignOffRecord>> {
-    let rows = query(select_sign_offs!(
-        "JOIN job AS mine ON mine.id = ?2 AND mine.head_id = sign_off.head_id
-         WHERE sign_off.shop_id = ?1 AND (job.created_at, job.id) < (mine.created_at, mine.id)
+pub(crate) async fn in_force_before(db: &mut Tx, shop: &ShopId, job: Uuid) -> Result<Vec<SignOffRecord>> {
+    Ok(query(select_sign_offs!(
+        "JOIN job AS mine ON mine.id = $2 AND mine.head_id = sign_off.head_id
+         WHERE sign_off.shop_id = $1 AND (job.created_at, job.id) < (mine.created_at, mine.id)
            AND NOT EXISTS (
                SELECT 1 FROM sign_off AS later JOIN job AS its ON its.id = later.job_id
                WHERE later.head_id = sign_off.head_id
@@ -116,51 +96,45 @@ pub(crate) async fn in_force_before(
          ORDER BY sign_off.signed_at, sign_off.id"
     ))
     .bind(shop.as_str())
-    .bind(job.to_string())
-    .fetch_all(db)
-    .await?;
-    Ok(rows.iter().map(record).collect::<sqlx::Result<_>>()?)
+    .bind(job)
+    .all(db, record)
+    .await?)
 }
 
 /// The first sign-off of a job that was accepted later, of the same head.
-pub(crate) async fn successor(
-    db: &mut SqliteConnection,
-    shop: &ShopId,
-    job: Uuid,
-) -> Result<Option<SignOffRecord>> {
-    let row = query(select_sign_offs!(
-        "JOIN job AS mine ON mine.id = ?2 AND mine.head_id = sign_off.head_id
-         WHERE sign_off.shop_id = ?1 AND (job.created_at, job.id) > (mine.created_at, mine.id)
+pub(crate) async fn successor(db: &mut Tx, shop: &ShopId, job: Uuid) -> Result<Option<SignOffRecord>> {
+    Ok(query(select_sign_offs!(
+        "JOIN job AS mine ON mine.id = $2 AND mine.head_id = sign_off.head_id
+         WHERE sign_off.shop_id = $1 AND (job.created_at, job.id) > (mine.created_at, mine.id)
          ORDER BY sign_off.signed_at, sign_off.id LIMIT 1"
     ))
     .bind(shop.as_str())
-    .bind(job.to_string())
-    .fetch_optional(db)
-    .await?;
-    Ok(row.as_ref().map(record).transpose()?)
+    .bind(job)
+    .optional(db, record)
+    .await?)
 }
 
-fn record(row: &SqliteRow) -> sqlx::Result<SignOffRecord> {
+fn record(row: &Row) -> sqlx::Result<SignOffRecord> {
     Ok(SignOffRecord {
-        id: id(row, "id")?,
-        job: id(row, "job_id")?,
-        stage: row.try_get("stage")?,
-        revision: row.try_get("revision")?,
+        id: row.get("id")?,
+        job: row.get("job_id")?,
+        stage: row.get("stage")?,
+        revision: row.get("revision")?,
         person: PersonRecord {
-            id: id(row, "person")?,
-            name: row.try_get("name")?,
-            role: row.try_get("role")?,
-            subject: row.try_get("subject")?,
-            created_at: time(row, "person_created_at")?,
-            left_at: optional_time(row, "left_at")?,
+            id: row.get("person")?,
+            name: row.get("name")?,
+            role: row.get("role")?,
+            subject: row.get("subject")?,
+            created_at: row.get("person_created_at")?,
+            left_at: row.get("left_at")?,
         },
-        certificate: id(row, "certificate_id")?,
-        meaning: row.try_get("meaning")?,
-        signed_at: time(row, "signed_at")?,
+        certificate: row.get("certificate_id")?,
+        meaning: row.get("meaning")?,
+        signed_at: row.get("signed_at")?,
         content: NewSignOff {
-            document: row.try_get("document")?,
-            digest: row.try_get("digest")?,
-            code: row.try_get("code")?,
+            document: row.get("document")?,
+            digest: row.get("digest")?,
+            code: row.get("code")?,
         },
         task: super::queue::status(row)?,
         sheet: super::artifacts::optional_record(row)?,
