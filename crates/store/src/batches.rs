@@ -214,6 +214,20 @@ impl Store {
         Ok(record)
     }
 
+    /// Says that nobody is storing the lines of a batch just now, so that somebody else can go on with it at once.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn let_go_of_batch(&self, new: &NewBatch, open: &OpenBatch) -> Result<()> {
+        let mut tx = self.write(&new.shop).await?;
+        let standing = sql::batches::standing(&mut tx, &new.shop, open.id).await?;
+        if standing.is_some_and(|standing| !standing.closed && standing.last_line == open.last_line) {
+            sql::batches::touch(&mut tx, open.id, open.last_line, 0).await?;
+            tx.commit().await?;
+        }
+        Ok(())
+    }
+
     /// Calls off what is not over of a batch, its report too.
     ///
     /// # Errors

@@ -38,7 +38,8 @@ impl TaskState {
         }
     }
 
-    pub(crate) fn parse(name: &str) -> Option<Self> {
+    /// The state of a name.
+    pub fn parse(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|state| state.as_str() == name)
     }
 }

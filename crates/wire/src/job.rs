@@ -7,7 +7,7 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 use uuid::Uuid;
 
-use crate::{Layout, MeasurementSet, Problem, ProfileSelector, TargetProfile, Units, Workshop};
+use crate::{Layout, MeasurementSet, ProfileSelector, TargetProfile, Units, Workshop};
 
 /// A set to be judged now, with nothing stored. The profile is given inline or named.
 #[skip_serializing_none]
@@ -89,6 +89,20 @@ pub struct JobRequest {
     /// The earlier job of this head that this one follows.
     #[schema(format = "uuid")]
     pub follows: Option<String>,
+    /// How soon its sheet is made, among those of the same shop; normal, or bulk in a batch, where nothing is said.
+    pub priority: Option<Priority>,
+}
+
+/// How soon a sheet is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Priority {
+    /// Before all others of the shop.
+    Urgent,
+    /// In its turn.
+    Normal,
+    /// When nothing else of the shop waits.
+    Bulk,
 }
 
 /// How a sheet shall look.
@@ -197,6 +211,14 @@ pub struct Links {
     pub job: Option<String>,
     /// Its batch report, once it is there.
     pub report: Option<String>,
+    /// What came of each line of it.
+    pub lines: Option<String>,
+    /// The jobs of it.
+    pub jobs: Option<String>,
+    /// Its sheets in one archive.
+    pub archive: Option<String>,
+    /// What was sent to it.
+    pub deliveries: Option<String>,
 }
 
 impl Links {
@@ -214,6 +236,10 @@ impl Links {
             sign_offs: None,
             job: None,
             report: None,
+            lines: None,
+            jobs: None,
+            archive: None,
+            deliveries: None,
         }
     }
 }
@@ -267,53 +293,6 @@ pub struct StoredProfile {
     pub created_at: String,
     /// Where it is.
     pub link: String,
-}
-
-/// A batch: a label over jobs, and their common report.
-#[skip_serializing_none]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct Batch {
-    /// Its id.
-    pub id: Uuid,
-    /// How far its report is.
-    pub state: TaskState,
-    /// Why it failed.
-    pub reason: Option<String>,
-    /// When it was accepted.
-    #[schema(format = "date-time")]
-    pub created_at: String,
-    /// Its jobs, in the order of their lines.
-    pub jobs: Vec<Job>,
-    /// What came of each line; only in the answer to the post.
-    pub lines: Option<Vec<BatchLine>>,
-    /// Where its parts are.
-    pub links: Links,
-}
-
-/// What came of one line of a batch.
-#[skip_serializing_none]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct BatchLine {
-    /// Line number from 1.
-    pub line: usize,
-    /// The client's own reference, when it could be read.
-    pub client_reference: Option<String>,
-    /// Accepted or refused.
-    pub outcome: LineOutcome,
-    /// The job, when accepted.
-    pub job: Option<Uuid>,
-    /// Why not, when refused.
-    pub problem: Option<Problem>,
-}
-
-/// Accepted or refused.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum LineOutcome {
-    /// A job was made.
-    Accepted,
-    /// Nothing was stored of it.
-    Refused,
 }
 
 /// A characteristic the service judges.

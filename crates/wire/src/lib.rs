@@ -4,6 +4,7 @@
 //! JSON Pointer. Units are turned into exact quantities here and nowhere else.
 
 mod access;
+mod batch;
 mod convert;
 mod evaluation;
 pub mod examples;
@@ -21,9 +22,11 @@ mod set;
 mod sign_off;
 mod units;
 mod verification;
+mod webhook;
 mod workshop;
 
 pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
+pub use batch::{Batch, BatchLine, BatchProgress, LineOutcome};
 pub use convert::{
     default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document, set_document,
     sign_off_faults, target_profile, worksheet_faults, workshop,
@@ -32,8 +35,8 @@ pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
 };
 pub use job::{
-    Batch, BatchLine, Characteristic, EvaluateRequest, Job, JobRequest, Language, LineOutcome, Links, Paper,
-    PlanRequest, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
+    Characteristic, EvaluateRequest, Job, JobRequest, Language, Links, Paper, PlanRequest, Priority,
+    SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
 pub use phrase::{Phrase, PhraseValue};
 pub use plan::{
@@ -65,6 +68,10 @@ pub use sign_off::{
 };
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
 pub use verification::{Authenticity, LaterJob, SignatureSeen, Verification};
+pub use webhook::{
+    Delivery, DeliveryState, MadeWebhook, SentAgain, Webhook, WebhookData, WebhookEvent, WebhookMessage,
+    WebhookRequest,
+};
 pub use workshop::{
     Costs, Cutter, DeckWork, FormBlade, Objective, ShimStock, SpareInsert, SpareSpring, SpareValve,
     SpringLoad, Workshop,

@@ -175,7 +175,7 @@ pub enum IfOutside {
 }
 
 /// A profile stored before.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ProfileSelector {
     /// Its id.

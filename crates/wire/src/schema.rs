@@ -11,10 +11,11 @@ use crate::access::{key_faults, person_faults};
 use crate::convert::{measurement_set, target_profile, text_faults, worksheet_faults, workshop};
 use crate::pointer::At;
 use crate::read::lists::list_names;
+use crate::webhook::webhook_faults;
 use crate::{
     Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, KeyRequest, Layout, MeasurementSet,
     PersonRequest, PlanRequest, Problem, ReworkPlan, SignOff, SignOffRequest, StoredProfile, TargetProfile,
-    WorksheetRequest, Workshop,
+    WebhookRequest, WorksheetRequest, Workshop,
 };
 
 /// A document with a schema of its own.
@@ -52,6 +53,7 @@ pub trait Document {
     SignOffRequest,
     StoredProfile,
     TargetProfile,
+    WebhookRequest,
     Workshop,
     WorksheetRequest
 )))]
@@ -193,6 +195,7 @@ documents! {
     SignOffRequest => text_faults,
     KeyRequest => key_faults,
     PersonRequest => person_faults,
+    WebhookRequest => webhook_faults,
 }
 
 fn of_request(set: &MeasurementSet, profile: Option<&TargetProfile>, block: Option<&Workshop>) -> Vec<Fault> {

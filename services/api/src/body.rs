@@ -4,13 +4,14 @@ use actix_web::dev::{Decompress, Payload};
 use actix_web::error::PayloadError;
 use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE};
 use actix_web::web::{Bytes, Data};
-use actix_web::{FromRequest, HttpRequest};
-use futures_util::StreamExt;
+use actix_web::{FromRequest, HttpMessage, HttpRequest};
 use futures_util::future::LocalBoxFuture;
 use futures_util::stream;
+use futures_util::{Stream, StreamExt};
 use headproof_wire::{Document, read};
 use serde::de::DeserializeOwned;
 
+use crate::once::{self, BodyDigest};
 use crate::{ApiError, ApiState, ProblemKind};
 
 /// Bytes given to decompression at once. A piece can grow a thousandfold before its size is known.
@@ -28,7 +29,11 @@ impl<T: DeserializeOwned + Document + 'static> FromRequest for Posted<T> {
         Box::pin(async move {
             media_type(&request, &["application/json"])?;
             let limit = state(&request)?.limits.document_bytes;
-            Ok(Self(read(&collect(&request, payload, limit).await?)?))
+            let body = collect(&request, payload, limit).await?;
+            if request.headers().contains_key(once::HEADER) {
+                request.extensions_mut().insert(BodyDigest(headproof_seal::digest(&body)));
+            }
+            Ok(Self(read(&body)?))
         })
     }
 }
@@ -38,23 +43,6 @@ impl<T: Document> Posted<T> {
     pub(crate) fn checked(self) -> Result<T, ApiError> {
         let faults = self.0.content_faults();
         if faults.is_empty() { Ok(self.0) } else { Err(ApiError::faults(faults)) }
-    }
-}
-
-/// Newline-delimited JSON, read as it is.
-pub(crate) struct Lines(pub(crate) Bytes);
-
-impl FromRequest for Lines {
-    type Error = ApiError;
-    type Future = LocalBoxFuture<'static, Result<Self, ApiError>>;
-
-    fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
-        let (request, payload) = (request.clone(), payload.take());
-        Box::pin(async move {
-            media_type(&request, &["application/x-ndjson", "application/ndjson"])?;
-            let limit = state(&request)?.limits.batch_bytes;
-            Ok(Self(collect(&request, payload, limit).await?))
-        })
     }
 }
 
@@ -82,12 +70,10 @@ fn state(request: &HttpRequest) -> Result<&Data<ApiState>, ApiError> {
 /// The whole body, decompressed, as long as it stays within the limit.
 async fn collect(request: &HttpRequest, payload: Payload, limit: usize) -> Result<Bytes, ApiError> {
     let too_large = || ApiError::new(ProblemKind::TooLarge);
-    let told =
-        request.headers().get(CONTENT_LENGTH).and_then(|value| value.to_str().ok()?.parse::<usize>().ok());
-    if told.is_some_and(|length| length > limit) {
+    if told_length(request).is_some_and(|length| length > limit) {
         return Err(too_large());
     }
-    let mut body = Decompress::from_headers(payload.flat_map(in_pieces), request.headers());
+    let mut body = decompressed(request, payload);
     let mut bytes = Vec::new();
     while let Some(piece) = body.next().await {
         let broken = |_| ApiError::because(ProblemKind::BadRequest, "the body could not be read to its end");
@@ -105,10 +91,21 @@ async fn collect(request: &HttpRequest, payload: Payload, limit: usize) -> Resul
     Ok(bytes.into())
 }
 
+/// The length that a request announces.
+pub(crate) fn told_length(request: &HttpRequest) -> Option<usize> {
+    request.headers().get(CONTENT_LENGTH)?.to_str().ok()?.parse().ok()
+}
+
+/// The body of a request in small pieces, each decompressed where the request says that it is compressed.
+pub(crate) fn decompressed(
+    request: &HttpRequest,
+    payload: Payload,
+) -> impl Stream<Item = Result<Bytes, PayloadError>> + Unpin {
+    Decompress::from_headers(Box::pin(payload.flat_map(in_pieces)), request.headers())
+}
+
 /// One buffer of the network as several small ones.
-fn in_pieces(
-    buffer: Result<Bytes, PayloadError>,
-) -> impl futures_util::Stream<Item = Result<Bytes, PayloadError>> {
+fn in_pieces(buffer: Result<Bytes, PayloadError>) -> impl Stream<Item = Result<Bytes, PayloadError>> {
     let pieces = match buffer {
         Ok(buffer) => {
             let starts = (0..buffer.len()).step_by(PIECE);
@@ -119,11 +116,12 @@ fn in_pieces(
     stream::iter(pieces)
 }
 
-fn media_type(request: &HttpRequest, wanted: &[&str]) -> Result<(), ApiError> {
+/// The media type of a request, if it is one of those that are wanted.
+pub(crate) fn media_type<'w>(request: &HttpRequest, wanted: &[&'w str]) -> Result<&'w str, ApiError> {
     let given = request.headers().get(CONTENT_TYPE).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let essence = given.split(';').next().unwrap_or_default().trim();
-    if wanted.iter().any(|wanted| essence.eq_ignore_ascii_case(wanted)) {
-        return Ok(());
+    if let Some(wanted) = wanted.iter().find(|wanted| essence.eq_ignore_ascii_case(wanted)) {
+        return Ok(wanted);
     }
     Err(ApiError::because(ProblemKind::UnsupportedMediaType, format!("send {}", wanted[0])))
 }

@@ -2,10 +2,10 @@
 
 use headproof_head as head;
 use headproof_judge::JudgeBy;
-use headproof_store::{JobContent, NewEvaluation, Plan, ShopId};
+use headproof_store::{self as store, JobContent, NewEvaluation, Plan, ShopId};
 use headproof_wire::{
-    At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, ReworkPlan, TargetProfile, Units,
-    Workshop, evaluation_document, measurement_set, read, target_profile,
+    At, Evaluation, Fault, JobRequest, MeasurementSet, Priority, ProfileSelector, ReworkPlan, TargetProfile,
+    Units, Workshop, evaluation_document, measurement_set, read, target_profile,
 };
 use uuid::Uuid;
 
@@ -98,8 +98,17 @@ impl Case {
     }
 }
 
-/// Everything a job keeps: canonical documents, and evaluation and plan bound to them by their digests.
-pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Result<JobContent, ApiError> {
+/// What is judged, and what is still to be planned.
+pub(crate) struct Judged {
+    content: JobContent,
+    wished: Option<(Task, BoundTo)>,
+}
+
+/// Everything a job keeps but its plan: canonical documents, and the evaluation bound to them by their digests.
+///
+/// # Errors
+/// Every fault of the request.
+pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged, ApiError> {
     let (follows, faults) = header(request);
     let case = understood(&request.measurement_set, profile, request.workshop.as_ref(), faults)?;
     let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
@@ -107,7 +116,7 @@ pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Res
     let profile = canonical(profile)?;
     let bound_to = (headproof_seal::digest(&set), headproof_seal::digest(&profile));
     let evaluation = case.judge(headproof_judge::evaluate);
-    Ok(JobContent {
+    let content = JobContent {
         head_reference: request.measurement_set.head.serial.clone(),
         client_reference: request.client_reference.clone(),
         stage: word(&request.measurement_set.job.stage)?,
@@ -115,13 +124,34 @@ pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Res
         measurement_set: set,
         profile,
         evaluation: sealed_evaluation(evaluation, &bound_to)?,
-        plan: match case.wished() {
-            Some(task) => Some(sealed_plan(planning::plan(task).await?, &bound_to)?),
-            None => None,
-        },
+        plan: None,
         paper: word(&request.sheet.paper)?,
         locale: word(&request.sheet.language)?,
-    })
+    };
+    Ok(Judged { content, wished: case.wished().map(|task| (task, bound_to)) })
+}
+
+/// The same with its plan, where one is wished.
+///
+/// # Errors
+/// [`ProblemKind::Unavailable`] when too many plans are asked for at once.
+pub(crate) async fn content_of(judged: Judged) -> Result<JobContent, ApiError> {
+    let Judged { content, wished } = judged;
+    let plan = match wished {
+        Some((task, bound_to)) => Some(sealed_plan(planning::plan(task).await?, &bound_to)?),
+        None => None,
+    };
+    Ok(JobContent { plan, ..content })
+}
+
+/// How soon a sheet is made.
+pub(crate) fn priority(wished: Option<Priority>, usual: store::Priority) -> store::Priority {
+    match wished {
+        Some(Priority::Urgent) => store::Priority::Urgent,
+        Some(Priority::Normal) => store::Priority::Normal,
+        Some(Priority::Bulk) => store::Priority::Bulk,
+        None => usual,
+    }
 }
 
 /// The earlier job that a request names, and the faults of what it says besides its documents.

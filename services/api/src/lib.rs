@@ -6,10 +6,14 @@
 //! keeping `store`'s.
 
 mod access;
+mod backlog;
+mod batch;
 mod body;
 mod certificates;
 mod judging;
+mod once;
 mod openapi;
+mod paging;
 mod planning;
 mod present;
 mod problem;

@@ -3,10 +3,11 @@
 use actix_web::HttpMessage;
 use actix_web::HttpRequest;
 use headproof_store::{
-    BatchRecord, JobRecord, KeyRecord, PersonRecord, ProfileSummary, SignOffRecord, TaskState as Stored,
+    BatchRecord, JobRecord, KeyRecord, Origin, PersonRecord, ProfileSummary, Progress, SignOffRecord,
+    TaskState as Stored,
 };
 use headproof_wire::{
-    Batch, EarlierSignOff, Job, Key, Links, Person, SignOffStatus, StoredProfile, TaskState,
+    Batch, BatchProgress, EarlierSignOff, Job, Key, Links, Person, SignOffStatus, StoredProfile, TaskState,
 };
 use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
@@ -48,15 +49,28 @@ pub(crate) fn job(record: &JobRecord) -> Result<Job, ApiError> {
 /// A batch as a resource.
 pub(crate) fn batch(record: &BatchRecord) -> Result<Batch, ApiError> {
     let this = format!("/v1/batches/{}", record.id);
+    let Progress { refused, queued, running, done, failed, cancelled } = record.progress;
+    let accepted = record.progress.accepted();
+    let lines = accepted + refused;
     Ok(Batch {
         id: record.id,
         state: state(record.task.state),
         reason: record.task.reason.clone(),
         created_at: instant(record.created_at)?,
-        jobs: record.jobs.iter().map(job).collect::<Result<_, _>>()?,
-        lines: None,
-        links: Links { report: record.report.is_some().then(|| format!("{this}/report")), ..Links::to(this) },
+        progress: BatchProgress { lines, accepted, refused, queued, running, done, failed, cancelled },
+        links: Links {
+            lines: Some(format!("{this}/lines")),
+            jobs: Some(format!("/v1/jobs?batch={}", record.id)),
+            archive: Some(format!("{this}/sheets")),
+            report: record.report.is_some().then(|| format!("{this}/report")),
+            ..Links::to(this)
+        },
     })
+}
+
+/// The request that something comes from.
+pub(crate) fn origin(request: &HttpRequest) -> Origin {
+    Origin { request_id: request_id(request), trace_parent: None }
 }
 
 /// A stored profile as a resource.
@@ -124,7 +138,7 @@ pub(crate) const fn is_terminal(state: Stored) -> bool {
     matches!(state, Stored::Done | Stored::Failed | Stored::Cancelled)
 }
 
-const fn state(state: Stored) -> TaskState {
+pub(crate) const fn state(state: Stored) -> TaskState {
     match state {
         Stored::Queued => TaskState::Queued,
         Stored::Running => TaskState::Running,

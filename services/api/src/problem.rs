@@ -36,8 +36,20 @@ pub enum ProblemKind {
     CertificateNotValid,
     /// Tokens of that subject speak for somebody else.
     SubjectTaken,
+    /// The same key came with another request.
+    IdempotencyKeyReused,
+    /// Another request of the same key is at it.
+    StillRunning,
+    /// The key of this request has made something whose secret is shown once only.
+    AlreadyMade,
+    /// What is to be called off is over.
+    AlreadyOver,
+    /// Too much of the shop waits.
+    QueueFull,
     /// There is no such thing.
     NotFound,
+    /// It was disposed of.
+    Gone,
     /// The thing does not do that.
     MethodNotAllowed,
     /// The sheet or report is not there yet.
@@ -56,7 +68,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 26] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
@@ -69,7 +81,13 @@ impl ProblemKind {
         Self::AlreadySigned,
         Self::CertificateNotValid,
         Self::SubjectTaken,
+        Self::IdempotencyKeyReused,
+        Self::StillRunning,
+        Self::AlreadyMade,
+        Self::AlreadyOver,
+        Self::QueueFull,
         Self::NotFound,
+        Self::Gone,
         Self::MethodNotAllowed,
         Self::NotReady,
         Self::RenderingFailed,
@@ -138,6 +156,37 @@ impl ProblemKind {
                 "That subject speaks for another person",
                 409,
                 "Say that the other person left, or name another subject.",
+            ),
+            Self::IdempotencyKeyReused => (
+                "idempotency-key-reused",
+                "The key came with another request before",
+                422,
+                "Send a new Idempotency-Key with a new request, and the old one only with the same body.",
+            ),
+            Self::StillRunning => (
+                "still-running",
+                "Another request is at it",
+                409,
+                "Send the same again after Retry-After seconds.",
+            ),
+            Self::AlreadyMade => (
+                "already-made",
+                "The first request of this key has made it",
+                409,
+                "A secret is shown once. If the first answer is lost, revoke what detail names and make another.",
+            ),
+            Self::AlreadyOver => ("already-over", "It is over", 409, "Look at its state."),
+            Self::QueueFull => (
+                "queue-full",
+                "Too much work waits",
+                429,
+                "Send the same again after Retry-After seconds, when some of it is done.",
+            ),
+            Self::Gone => (
+                "gone",
+                "It was disposed of",
+                410,
+                "Its documents are gone for good; the audit trail says when.",
             ),
             Self::NotFound => ("not-found", "There is no such resource", 404, "Check the address."),
             Self::MethodNotAllowed => (
@@ -213,6 +262,11 @@ impl ApiError {
         Self::new(ProblemKind::Internal)
     }
 
+    /// Whether it is no doing of who asks.
+    pub(crate) const fn is_ours(&self) -> bool {
+        self.kind.entry().2 >= 500
+    }
+
     /// The problem details.
     #[must_use]
     pub fn problem(self) -> Problem {
@@ -268,7 +322,10 @@ impl From<StoreError> for ApiError {
             }
             StoreError::AlreadySigned => Self::new(ProblemKind::AlreadySigned),
             StoreError::SubjectTaken => Self::new(ProblemKind::SubjectTaken),
-            StoreError::Full(_) | StoreError::Busy(_) => {
+            StoreError::KeyReused => Self::new(ProblemKind::IdempotencyKeyReused),
+            StoreError::StillRunning => Self::new(ProblemKind::StillRunning),
+            StoreError::AlreadyOver => Self::new(ProblemKind::AlreadyOver),
+            StoreError::Full(_) | StoreError::Busy(_) | StoreError::Away(_) => {
                 tracing::error!(error = %Chain(&error), "the store cannot take more now");
                 Self::new(ProblemKind::Unavailable)
             }
@@ -286,7 +343,13 @@ impl ResponseError for ApiError {
         let problem =
             Self { kind: self.kind, detail: self.detail.clone(), faults: self.faults.clone() }.problem();
         let mut response = HttpResponse::build(self.status_code());
-        if matches!(self.kind, ProblemKind::Unavailable | ProblemKind::NotReady) {
+        if matches!(
+            self.kind,
+            ProblemKind::Unavailable
+                | ProblemKind::NotReady
+                | ProblemKind::StillRunning
+                | ProblemKind::QueueFull
+        ) {
             response.insert_header((RETRY_AFTER, HeaderValue::from(RETRY_SECONDS)));
         }
         if self.kind == ProblemKind::Unauthenticated {

@@ -31,6 +31,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(read("/v1/sign-offs/{id}/sheet", get().to(sign_offs::sheet)))
         .service(read("/v1/batches/{id}/report", get().to(batches::report)))
+        .service(read("/v1/batches/{id}/sheets", get().to(batches::sheets)))
         // Its pages are deflated already.
         .service(write("/v1/worksheet", web::post().to(worksheet::make)));
     // An empty prefix takes every other address, so this stands last.
@@ -40,11 +41,22 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/readyz", get().to(health::ready)))
         .service(write("/v1/evaluate", web::post().to(evaluate::evaluate)))
         .service(write("/v1/plan", web::post().to(plan::make)))
-        .service(write("/v1/jobs", web::post().to(jobs::submit)))
+        .service(
+            resource("/v1/jobs", "GET, HEAD, POST")
+                .route(web::post().to(jobs::submit))
+                .route(get().to(jobs::list)),
+        )
+        .service(write("/v1/jobs/{id}/cancel", web::post().to(jobs::cancel)))
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
         .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
         .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
-        .service(write("/v1/batches", web::post().to(batches::submit)))
+        .service(
+            resource("/v1/batches", "GET, HEAD, POST")
+                .route(web::post().to(batches::submit))
+                .route(get().to(batches::list)),
+        )
+        .service(write("/v1/batches/{id}/cancel", web::post().to(batches::cancel)))
+        .service(read("/v1/batches/{id}/lines", get().to(batches::lines)))
         .service(read("/v1/batches/{id}", get().to(batches::status)))
         .service(
             resource("/v1/profiles", "GET, HEAD, POST")

@@ -1,5 +1,6 @@
 //! What handlers share.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use headproof_client::ClientError;
@@ -7,6 +8,8 @@ use headproof_seal::{Certificate, Secret};
 use headproof_store::{By, Store, Who};
 
 use crate::access::{Access, Gate};
+use crate::backlog::Backlog;
+use crate::batch::Spool;
 
 /// How large a request may be.
 #[derive(Debug, Clone, Copy)]
@@ -19,11 +22,19 @@ pub struct Limits {
     pub file_bytes: usize,
     /// Lines of one batch.
     pub batch_lines: usize,
+    /// Tasks of one shop that may wait.
+    pub open_tasks: u32,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { document_bytes: 4 << 20, batch_bytes: 64 << 20, file_bytes: 16 << 20, batch_lines: 1000 }
+        Self {
+            document_bytes: 4 << 20,
+            batch_bytes: 1 << 30,
+            file_bytes: 16 << 20,
+            batch_lines: 20_000,
+            open_tasks: 100_000,
+        }
     }
 }
 
@@ -38,6 +49,8 @@ pub struct ApiState {
     pub(crate) limits: Limits,
     pub(crate) wake: Wake,
     pub(crate) signatures: Signatures,
+    pub(crate) spool: Spool,
+    pub(crate) backlog: Backlog,
 }
 
 /// What is asked of every release in this installation, whatever the profile asks.
@@ -69,7 +82,8 @@ pub struct Signatures {
 }
 
 impl ApiState {
-    /// `store` is where all is kept, `access` says who is let in, and `wake` is called after work was accepted.
+    /// `store` is where all is kept, `access` says who is let in, and `wake` is called after work was accepted; `spool` is
+    /// a directory where batches are laid down while they come in.
     ///
     /// # Errors
     /// When nothing could be asked of the identity provider, because the certificates of the system cannot be read.
@@ -79,8 +93,10 @@ impl ApiState {
         limits: Limits,
         wake: Wake,
         signatures: Signatures,
+        spool: PathBuf,
     ) -> Result<Self, ClientError> {
-        Ok(Self { gate: Gate::new(access, store.clone())?, store, limits, wake, signatures })
+        let (gate, backlog) = (Gate::new(access, store.clone())?, Backlog::of(limits.open_tasks));
+        Ok(Self { gate, store, limits, wake, signatures, spool: Spool::new(spool), backlog })
     }
 }
 

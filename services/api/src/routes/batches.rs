@@ -1,35 +1,41 @@
 //! Batches: many heads at once, each accepted or refused on its own.
 
-use std::collections::BTreeMap;
-use std::pin::pin;
-
-use actix_web::http::header::{LOCATION, RETRY_AFTER};
+use actix_web::http::Method;
+use actix_web::http::header::{CONTENT_DISPOSITION, LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
-use futures_util::{StreamExt, stream};
-use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch, ShopId};
-use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
+use headproof_store::{ArtifactKind, BatchRecord, Event, Place, ShopId};
+use headproof_wire::{Batch, JobRequest, Problem};
 use uuid::Uuid;
 
 use super::jobs::{artifact, hold, parse, standing};
 use crate::access::{May, Read, Submit};
-use crate::body::Lines;
-use crate::judging::{job_content, profile_of};
-use crate::turns::AT_ONCE;
-use crate::{ApiError, ApiState, ProblemKind, present};
+use crate::batch::{self, Spooled, TakenIn, archive, take_in};
+use crate::{ApiError, ApiState, ProblemKind, paging, present};
 
-/// Post many heads as newline-delimited JSON, one job request a line.
+/// Post many heads: newline-delimited JSON, one job request a line; an array of job requests; or CSV, one port a row.
 ///
-/// Each line is accepted or refused on its own; empty lines are skipped. The answer says what came of
-/// each line; the accepted ones and their common report are on disk.
+/// Each line is accepted or refused on its own; empty lines are skipped. The answer comes when all lines are judged and
+/// on disk, and says how many; what came of each stands under `lines`. A batch is known by its Idempotency-Key, without
+/// one by what it says: sent again it duplicates nothing, and goes on where the first request ended.
 #[utoipa::path(
     post,
     path = "/v1/batches",
     tag = "Batches",
-    request_body(content = String, content_type = "application/x-ndjson", description = "One JobRequest a line"),
+    params(("Idempotency-Key" = Option<String>, Header, description = "The same key with the same body makes one batch, however often it is sent")),
+    request_body(
+        content(
+            (String = "application/x-ndjson"),
+            (Vec<JobRequest> = "application/json"),
+            (String = "text/csv"),
+        ),
+        description = "One JobRequest a line, an array of them, or one port a row",
+    ),
     responses(
         (status = 202, description = "At least one line was accepted", body = Batch, headers(("Location" = String))),
+        (status = 400, description = "No line, or what should be an array and is none", body = Problem, content_type = "application/problem+json"),
+        (status = 409, description = "Another request of the same key is at it", body = Problem, content_type = "application/problem+json"),
         (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
-        (status = 415, description = "Not application/x-ndjson", body = Problem, content_type = "application/problem+json"),
+        (status = 415, description = "None of the three", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "No line was accepted", body = Problem, content_type = "application/problem+json"),
         (status = 503, description = "The store cannot take it now", body = Problem, content_type = "application/problem+json"),
     )
@@ -38,115 +44,66 @@ pub(crate) async fn submit(
     state: web::Data<ApiState>,
     May(caller, ..): May<Submit>,
     http: HttpRequest,
-    body: Lines,
+    body: Spooled,
 ) -> Result<HttpResponse, ApiError> {
-    let (accepted, mut lines) = sort_out(&state, &caller.shop, &body.0).await?;
-    if accepted.is_empty() {
-        return Err(none_accepted(lines));
-    }
-    let request_id = present::request_id(&http);
-    let new = NewBatch { shop: caller.shop, who: caller.who, request_id, jobs: accepted };
-    let record = state.store.submit_batch(new).await?;
-    (state.wake)();
-    tracing::info!(batch = %record.id, jobs = record.jobs.len(), "batch accepted");
-    for job in &record.jobs {
-        let number = job.line.and_then(|line| usize::try_from(line).ok());
-        if let Some(line) = lines.iter_mut().find(|line| Some(line.line) == number) {
-            line.job = Some(job.id);
-        }
-    }
-    let batch = Batch { lines: Some(lines), ..present::batch(&record)? };
+    state.backlog.admit(&state.store, &caller.shop).await?;
+    let record = match take_in(state, caller, http, body).await? {
+        TakenIn::Stored(record) => record,
+        TakenIn::Nothing(faults) => return Err(ApiError::faults(faults)),
+    };
+    let batch = present::batch(&record)?;
+    tracing::info!(batch = %record.id, jobs = batch.progress.accepted, "batch accepted");
     Ok(HttpResponse::Accepted()
         .insert_header((LOCATION, batch.links.this.clone()))
         .insert_header((RETRY_AFTER, "1"))
         .json(batch))
 }
 
-/// What is accepted, by line number, and what came of every line.
-async fn sort_out(
-    state: &ApiState,
-    shop: &ShopId,
-    body: &[u8],
-) -> Result<(BTreeMap<u32, JobContent>, Vec<BatchLine>), ApiError> {
-    let numbered = body.split(|byte| *byte == b'\n').zip(1_u32..);
-    let filled: Vec<_> = numbered.filter(|(line, _)| !line.trim_ascii().is_empty()).collect();
-    if filled.len() > state.limits.batch_lines {
-        let detail = format!("a batch has at most {} lines", state.limits.batch_lines);
-        return Err(ApiError::because(ProblemKind::TooLarge, detail));
-    }
-    let mut accepted = BTreeMap::new();
-    let mut lines = Vec::with_capacity(filled.len());
-    // As many at once as plans are made at once; in the order of the lines all the same.
-    let sorted = stream::iter(filled).map(|(text, number)| sort_line((state, shop), text, number));
-    let mut sorted = pin!(sorted.buffered(*AT_ONCE));
-    while let Some((number, line, content)) = sorted.next().await {
-        accepted.extend(content.map(|content| (number, content)));
-        lines.push(line);
-    }
-    Ok((accepted, lines))
+/// Batches, the oldest first, page by page: `Link` says where the next page is.
+#[utoipa::path(
+    get,
+    path = "/v1/batches",
+    tag = "Batches",
+    params(
+        ("limit" = Option<u32>, Query, description = "Members of a page, from 1 to 1000; 100 where nothing is said", minimum = 1, maximum = 1000),
+        ("cursor" = Option<String>, Query, description = "Of the address in Link"),
+    ),
+    responses(
+        (status = 200, description = "The batches", body = Vec<Batch>, headers(("Link" = String, description = "rel=next"))),
+        (status = 400, description = "A parameter that makes no sense", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn list(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
+    http: HttpRequest,
+) -> Result<HttpResponse, ApiError> {
+    let page = paging::page(&http)?;
+    let records = state.store.batches(&caller.shop, page).await?;
+    let last = records.last().map(|batch| Place { at: batch.created_at, id: batch.id });
+    let batches = records.iter().map(present::batch).collect::<Result<Vec<_>, _>>()?;
+    Ok(paging::answer(&http, page, batches, last))
 }
 
-/// What came of one line, and what it holds if it is accepted.
-async fn sort_line(
-    to: (&ApiState, &ShopId),
-    text: &[u8],
-    number: u32,
-) -> (u32, BatchLine, Option<JobContent>) {
-    let mut line = BatchLine {
-        line: number as usize,
-        client_reference: None,
-        outcome: LineOutcome::Accepted,
-        job: None,
-        problem: None,
-    };
-    let content = judge_line(to, text, &mut line).await;
-    let content = content.map_err(|error| {
-        line.outcome = LineOutcome::Refused;
-        line.problem = Some(error.problem());
-    });
-    // Thousands of lines must not keep this thread from its other requests.
-    tokio::task::yield_now().await;
-    (number, line, content.ok())
-}
-
-async fn judge_line(
-    (state, shop): (&ApiState, &ShopId),
-    text: &[u8],
-    line: &mut BatchLine,
-) -> Result<JobContent, ApiError> {
-    if text.len() > state.limits.document_bytes {
-        return Err(ApiError::new(ProblemKind::TooLarge));
-    }
-    let mut request: JobRequest = read(text)?;
-    line.client_reference.clone_from(&request.client_reference);
-    if request.follows.is_some() {
-        let detail = "a line of a batch cannot follow an earlier job; post it on its own".to_owned();
-        return Err(ApiError::faults(vec![Fault::new("/follows".into(), detail, None)]));
-    }
-    let profile = profile_of(state, shop, request.profile.take(), request.profile_ref.as_ref()).await?;
-    job_content(&request, &profile).await
-}
-
-/// Nothing to keep: the faults of every line, each with its line number.
-fn none_accepted(lines: Vec<BatchLine>) -> ApiError {
-    if lines.is_empty() {
-        return ApiError::because(ProblemKind::BadRequest, "the batch has no line");
-    }
-    let faults = lines.into_iter().flat_map(|line| {
-        let number = line.line;
-        let problem = line.problem.into_iter();
-        problem.flat_map(move |problem| {
-            let whole = problem.errors.is_empty().then(|| {
-                let detail = problem.detail.clone().unwrap_or_else(|| problem.title.clone());
-                Fault::new(String::new(), detail, None)
-            });
-            whole
-                .into_iter()
-                .chain(problem.errors)
-                .map(move |fault| Fault { detail: format!("line {number}: {}", fault.detail), ..fault })
-        })
-    });
-    ApiError::faults(faults.collect())
+/// What came of each line of a batch, and how far its sheet is: newline-delimited JSON, a BatchLine a line.
+#[utoipa::path(
+    get,
+    path = "/v1/batches/{id}/lines",
+    tag = "Batches",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The lines", body = String, content_type = "application/x-ndjson"),
+        (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn lines(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let record = find(&state, &caller.shop, parse(&id)?).await?;
+    let lines = batch::lines(state.store.clone(), caller.shop, record.id);
+    Ok(HttpResponse::Ok().content_type("application/x-ndjson").streaming(lines))
 }
 
 /// How far a batch is. `Prefer: wait=N` holds the answer until its report is over, at most 30 s.
@@ -191,6 +148,62 @@ pub(crate) async fn report(
 ) -> Result<HttpResponse, ApiError> {
     let record = find(&state, &caller.shop, parse(&id)?).await?;
     artifact(&state, &caller, &http, record.id, ArtifactKind::BatchReport, &record.task).await
+}
+
+/// The sheets of a batch that are there, in one ZIP archive with `lines.ndjson`. It is written while it is read, and cut off
+/// when something goes wrong meanwhile.
+#[utoipa::path(
+    get,
+    path = "/v1/batches/{id}/sheets",
+    tag = "Batches",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "The archive", body = Vec<u8>, content_type = "application/zip"),
+        (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn sheets(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let record = find(&state, &caller.shop, parse(&id)?).await?;
+    let mut response = HttpResponse::Ok();
+    response.content_type("application/zip");
+    response
+        .insert_header((CONTENT_DISPOSITION, format!("attachment; filename=\"sheets-{}.zip\"", record.id)));
+    if http.method() == Method::HEAD {
+        return Ok(response.finish());
+    }
+    let downloaded = caller.by(&http).did(Event::Downloaded, format!("sheets of batch {}", record.id));
+    if let Err(error) = state.store.record(&caller.shop, downloaded).await {
+        tracing::error!(%error, "a download could not be recorded");
+    }
+    Ok(response.streaming(archive(state.store.clone(), caller.shop, record.id)))
+}
+
+/// Call off what is not over of a batch: sheets that are not made yet, and the report.
+#[utoipa::path(
+    post,
+    path = "/v1/batches/{id}/cancel",
+    tag = "Batches",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "Called off", body = Batch),
+        (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
+        (status = 409, description = "It is over, or still comes in", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn cancel(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let record = state.store.cancel_batch(&caller.shop, parse(&id)?, &caller.by(&http)).await?;
+    let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
+    Ok(HttpResponse::Ok().json(present::batch(&record)?))
 }
 
 async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<BatchRecord, ApiError> {

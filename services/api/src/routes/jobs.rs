@@ -6,15 +6,17 @@ use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{HttpRequest, HttpResponse, HttpResponseBuilder, web};
 use headproof_store::{
-    ArtifactKind, ArtifactRecord, Event, Happening, JobDocuments, JobRecord, NewJob, Plan, ShopId, TaskState,
-    TaskStatus,
+    ArtifactKind, ArtifactRecord, Event, Happening, JobDocuments, JobRecord, JobsOf, Made, NewJob, Place,
+    Plan, Priority, ShopId, TaskState, TaskStatus,
 };
 use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile};
 use uuid::Uuid;
 
 use crate::access::{Caller, May, Read, Submit};
 use crate::body::Posted;
-use crate::judging::{job_content, profile_of};
+use crate::judging::{content_of, judged, priority, profile_of};
+use crate::once::once;
+use crate::paging;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// How often a held request looks again.
@@ -29,6 +31,7 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
     post,
     path = "/v1/jobs",
     tag = "Jobs",
+    params(("Idempotency-Key" = Option<String>, Header, description = "The same key with the same body makes one job, however often it is sent")),
     request_body = JobRequest,
     responses(
         (status = 202, description = "Accepted and on disk", body = Job,
@@ -47,19 +50,100 @@ pub(crate) async fn submit(
     request: Posted<JobRequest>,
 ) -> Result<HttpResponse, ApiError> {
     let Posted(mut request) = request;
+    let once = once(&http, "jobs")?;
+    state.backlog.admit(&state.store, &caller.shop).await?;
     let profile =
         profile_of(&state, &caller.shop, request.profile.take(), request.profile_ref.as_ref()).await?;
-    let content = job_content(&request, &profile).await?;
-    let request_id = present::request_id(&http);
-    let new = NewJob { shop: caller.shop, who: caller.who, request_id, content };
-    let record = state.store.submit_job(new).await?;
-    (state.wake)();
-    tracing::info!(job = %record.id, disposition = %record.disposition, "job accepted");
+    let priority = priority(request.priority, Priority::Normal);
+    let content = content_of(judged(&request, &profile)?).await?;
+    let origin = present::origin(&http);
+    let new = NewJob { shop: caller.shop, who: caller.who, origin, once, priority, content };
+    let record = match state.store.submit_job(new).await? {
+        Made::New(record) => {
+            (state.wake)();
+            tracing::info!(job = %record.id, disposition = %record.disposition, "job accepted");
+            record
+        }
+        Made::Before(record) => record,
+    };
     let job = present::job(&record)?;
     Ok(HttpResponse::Accepted()
         .insert_header((LOCATION, job.links.this.clone()))
         .insert_header((RETRY_AFTER, "1"))
         .json(job))
+}
+
+/// Jobs, the oldest first, page by page: `Link` says where the next page is.
+#[utoipa::path(
+    get,
+    path = "/v1/jobs",
+    tag = "Jobs",
+    params(
+        ("state" = Option<headproof_wire::TaskState>, Query, description = "Only those whose sheet is in this state"),
+        ("head" = Option<String>, Query, description = "Only those of the head of this serial"),
+        ("batch" = Option<Uuid>, Query, description = "Only those of this batch"),
+        ("limit" = Option<u32>, Query, description = "Members of a page, from 1 to 1000; 100 where nothing is said", minimum = 1, maximum = 1000),
+        ("cursor" = Option<String>, Query, description = "Of the address in Link"),
+    ),
+    responses(
+        (status = 200, description = "The jobs", body = Vec<Job>, headers(("Link" = String, description = "rel=next"))),
+        (status = 400, description = "A parameter that makes no sense", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn list(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Read>,
+    http: HttpRequest,
+) -> Result<HttpResponse, ApiError> {
+    let page = paging::page(&http)?;
+    let Wish { state: wished, head, batch } = wish(&http)?;
+    let of = JobsOf { state: wished, head: head.as_deref(), batch };
+    let records = state.store.jobs(&caller.shop, of, page).await?;
+    let last = records.last().map(|job| Place { at: job.created_at, id: job.id });
+    let jobs = records.iter().map(present::job).collect::<Result<Vec<_>, _>>()?;
+    Ok(paging::answer(&http, page, jobs, last))
+}
+
+/// Which jobs are wanted.
+struct Wish {
+    state: Option<TaskState>,
+    head: Option<String>,
+    batch: Option<Uuid>,
+}
+
+fn wish(http: &HttpRequest) -> Result<Wish, ApiError> {
+    let bad = |detail: &str| ApiError::because(ProblemKind::BadRequest, detail);
+    let pairs = web::Query::<Vec<(String, String)>>::from_query(http.query_string());
+    let pairs = pairs.map_err(|_| bad("the query makes no sense"))?.into_inner();
+    let value = |name: &str| pairs.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
+    let state =
+        value("state").map(|name| TaskState::parse(name).ok_or_else(|| bad("there is no such state")));
+    let batch = value("batch").map(|id| Uuid::try_parse(id).map_err(|_| bad("batch is no id")));
+    Ok(Wish { state: state.transpose()?, head: value("head").map(str::to_owned), batch: batch.transpose()? })
+}
+
+/// Call a job off: its sheet is not made, or what is being made of it is dropped. Its evaluation stays.
+#[utoipa::path(
+    post,
+    path = "/v1/jobs/{id}/cancel",
+    tag = "Jobs",
+    params(("id" = Uuid, Path)),
+    responses(
+        (status = 200, description = "Called off", body = Job),
+        (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
+        (status = 409, description = "It is over", body = Problem, content_type = "application/problem+json"),
+    )
+)]
+pub(crate) async fn cancel(
+    state: web::Data<ApiState>,
+    May(caller, ..): May<Submit>,
+    http: HttpRequest,
+    id: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
+    let record = state.store.cancel_job(&caller.shop, parse(&id)?, &caller.by(&http)).await?;
+    (state.wake)();
+    let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
+    Ok(HttpResponse::Ok().json(present::job(&record)?))
 }
 
 /// How far a job is. `Prefer: wait=N` holds the answer until it is over, at most 30 s.
@@ -249,11 +333,26 @@ fn tagged(http: &HttpRequest, digest: &str, media_type: &'static str, bytes: Vec
 }
 
 pub(super) async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobRecord, ApiError> {
-    state.store.job(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+    match state.store.job(shop, id).await? {
+        Some(job) => Ok(job),
+        None => Err(absent(state, shop, id).await),
+    }
 }
 
 pub(crate) async fn documents(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobDocuments, ApiError> {
-    state.store.job_documents(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
+    match state.store.job_documents(shop, id).await? {
+        Some(documents) => Ok(documents),
+        None => Err(absent(state, shop, id).await),
+    }
+}
+
+/// Why there is no job: it never was, or it was disposed of.
+async fn absent(state: &ApiState, shop: &ShopId, id: Uuid) -> ApiError {
+    match state.store.disposed(shop, id).await {
+        Ok(Some(_)) => ApiError::new(ProblemKind::Gone),
+        Ok(None) => ApiError::new(ProblemKind::NotFound),
+        Err(error) => error.into(),
+    }
 }
 
 /// An id that is none is answered like one that is not there.

@@ -2,6 +2,7 @@
 
 use actix_web::http::header::LOCATION;
 use actix_web::{HttpRequest, HttpResponse, web};
+use headproof_store::Made;
 use headproof_wire::{Fault, Key, KeyRequest, MadeKey, Problem, Scope};
 use time::format_description::well_known::Rfc3339;
 use time::{OffsetDateTime, UtcOffset};
@@ -10,6 +11,7 @@ use uuid::Uuid;
 use super::jobs::parse;
 use crate::access::{Admin, KeySecret, KeyWish, May};
 use crate::body::Posted;
+use crate::once::once;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Make a key. Its secret is in the answer, and nowhere else.
@@ -20,6 +22,7 @@ use crate::{ApiError, ApiState, ProblemKind, present};
     request_body = KeyRequest,
     responses(
         (status = 201, description = "Made", body = MadeKey, headers(("Location" = String))),
+        (status = 409, description = "A request of the same Idempotency-Key has made it", body = Problem, content_type = "application/problem+json"),
         (status = 422, description = "Every fault of the document", body = Problem, content_type = "application/problem+json"),
     )
 )]
@@ -31,7 +34,14 @@ pub(crate) async fn make(
 ) -> Result<HttpResponse, ApiError> {
     let wish = wish(&state, &caller.shop, request.checked()?).await?;
     let (secret, new) = KeySecret::new(wish).map_err(|error| ApiError::internal(&error))?;
-    let record = state.store.keep_key(&caller.shop, new, &caller.by(&http)).await?;
+    let once = once(&http, "keys")?;
+    let record = match state.store.keep_key(&caller.shop, new, &caller.by(&http), once.as_ref()).await? {
+        Made::New(record) => record,
+        Made::Before(record) => {
+            let detail = format!("key {}", record.content.id);
+            return Err(ApiError::because(ProblemKind::AlreadyMade, detail));
+        }
+    };
     let made = MadeKey { secret: secret.text(), key: present::key(&record)? };
     Ok(HttpResponse::Created()
         .insert_header((LOCATION, format!("/v1/keys/{}", made.key.id)))

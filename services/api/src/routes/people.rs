@@ -10,6 +10,7 @@ use super::jobs::parse;
 use crate::access::{Admin, May, Read};
 use crate::body::Posted;
 use crate::certificates::{certificate_for, own_as_pem};
+use crate::once::once;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Enter a person who signs. They get a certificate under the shop's own; a key that speaks for them is made with
@@ -35,7 +36,10 @@ pub(crate) async fn enter(
     let id = Uuid::now_v7();
     let certificate = certificate_for(&state, &caller, &http, (&name, &role)).await?;
     let person = NewPerson { name, role, subject };
-    let entered = state.store.enter_person(&caller.shop, id, person, certificate, &caller.by(&http)).await?;
+    let (by, once) = (caller.by(&http), once(&http, "people")?);
+    let entered = state.store.enter_person(&caller.shop, id, person, certificate, &by, once.as_ref()).await?;
+    let entered = entered.into_inner();
+    let id = entered.id;
     tracing::info!(person = %id, "a person was entered");
     let person = shown(&state, &caller.shop, &entered).await?;
     Ok(HttpResponse::Created().insert_header((LOCATION, format!("/v1/people/{id}"))).json(person))

@@ -8,6 +8,7 @@ use headproof_wire::{At, Problem, StoredProfile, TargetProfile, target_profile};
 use crate::access::{Admin, May, Read};
 use crate::body::Posted;
 use crate::judging::canonical;
+use crate::once::once;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Store a profile revision. The same content again is fine; other content is refused.
@@ -34,7 +35,8 @@ pub(crate) async fn store(
     let document = canonical(&profile)?;
     let digest = headproof_seal::digest(&document);
     let new = NewProfile { id: profile.id.clone(), revision: profile.revision.clone(), document, digest };
-    let put = state.store.put_profile(&caller.shop, new, &caller.by(&http)).await?;
+    let once = once(&http, "profiles")?;
+    let put = state.store.put_profile(&caller.shop, new, &caller.by(&http), once.as_ref()).await?;
     let record = state.store.profile(&caller.shop, &profile.id, &profile.revision).await?;
     let record = record.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
     let stored = present::profile(&record.summary)?;

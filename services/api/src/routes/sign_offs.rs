@@ -9,6 +9,7 @@ use uuid::Uuid;
 use super::jobs::{artifact, find, hold, parse, standing};
 use crate::access::{May, Read, Sign};
 use crate::body::Posted;
+use crate::once::once;
 use crate::signing::{ToSign, code_typed, earlier};
 use crate::{ApiError, ApiState, ProblemKind, present};
 
@@ -50,9 +51,10 @@ pub(crate) async fn sign(
         person,
         meaning: to_sign.meaning()?,
         who: caller.who,
-        request_id: present::request_id(&http),
+        origin: present::origin(&http),
+        once: once(&http, "sign-offs")?,
     };
-    let record = state.store.sign(signing, |context| to_sign.record(context)).await?;
+    let record = state.store.sign(signing, |context| to_sign.record(context)).await?.into_inner();
     (state.wake)();
     tracing::info!(sign_off = %record.id, job = %id, meaning = record.meaning, "signed");
     let signed = status_of(&state, &caller.shop, &record).await?;
