@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use reqwest::redirect::Policy;
-use reqwest::{Response, StatusCode, Url};
+use reqwest::{ClientBuilder, Response, StatusCode, Url};
 
 use crate::ClientError;
 
@@ -13,9 +13,14 @@ use crate::ClientError;
 /// # Errors
 /// When the certificates of the system cannot be read.
 pub fn outgoing(patience: Duration) -> Result<reqwest::Client, reqwest::Error> {
+    with_provider().timeout(patience).redirect(Policy::none()).no_proxy().build()
+}
+
+/// The beginning of every client: it can encrypt.
+pub(crate) fn with_provider() -> ClientBuilder {
     // The first one stays; a second is the same.
     let _ = rustls::crypto::ring::default_provider().install_default();
-    reqwest::Client::builder().timeout(patience).redirect(Policy::none()).no_proxy().build()
+    reqwest::Client::builder()
 }
 
 /// The body of an answer, if it is no larger than it may be.
@@ -65,7 +70,8 @@ pub fn is_safe_address(text: &str) -> bool {
     })
 }
 
-fn parsed(text: &str) -> Option<Url> {
+/// The parsed address of the web, as [`is_address`] wants it.
+pub(crate) fn parsed(text: &str) -> Option<Url> {
     let url = Url::parse(text).ok().filter(|url| matches!(url.scheme(), "http" | "https"))?;
     let plain = url.username().is_empty() && url.password().is_none();
     (plain && url.has_host()).then_some(url)

@@ -7,6 +7,8 @@
 //! - [`PdfToSign`] and [`Signature`]: a PAdES baseline signature (ETSI EN 319 142-1) in the place that the
 //!   writer of a file left for it, with or without a timestamp (RFC 3161).
 //! - [`inspect_pdf`]: what a signature in a file is worth.
+//! - [`WebhookSecret`], [`sign_webhook`] and [`verify_webhook`]: signatures of messages to other systems.
+//! - [`Secret::wrap`] and [`Secret::unwrap`]: small secrets at rest.
 //!
 //! The crate knows no HTTP, no database, no page and no clock.
 
@@ -24,6 +26,8 @@ mod pkcs12;
 mod secret;
 mod timestamp;
 mod trust;
+mod webhook;
+mod wrap;
 
 pub use canonical::{SealError, canonical, digest};
 pub use certificate::Certificate;
@@ -33,3 +37,4 @@ pub use pdf::{Integrity, PdfToSign, Signature, SignedPdf, inspect_pdf, room_for}
 pub use secret::Secret;
 pub use timestamp::Timestamp;
 pub use trust::Trust;
+pub use webhook::{WebhookMessage, WebhookRefusal, WebhookSecret, sign_webhook, verify_webhook};

@@ -43,6 +43,11 @@ impl Secret {
     pub fn to_text(&self) -> Zeroizing<String> {
         Zeroizing::new(hex::encode(&self.0))
     }
+
+    /// The bytes themselves, for whatever is derived from them.
+    pub(crate) const fn bytes(&self) -> &[u8] {
+        &self.0
+    }
 }
 
 impl fmt::Debug for Secret {
