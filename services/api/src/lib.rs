@@ -23,6 +23,7 @@ mod signing;
 mod state;
 mod tidy;
 mod turns;
+mod webhooks;
 mod worksheets;
 
 pub use access::{Access, Algorithm, IdentityProvider, KeySecret, KeyWish};
@@ -31,3 +32,4 @@ pub use openapi::document as openapi_document;
 pub use problem::{ApiError, ProblemKind};
 pub use server::{Bound, bind};
 pub use state::{ApiState, Limits, ReleaseRules, Signatures, Wake, operator};
+pub use webhooks::Webhooks;

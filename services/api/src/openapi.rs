@@ -10,7 +10,7 @@ use utoipa::OpenApi;
 use crate::judging::understood;
 use crate::routes::{
     audit, batches, documents, evaluate, health, jobs, keys, people, plan, profiles, sign_offs, verify,
-    worksheet,
+    webhooks, worksheet,
 };
 
 #[derive(OpenApi)]
@@ -26,6 +26,8 @@ use crate::routes::{
         plan::make,
         worksheet::make,
         jobs::submit,
+        jobs::list,
+        jobs::cancel,
         jobs::status,
         jobs::evaluation,
         jobs::plan,
@@ -39,7 +41,11 @@ use crate::routes::{
         verify::verify,
         people::certificates,
         batches::submit,
+        batches::list,
         batches::status,
+        batches::lines,
+        batches::sheets,
+        batches::cancel,
         batches::report,
         profiles::store,
         profiles::list,
@@ -51,6 +57,16 @@ use crate::routes::{
         keys::make,
         keys::list,
         keys::revoke,
+        webhooks::enter,
+        webhooks::list,
+        webhooks::show,
+        webhooks::remove,
+        webhooks::renew_secret,
+        webhooks::enable,
+        webhooks::test,
+        webhooks::deliveries,
+        webhooks::again,
+        webhooks::one_again,
         audit::export,
         documents::openapi,
         documents::list_schemas,
@@ -92,6 +108,10 @@ pub fn document() -> Value {
         ("/v1/profiles", &profile),
         ("/v1/jobs/{id}/sign-offs", &json!({ "meaning": "released" })),
         ("/v1/people", &json!({ "name": "N. N.", "role": "inspector" })),
+        (
+            "/v1/webhooks",
+            &json!({ "url": "https://shop.example/headproof", "events": ["job.done", "batch.done"] }),
+        ),
         ("/v1/keys", &json!({ "label": "shop system", "scopes": ["submit", "read"] })),
     ] {
         let content = &mut document["paths"][path]["post"]["requestBody"]["content"];

@@ -4,7 +4,7 @@ use actix_web::http::header::LINK;
 use actix_web::{HttpRequest, HttpResponse, web};
 use data_encoding::BASE64URL_NOPAD;
 use headproof_store::{Page, Place};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
@@ -15,23 +15,14 @@ const USUAL: u32 = 100;
 /// At most.
 const MOST: u32 = 1000;
 
-/// The part of a query that says which page is wanted.
-#[derive(Debug, Default, Deserialize)]
-struct Wish {
-    limit: Option<String>,
-    cursor: Option<String>,
-}
-
 /// The page that a request asks for.
 ///
 /// # Errors
 /// [`ProblemKind::BadRequest`] for a limit or cursor that is none.
 pub(crate) fn page(http: &HttpRequest) -> Result<Page, ApiError> {
-    let wish = web::Query::<Wish>::from_query(http.query_string())
-        .unwrap_or(web::Query(Wish::default()))
-        .into_inner();
+    let (limit, cursor) = (parameter(http, "limit")?, parameter(http, "cursor")?);
     let bad = |detail: String| ApiError::because(ProblemKind::BadRequest, detail);
-    let most = match wish.limit {
+    let most = match limit {
         None => USUAL,
         Some(text) => text
             .parse()
@@ -39,11 +30,20 @@ pub(crate) fn page(http: &HttpRequest) -> Result<Page, ApiError> {
             .filter(|limit| (1..=MOST).contains(limit))
             .ok_or_else(|| bad(format!("limit must be a number from 1 to {MOST}")))?,
     };
-    let after = wish
-        .cursor
+    let after = cursor
         .map(|text| place(&text).ok_or_else(|| bad("cursor is none that was given out".to_owned())))
         .transpose()?;
     Ok(Page { after, most })
+}
+
+/// A parameter of the query.
+///
+/// # Errors
+/// [`ProblemKind::BadRequest`] when the query is none.
+pub(crate) fn parameter(http: &HttpRequest, name: &str) -> Result<Option<String>, ApiError> {
+    let pairs = web::Query::<Vec<(String, String)>>::from_query(http.query_string());
+    let pairs = pairs.map_err(|_| ApiError::because(ProblemKind::BadRequest, "the query makes no sense"))?;
+    Ok(pairs.into_inner().into_iter().find(|(key, _)| key == name).map(|(_, value)| value))
 }
 
 /// A page as an answer; full ones say where the next is.

@@ -12,6 +12,7 @@ pub(crate) mod plan;
 pub(crate) mod profiles;
 pub(crate) mod sign_offs;
 pub(crate) mod verify;
+pub(crate) mod webhooks;
 pub(crate) mod worksheet;
 
 use actix_web::http::header::ALLOW;
@@ -88,6 +89,22 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
                 .route(get().to(keys::list)),
         )
         .service(resource("/v1/keys/{id}", "DELETE").route(web::delete().to(keys::revoke)))
+        .service(
+            resource("/v1/webhooks", "GET, HEAD, POST")
+                .route(web::post().to(webhooks::enter))
+                .route(get().to(webhooks::list)),
+        )
+        .service(
+            resource("/v1/webhooks/{id}", "DELETE, GET, HEAD")
+                .route(web::delete().to(webhooks::remove))
+                .route(get().to(webhooks::show)),
+        )
+        .service(write("/v1/webhooks/{id}/secret", web::post().to(webhooks::renew_secret)))
+        .service(write("/v1/webhooks/{id}/enable", web::post().to(webhooks::enable)))
+        .service(write("/v1/webhooks/{id}/test", web::post().to(webhooks::test)))
+        .service(read("/v1/webhooks/{id}/deliveries", get().to(webhooks::deliveries)))
+        .service(write("/v1/webhooks/{id}/deliveries/again", web::post().to(webhooks::again)))
+        .service(write("/v1/webhooks/{id}/deliveries/{message}/again", web::post().to(webhooks::one_again)))
         .service(read("/v1/audit", get().to(audit::export)))
         .service(read("/openapi.json", get().to(documents::openapi)))
         .service(read("/v1/schemas", get().to(documents::list_schemas)))

@@ -10,6 +10,7 @@ use headproof_store::{By, Store, Who};
 use crate::access::{Access, Gate};
 use crate::backlog::Backlog;
 use crate::batch::Spool;
+use crate::webhooks::{Checks, Webhooks};
 
 /// How large a request may be.
 #[derive(Debug, Clone, Copy)]
@@ -51,6 +52,7 @@ pub struct ApiState {
     pub(crate) signatures: Signatures,
     pub(crate) spool: Spool,
     pub(crate) backlog: Backlog,
+    pub(crate) webhooks: Checks,
 }
 
 /// What is asked of every release in this installation, whatever the profile asks.
@@ -93,10 +95,12 @@ impl ApiState {
         limits: Limits,
         wake: Wake,
         signatures: Signatures,
+        webhooks: Webhooks,
         spool: PathBuf,
     ) -> Result<Self, ClientError> {
+        let webhooks = Checks::new(webhooks)?;
         let (gate, backlog) = (Gate::new(access, store.clone())?, Backlog::of(limits.open_tasks));
-        Ok(Self { gate, store, limits, wake, signatures, spool: Spool::new(spool), backlog })
+        Ok(Self { gate, store, limits, wake, signatures, spool: Spool::new(spool), backlog, webhooks })
     }
 }
 

@@ -4,7 +4,9 @@
 //! Work is done at least once and becomes visible exactly once: the store fences off whoever lost a lease.
 //! An attempt that came to nothing because the store failed is given back and does not count.
 
+mod deliver;
 mod error;
+mod message;
 mod refusal;
 mod render;
 mod renderer;
@@ -14,6 +16,7 @@ mod signing;
 mod trial;
 mod work;
 
+pub use deliver::{DeliveryOptions, wrapped_for};
 pub use renderer::{Bounds, RendererCommand, render_until_end_of_input};
 pub use run::{Nudge, WorkerOptions, run};
 pub use signing::SigningOptions;

@@ -8,6 +8,7 @@ use headproof_store::Store;
 use tokio::sync::{Notify, Semaphore, watch};
 use tracing::Instrument;
 
+use crate::deliver::{Deliverer, DeliveryOptions};
 use crate::renderer::{Bounds, RendererCommand, Renderers};
 use crate::signing::{Signers, SigningOptions};
 use crate::work::{Means, perform};
@@ -66,11 +67,15 @@ pub async fn run(
     options: WorkerOptions,
     command: RendererCommand,
     signing: SigningOptions,
+    deliveries: DeliveryOptions,
     nudge: Nudge,
     stop: watch::Receiver<bool>,
 ) -> Result<(), ClientError> {
     let (renderers, signers) = (Renderers::new(command), Signers::new(signing, options.first_backoff)?);
-    run_with(store, Means { options, renderers, signers }, nudge, stop).await;
+    let deliverer = Deliverer::new(store.clone(), deliveries)?;
+    let events = Nudge::default();
+    let means = Means { options, renderers, signers, events: events.clone() };
+    tokio::join!(run_with(store, means, nudge, stop.clone()), deliverer.run(events, options.poll, stop),);
     Ok(())
 }
 
@@ -97,7 +102,7 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
                     kind = claim.kind.as_str(),
                     owner = %claim.owner,
                     attempt = claim.attempt,
-                    request_id = claim.request_id,
+                    request_id = claim.origin.request_id,
                 );
                 let work = async move {
                     perform(&store, &claim, &means).await;
@@ -118,7 +123,7 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
     tracing::info!("worker stopped");
 }
 
-async fn idle(nudge: &Nudge, poll: Duration, stop: &mut watch::Receiver<bool>) {
+pub(crate) async fn idle(nudge: &Nudge, poll: Duration, stop: &mut watch::Receiver<bool>) {
     tokio::select! {
         () = nudge.0.notified() => {}
         () = tokio::time::sleep(poll) => {}

@@ -10,11 +10,14 @@ use headproof_store::{
 use headproof_wire::SheetOptions;
 use uuid::Uuid;
 
-use crate::WorkerOptions;
 use crate::error::{Chain, TaskError};
 use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work};
 use crate::renderer::{Renderers, Request};
 use crate::signing::Signers;
+use crate::{Nudge, WorkerOptions};
+
+/// Jobs that are looked up at once.
+const AT_ONCE: u32 = 100;
 
 /// What a task is done with.
 #[derive(Clone)]
@@ -25,6 +28,8 @@ pub(crate) struct Means {
     pub(crate) renderers: Renderers,
     /// Who signs them.
     pub(crate) signers: Signers,
+    /// Whoever tells of what was done.
+    pub(crate) events: Nudge,
 }
 
 /// Does the work of a claim and ends it, or gives the task back. A lost lease is not an error.
@@ -48,6 +53,7 @@ pub(crate) async fn perform(store: &Store, claim: &Claim, means: &Means) {
         },
         Err(error) => give_back(store, claim, &error, options).await,
     };
+    means.events.now();
     match ended {
         Ok(()) => {}
         Err(StoreError::Fenced { .. }) => tracing::warn!("the task was taken by another worker"),
@@ -92,7 +98,7 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
 async fn make(
     store: &Store,
     claim: &Claim,
-    Means { options, renderers, signers }: &Means,
+    Means { options, renderers, signers, .. }: &Means,
 ) -> Result<Vec<u8>, TaskError> {
     let mut signer = None;
     let (request, bounds) = match claim.kind {
@@ -161,15 +167,22 @@ async fn head(store: &Store, claim: &Claim, job: &JobRecord) -> Result<Head, Tas
 async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
     let batch = store.batch(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("batch"))?;
     let (mut heads, mut failed) = (Vec::new(), Vec::new());
-    for job in &batch.jobs {
-        if job.task.state == TaskState::Done {
-            heads.push(head(store, claim, job).await?);
-        } else {
-            failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
+    // One paper and language for the whole report: those of its first head.
+    let (mut after, mut look_of_first) = (0, None);
+    loop {
+        let jobs = store.jobs_of_batch(&claim.shop, batch.id, after, AT_ONCE).await?;
+        let Some(last) = jobs.last().and_then(|job| job.line) else { break };
+        after = last;
+        look_of_first = look_of_first.or_else(|| jobs.first().map(look));
+        for job in &jobs {
+            if job.task.state == TaskState::Done {
+                heads.push(head(store, claim, job).await?);
+            } else {
+                failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
+            }
         }
     }
-    // One paper and language for the whole report: those of its first head.
-    let look = batch.jobs.first().map(look).unwrap_or_default();
+    let look = look_of_first.unwrap_or_default();
     let work = Work::Report { label: batch.id.to_string(), failed };
     Ok(Request { order: Order { work, look }, heads })
 }

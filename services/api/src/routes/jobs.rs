@@ -113,13 +113,11 @@ struct Wish {
 
 fn wish(http: &HttpRequest) -> Result<Wish, ApiError> {
     let bad = |detail: &str| ApiError::because(ProblemKind::BadRequest, detail);
-    let pairs = web::Query::<Vec<(String, String)>>::from_query(http.query_string());
-    let pairs = pairs.map_err(|_| bad("the query makes no sense"))?.into_inner();
-    let value = |name: &str| pairs.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
+    let value = |name| paging::parameter(http, name);
     let state =
-        value("state").map(|name| TaskState::parse(name).ok_or_else(|| bad("there is no such state")));
-    let batch = value("batch").map(|id| Uuid::try_parse(id).map_err(|_| bad("batch is no id")));
-    Ok(Wish { state: state.transpose()?, head: value("head").map(str::to_owned), batch: batch.transpose()? })
+        value("state")?.map(|name| TaskState::parse(&name).ok_or_else(|| bad("there is no such state")));
+    let batch = value("batch")?.map(|id| Uuid::try_parse(&id).map_err(|_| bad("batch is no id")));
+    Ok(Wish { state: state.transpose()?, head: value("head")?, batch: batch.transpose()? })
 }
 
 /// Call a job off: its sheet is not made, or what is being made of it is dropped. Its evaluation stays.
