@@ -37,4 +37,6 @@ pub use pdf::{Integrity, PdfToSign, Signature, SignedPdf, inspect_pdf, room_for}
 pub use secret::Secret;
 pub use timestamp::Timestamp;
 pub use trust::Trust;
-pub use webhook::{WebhookMessage, WebhookRefusal, WebhookSecret, sign_webhook, verify_webhook};
+pub use webhook::{
+    WebhookMessage, WebhookRefusal, WebhookSecret, sign_webhook, verify_webhook, webhook_purpose,
+};

@@ -35,6 +35,13 @@ const NEW: usize = 32;
 #[derive(Clone, Zeroize, ZeroizeOnDrop)]
 pub struct WebhookSecret(Vec<u8>);
 
+/// The purpose that the secret of a receiver is wrapped for ([`Secret::wrap`](crate::Secret::wrap)): it opens for no other
+/// receiver.
+#[must_use]
+pub fn webhook_purpose(receiver: impl fmt::Display) -> String {
+    format!("webhook {receiver}")
+}
+
 /// Why a message is not to be believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum WebhookRefusal {

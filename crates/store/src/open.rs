@@ -78,6 +78,12 @@ impl From<PathBuf> for Location {
     }
 }
 
+impl From<&std::path::Path> for Location {
+    fn from(directory: &std::path::Path) -> Self {
+        directory.to_owned().into()
+    }
+}
+
 /// A store in use. Clones share it.
 #[derive(Debug, Clone)]
 pub struct Store {

@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use headproof_client::{Guard, GuardedClient};
-use headproof_seal::WebhookSecret;
+use headproof_seal::{WebhookSecret, webhook_purpose};
 use headproof_store::{DeliveryRecord, DeliveryState as Stored, ReceiverRecord};
 use headproof_wire::{Delivery, DeliveryState, Fault, Links, Webhook, WebhookEvent};
 use uuid::Uuid;
@@ -18,8 +18,6 @@ pub struct Webhooks {
     pub guard: Guard,
     /// How long an old secret goes on signing.
     pub overlap: Duration,
-    /// What their secrets are wrapped for.
-    pub wrapped_for: fn(Uuid) -> String,
 }
 
 /// What is held against addresses.
@@ -27,13 +25,12 @@ pub struct Webhooks {
 pub(crate) struct Checks {
     pub(crate) client: GuardedClient,
     pub(crate) overlap: Duration,
-    pub(crate) wrapped_for: fn(Uuid) -> String,
 }
 
 impl Checks {
     pub(crate) fn new(webhooks: Webhooks) -> Result<Self, reqwest::Error> {
-        let Webhooks { guard, overlap, wrapped_for } = webhooks;
-        Ok(Self { client: GuardedClient::new(guard, Duration::from_secs(1))?, overlap, wrapped_for })
+        let Webhooks { guard, overlap } = webhooks;
+        Ok(Self { client: GuardedClient::new(guard, Duration::from_secs(1))?, overlap })
     }
 }
 
@@ -49,8 +46,7 @@ pub(crate) fn url_fault(state: &ApiState, url: &str) -> Result<(), ApiError> {
 pub(crate) fn new_secret(state: &ApiState, receiver: Uuid) -> Result<(String, Vec<u8>), ApiError> {
     let secret = WebhookSecret::random().map_err(|error| ApiError::internal(&error))?;
     let text = secret.to_text().to_string();
-    let purpose = (state.webhooks.wrapped_for)(receiver);
-    let wrapped = state.signatures.secret.wrap(&purpose, text.as_bytes());
+    let wrapped = state.signatures.secret.wrap(&webhook_purpose(receiver), text.as_bytes());
     Ok((text, wrapped.map_err(|error| ApiError::internal(&error))?))
 }
 

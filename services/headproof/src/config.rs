@@ -2,7 +2,9 @@
 
 mod access;
 mod environment;
+mod store;
 mod typefaces;
+mod webhooks;
 
 use std::net::SocketAddr;
 use std::path::PathBuf;
@@ -13,7 +15,9 @@ use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
 pub(crate) use self::access::{AccessMode, OidcConfig, SigningConfig};
+pub(crate) use self::store::StoreConfig;
 pub(crate) use self::typefaces::TypefaceFile;
+pub(crate) use self::webhooks::WebhookConfig;
 
 /// Everything that can be configured.
 #[derive(Debug, Clone, Default, Deserialize, PartialEq)]
@@ -25,6 +29,8 @@ pub(crate) struct Config {
     pub(crate) store: StoreConfig,
     /// The worker.
     pub(crate) worker: WorkerConfig,
+    /// Webhooks.
+    pub(crate) webhooks: WebhookConfig,
     /// Signatures.
     pub(crate) signing: SigningConfig,
     /// The identity provider of the shop, where it has one.
@@ -54,22 +60,16 @@ pub(crate) struct ApiConfig {
     pub(crate) threads: usize,
     /// `HEADPROOF_API_DOCUMENT_BYTES`: largest document after decompression. Default 4 MiB.
     pub(crate) document_bytes: usize,
-    /// `HEADPROOF_API_BATCH_BYTES`: largest batch after decompression. Default 64 MiB.
+    /// `HEADPROOF_API_BATCH_BYTES`: largest batch after decompression; it is laid down in the
+    /// directory for temporary files while it comes in. Default 1 GiB.
     pub(crate) batch_bytes: usize,
     /// `HEADPROOF_API_FILE_BYTES`: largest file that is verified. Default 16 MiB.
     pub(crate) file_bytes: usize,
-    /// `HEADPROOF_API_BATCH_LINES`: most heads of one batch. Default 1000.
+    /// `HEADPROOF_API_BATCH_LINES`: most heads of one batch. Default 20000.
     pub(crate) batch_lines: usize,
-}
-
-/// The store.
-#[derive(Debug, Clone, Deserialize, PartialEq)]
-#[serde(deny_unknown_fields, default)]
-pub(crate) struct StoreConfig {
-    /// `HEADPROOF_STORE_DIR`: where database and sheets are kept. Default ./data.
-    pub(crate) dir: PathBuf,
-    /// `HEADPROOF_STORE_MAX_ATTEMPTS`: tries before a task fails for good. Default 5.
-    pub(crate) max_attempts: u32,
+    /// `HEADPROOF_API_OPEN_TASKS`: sheets of one shop that may wait to be made; beyond it posts are answered with 429.
+    /// Default 100000.
+    pub(crate) open_tasks: u32,
 }
 
 /// The worker.
@@ -138,13 +138,8 @@ impl Default for ApiConfig {
             batch_bytes: limits.batch_bytes,
             file_bytes: limits.file_bytes,
             batch_lines: limits.batch_lines,
+            open_tasks: limits.open_tasks,
         }
-    }
-}
-
-impl Default for StoreConfig {
-    fn default() -> Self {
-        Self { dir: PathBuf::from("data"), max_attempts: 5 }
     }
 }
 
@@ -296,10 +291,7 @@ impl Config {
                 return value(key, "must be at least 80: a renderer itself takes most of that");
             }
         }
-        if self.store.max_attempts == 0 {
-            return value("store.max_attempts", "must be at least 1");
-        }
-        Ok(())
+        self.store.check()
     }
 
     /// Addresses of others.
@@ -352,6 +344,7 @@ impl Config {
             batch_bytes: self.api.batch_bytes,
             file_bytes: self.api.file_bytes,
             batch_lines: self.api.batch_lines,
+            open_tasks: self.api.open_tasks,
         }
     }
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use headproof_client::{Answer, DeliveryError, Guard, GuardedClient};
-use headproof_seal::{Secret, WebhookSecret, sign_webhook};
+use headproof_seal::{Secret, WebhookSecret, sign_webhook, webhook_purpose};
 use headproof_store::{DeliveryClaim, Error as StoreError, Failure, Message, ReceiverRecord, Store};
 use reqwest::header::{CONTENT_TYPE, HeaderMap, HeaderName, HeaderValue, USER_AGENT};
 use time::OffsetDateTime;
@@ -32,12 +32,6 @@ const WAITS: [Duration; 9] = [
 ];
 /// A receiver can ask not to be tried for this long at the most.
 const LONGEST_ASKED: Duration = Duration::from_secs(24 * 3600);
-
-/// What secrets of receivers are wrapped for.
-#[must_use]
-pub fn wrapped_for(receiver: uuid::Uuid) -> String {
-    format!("webhook {receiver}")
-}
 
 /// How receivers are told.
 #[derive(Debug, Clone)]
@@ -139,7 +133,7 @@ impl Deliverer {
     /// The secret of a receiver, and for a while the one before it.
     fn secrets(&self, receiver: &ReceiverRecord, now: OffsetDateTime) -> Result<Vec<WebhookSecret>, Trouble> {
         let old = receiver.old_secret.as_ref().filter(|(_, until)| *until > now).map(|(secret, _)| secret);
-        let purpose = wrapped_for(receiver.id);
+        let purpose = webhook_purpose(receiver.id);
         let open = |wrapped: &Vec<u8>| {
             let bytes = self.options.secret.unwrap(&purpose, wrapped).map_err(|_| Trouble::Secret)?;
             let text = std::str::from_utf8(&bytes).map_err(|_| Trouble::Secret)?;

@@ -6,6 +6,7 @@
 
 mod deliver;
 mod error;
+mod housekeeping;
 mod message;
 mod refusal;
 mod render;
@@ -16,7 +17,8 @@ mod signing;
 mod trial;
 mod work;
 
-pub use deliver::{DeliveryOptions, wrapped_for};
+pub use deliver::DeliveryOptions;
+pub use housekeeping::Retention;
 pub use renderer::{Bounds, RendererCommand, render_until_end_of_input};
-pub use run::{Nudge, WorkerOptions, run};
+pub use run::{Duties, Nudge, WorkerOptions, run};
 pub use signing::SigningOptions;

@@ -9,6 +9,7 @@ use tokio::sync::{Notify, Semaphore, watch};
 use tracing::Instrument;
 
 use crate::deliver::{Deliverer, DeliveryOptions};
+use crate::housekeeping::{self, Retention};
 use crate::renderer::{Bounds, RendererCommand, Renderers};
 use crate::signing::{Signers, SigningOptions};
 use crate::work::{Means, perform};
@@ -43,6 +44,17 @@ impl Default for WorkerOptions {
     }
 }
 
+/// What a worker does besides making pages.
+#[derive(Debug, Clone)]
+pub struct Duties {
+    /// Signing them.
+    pub signing: SigningOptions,
+    /// Telling of it.
+    pub deliveries: DeliveryOptions,
+    /// Disposing of what is old.
+    pub retention: Retention,
+}
+
 /// A hint that there may be work, from an api in the same process. Missing it costs one poll.
 #[derive(Debug, Clone, Default)]
 pub struct Nudge(Arc<Notify>);
@@ -66,16 +78,20 @@ pub async fn run(
     store: Store,
     options: WorkerOptions,
     command: RendererCommand,
-    signing: SigningOptions,
-    deliveries: DeliveryOptions,
+    duties: Duties,
     nudge: Nudge,
     stop: watch::Receiver<bool>,
 ) -> Result<(), ClientError> {
+    let Duties { signing, deliveries, retention } = duties;
     let (renderers, signers) = (Renderers::new(command), Signers::new(signing, options.first_backoff)?);
     let deliverer = Deliverer::new(store.clone(), deliveries)?;
     let events = Nudge::default();
     let means = Means { options, renderers, signers, events: events.clone() };
-    tokio::join!(run_with(store, means, nudge, stop.clone()), deliverer.run(events, options.poll, stop),);
+    tokio::join!(
+        run_with(store.clone(), means, nudge, stop.clone()),
+        housekeeping::run(store, retention, stop.clone()),
+        deliverer.run(events, options.poll, stop),
+    );
     Ok(())
 }
 

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{ArtifactKind, JobContent, NewEvaluation, NewJob, Options, ShopId, Store, TaskState};
-use headproof_store::{JobRecord, Plan, TaskStatus, Who};
+use headproof_store::{JobRecord, Origin, Plan, Priority, TaskStatus, Who};
 use headproof_wire::{At, evaluation_document, examples, measurement_set, read, target_profile};
 use tokio::sync::watch;
 
@@ -38,7 +38,7 @@ fn means() -> Result<Means, Box<dyn Error>> {
         SigningOptions { secret, timestamp_url: None, timestamp_authorities: Arc::new([]), public_url: None },
         options().first_backoff,
     )?;
-    Ok(Means { options: options(), renderers: Renderers::Here, signers })
+    Ok(Means { options: options(), renderers: Renderers::Here, signers, events: Nudge::default() })
 }
 
 fn shop() -> ShopId {
@@ -78,7 +78,9 @@ fn demo() -> Result<JobContent, Box<dyn Error>> {
 
 async fn submit(store: &Store, content: JobContent) -> Result<JobRecord, Box<dyn Error>> {
     let who = Who { kind: "key".to_owned(), id: "1".to_owned(), name: "front desk".to_owned() };
-    Ok(store.submit_job(NewJob { shop: shop(), who, request_id: "request 1".to_owned(), content }).await?)
+    let origin = Origin { request_id: "request 1".to_owned(), trace_parent: None };
+    let new = NewJob { shop: shop(), who, origin, once: None, priority: Priority::Normal, content };
+    Ok(store.submit_job(new).await?.into_inner())
 }
 
 /// Waits until the sheet of a job has come as far as wished.

@@ -8,7 +8,8 @@ use std::time::{Duration, Instant};
 
 use actix_web::web::{self, Bytes, PayloadConfig};
 use actix_web::{App, HttpResponse, HttpServer};
-use headproof_api::{Access, ApiState, Limits, ReleaseRules, Signatures, bind};
+use headproof_api::{Access, ApiState, Limits, ReleaseRules, Signatures, Webhooks, bind};
+use headproof_client::Guard;
 use headproof_seal::Secret;
 use headproof_store::{ShopId, Store};
 use headproof_wire::{EvaluateRequest, read};
@@ -70,7 +71,9 @@ async fn start_judging(dir: &std::path::Path) -> Result<SocketAddr, Box<dyn Erro
         timestamp_authorities: Arc::new([]),
     };
     let access = Access::Open(ShopId::new("bench"));
-    let state = ApiState::new(store, access, Limits::default(), Arc::new(|| ()), signatures)?;
+    let webhooks = Webhooks { guard: Guard::default(), overlap: Duration::ZERO };
+    let (limits, wake) = (Limits::default(), Arc::new(|| ()));
+    let state = ApiState::new(store, access, limits, wake, signatures, webhooks, std::env::temp_dir())?;
     let bound = bind(state, SocketAddr::from(([127, 0, 0, 1], 0)), 1)?;
     tokio::spawn(bound.server);
     Ok(bound.address)

@@ -50,6 +50,7 @@ fn measure(dir: &Path) -> Result<(), Box<dyn Error>> {
 
 fn request(set: Example, profile: Example) -> Result<JobRequest, Box<dyn Error>> {
     Ok(JobRequest {
+        priority: None,
         measurement_set: read(set.text.as_bytes())?,
         profile: Some(read(profile.text.as_bytes())?),
         profile_ref: None,

@@ -59,6 +59,7 @@ async fn post_and_fetch(admin: &Client, out: &Path) -> Result<(), Box<dyn Error>
     for (head, named) in HEADS {
         let name = head.name.trim_start_matches("set-");
         let request = JobRequest {
+            priority: None,
             measurement_set: examples::set(head)?,
             profile: Some(examples::profile(named)?),
             profile_ref: None,

@@ -68,6 +68,7 @@ fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
         };
         write(&out.join(format!("{name}.worksheet-request.json")), &to_be_measured)?;
         let request = JobRequest {
+            priority: None,
             measurement_set: request.measurement_set,
             profile: request.profile,
             profile_ref: None,

@@ -44,7 +44,7 @@ pub(crate) fn run(config: &Config, shop: &ShopId, wish: Wish) -> Result<ExitCode
                     return Err(format!("{id} is nobody of shop {shop} who signs").into());
                 }
                 let (secret, new) = KeySecret::new(KeyWish { label, scopes, person, expires_at: None })?;
-                store.keep_key(shop, new, &operator()).await?;
+                store.keep_key(shop, new, &operator(), None).await?;
                 print(&secret.text())?;
             }
             Wish::List => {

@@ -8,12 +8,12 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use actix_web::dev::ServerHandle;
-use headproof_api::{Access, ApiState, Signatures, bind, operator};
+use headproof_api::{Access, ApiState, Signatures, Webhooks, bind, operator};
 use headproof_client::ClientError;
 use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
 use headproof_wire::examples::PROFILES;
-use headproof_worker::{Nudge, SigningOptions};
+use headproof_worker::{DeliveryOptions, Duties, Nudge, Retention, SigningOptions};
 use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
@@ -134,7 +134,9 @@ impl Service {
             AccessMode::Open => Access::Open(ShopId::new(OPEN_SHOP)),
         };
         let wake = Arc::new(move || nudge.now());
-        let state = ApiState::new(self.store.clone(), access, config.limits(), wake, signatures)?;
+        let webhooks = Webhooks { guard: config.webhooks.guard(), overlap: config.webhooks.overlap() };
+        let (store, spool) = (self.store.clone(), std::env::temp_dir());
+        let state = ApiState::new(store, access, config.limits(), wake, signatures, webhooks, spool)?;
         let bound = bind(state, config.api.listen, config.api.threads)
             .map_err(|error| format!("api.listen {}: {error}", config.api.listen))?;
         tracing::info!(address = %bound.address, "listening");
@@ -208,9 +210,13 @@ async fn ended<T>(task: Option<&mut JoinHandle<T>>) -> Result<T, JoinError> {
 /// The store that is configured.
 pub(super) async fn open(config: &Config) -> Result<Store, Box<dyn Error>> {
     let options = Options { max_attempts: config.store.max_attempts, ..Options::default() };
-    let dir = &config.store.dir;
-    let opened = Store::open_with(dir, options).await;
-    Ok(opened.map_err(|error| format!("store.dir {}: {error}", dir.display()))?)
+    let opened = Store::open_with(config.store.location()?, options).await;
+    // The address of a server may hold a password.
+    let at = match config.store.database.is_some() || config.store.database_file.is_some() {
+        true => "store.database".to_owned(),
+        false => format!("store.dir {}", config.store.dir.display()),
+    };
+    Ok(opened.map_err(|error| format!("{at}: {error}"))?)
 }
 
 fn start_worker(
@@ -221,14 +227,25 @@ fn start_worker(
     stopped: watch::Receiver<bool>,
 ) -> io::Result<JoinHandle<Result<(), ClientError>>> {
     let command = renderer::command(&config.sheet)?;
+    let deliveries = DeliveryOptions {
+        at_once: config.webhooks.at_once,
+        guard: config.webhooks.guard(),
+        secret: Arc::clone(&signatures.secret),
+        public_url: config.api.public_url.clone(),
+        disable_after: config.webhooks.disable_after(),
+        haste: config.webhooks.haste,
+    };
     let signing = SigningOptions {
         secret: signatures.secret,
         timestamp_url: config.signing.timestamp_url.clone(),
         timestamp_authorities: signatures.timestamp_authorities,
         public_url: config.api.public_url.clone(),
     };
+    let retention = Retention { heads: config.store.retention(), by: operator() };
+    let duties = Duties { signing, deliveries, retention };
     let options = config.worker_options();
-    Ok(tokio::spawn(headproof_worker::run(store, options, command, signing, nudge, stopped)))
+    let work = headproof_worker::run(store, options, command, duties, nudge, stopped);
+    Ok(tokio::spawn(work))
 }
 
 /// The demo profiles are there from the start, clearly marked as such.
@@ -239,7 +256,7 @@ async fn ship_profiles(store: &Store, shop: &ShopId) -> Result<(), Box<dyn Error
         let digest = digest(&document);
         let (id, revision) = (profile.id, profile.revision);
         let new = NewProfile { id, revision, document, digest };
-        match store.put_profile(shop, new, &operator()).await {
+        match store.put_profile(shop, new, &operator(), None).await {
             Ok(_) => {}
             Err(error @ StoreError::Conflict { .. }) => {
                 tracing::warn!(%error, "the store keeps the demo profile it had");
