@@ -4,9 +4,10 @@ use headproof_head as head;
 use headproof_judge::JudgeBy;
 use headproof_store::{JobContent, NewEvaluation, Plan, ShopId};
 use headproof_wire::{
-    At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, ReworkPlan, TargetProfile, Units,
-    Workshop, evaluation_document, measurement_set, read, target_profile,
+    At, Evaluation, Fault, JobRequest, MeasurementSet, ProfileSelector, ReworkPlan, Tally, TargetProfile,
+    Units, Workshop, evaluation_document, measurement_set, read, target_profile,
 };
+use tracing::{Instrument, info_span};
 use uuid::Uuid;
 
 use crate::planning::{self, Task};
@@ -98,16 +99,20 @@ impl Case {
     }
 }
 
+/// What a job keeps, and how many rows of its evaluation came out how.
+pub(crate) type Judged = (JobContent, Tally);
+
 /// Everything a job keeps: canonical documents, and evaluation and plan bound to them by their digests.
-pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Result<JobContent, ApiError> {
+pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Result<Judged, ApiError> {
     let (follows, faults) = header(request);
     let case = understood(&request.measurement_set, profile, request.workshop.as_ref(), faults)?;
     let profile = profile.as_ref().map_err(|fault| ApiError::faults(vec![fault.clone()]))?;
     let set = canonical(&request.measurement_set)?;
     let profile = canonical(profile)?;
     let bound_to = (headproof_seal::digest(&set), headproof_seal::digest(&profile));
-    let evaluation = case.judge(headproof_judge::evaluate);
-    Ok(JobContent {
+    let evaluation = info_span!("judge").in_scope(|| case.judge(headproof_judge::evaluate));
+    let tally = evaluation.tally;
+    let content = JobContent {
         head_reference: request.measurement_set.head.serial.clone(),
         client_reference: request.client_reference.clone(),
         stage: word(&request.measurement_set.job.stage)?,
@@ -116,12 +121,16 @@ pub(crate) async fn job_content(request: &JobRequest, profile: &Resolved) -> Res
         profile,
         evaluation: sealed_evaluation(evaluation, &bound_to)?,
         plan: match case.wished() {
-            Some(task) => Some(sealed_plan(planning::plan(task).await?, &bound_to)?),
+            Some(task) => {
+                let plan = planning::plan(task).instrument(info_span!("plan")).await?;
+                Some(sealed_plan(plan, &bound_to)?)
+            }
             None => None,
         },
         paper: word(&request.sheet.paper)?,
         locale: word(&request.sheet.language)?,
-    })
+    };
+    Ok((content, tally))
 }
 
 /// The earlier job that a request names, and the faults of what it says besides its documents.

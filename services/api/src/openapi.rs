@@ -146,7 +146,7 @@ fn say_what_is_asked(document: &mut Value) {
             for (status, description) in [
                 ("401", "Who asks is not known"),
                 ("403", "The key does not have the scope"),
-                ("429", "Too many tried to be known from there"),
+                ("429", "Too many requests, or too many tried to be known from there"),
             ] {
                 operation["responses"][status] = json!({
                     "description": description,

@@ -5,6 +5,7 @@ use actix_web::HttpRequest;
 use headproof_store::{
     BatchRecord, JobRecord, KeyRecord, PersonRecord, ProfileSummary, SignOffRecord, TaskState as Stored,
 };
+use headproof_trace::TraceParent;
 use headproof_wire::{
     Batch, EarlierSignOff, Job, Key, Links, Person, SignOffStatus, StoredProfile, TaskState,
 };
@@ -141,4 +142,11 @@ pub(crate) fn instant(at: OffsetDateTime) -> Result<String, ApiError> {
 /// The id under which the log knows a request.
 pub(crate) fn request_id(request: &HttpRequest) -> String {
     request.extensions().get::<RequestId>().map(ToString::to_string).unwrap_or_default()
+}
+
+/// The header `traceparent` for whatever is done for a request later, or by others (W3C Trace Context).
+#[cfg_attr(not(test), expect(dead_code, reason = "no handler hands it on yet"))]
+pub(crate) fn trace_parent(request: &HttpRequest) -> String {
+    let place = request.extensions().get::<TraceParent>().copied();
+    place.unwrap_or_else(TraceParent::begin).to_string()
 }

@@ -24,10 +24,12 @@ pub enum ProblemKind {
     Unauthenticated,
     /// Who asks may not do that.
     Forbidden,
-    /// Too many tried to be known from there.
+    /// A caller asked too often, or too many tried to be known from there.
     QuotaExceeded,
     /// It has to be said which evaluation is signed.
     PreconditionRequired,
+    /// What is there is not what the client wants.
+    PreconditionFailed,
     /// Another evaluation than the one that was named is the one to sign.
     StaleRevision,
     /// The same person has said the same of the same evaluation.
@@ -56,7 +58,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
@@ -65,6 +67,7 @@ impl ProblemKind {
         Self::Forbidden,
         Self::QuotaExceeded,
         Self::PreconditionRequired,
+        Self::PreconditionFailed,
         Self::StaleRevision,
         Self::AlreadySigned,
         Self::CertificateNotValid,
@@ -114,6 +117,12 @@ impl ProblemKind {
                 "It has to be said what is signed",
                 428,
                 "Read the evaluation and send its ETag as If-Match.",
+            ),
+            Self::PreconditionFailed => (
+                "precondition-failed",
+                "It is not the one that is wanted",
+                412,
+                "Read it without If-Match, and see its ETag.",
             ),
             Self::StaleRevision => (
                 "stale-revision",

@@ -28,9 +28,14 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
     config
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
         .service(read("/v1/jobs/{id}/plan", get().to(jobs::plan)))
+        .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
+        .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(read("/v1/sign-offs/{id}/sheet", get().to(sign_offs::sheet)))
         .service(read("/v1/batches/{id}/report", get().to(batches::report)))
+        .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
+        .service(read("/openapi.json", get().to(documents::openapi)))
+        .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
         // Its pages are deflated already.
         .service(write("/v1/worksheet", web::post().to(worksheet::make)));
     // An empty prefix takes every other address, so this stands last.
@@ -42,8 +47,6 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(write("/v1/plan", web::post().to(plan::make)))
         .service(write("/v1/jobs", web::post().to(jobs::submit)))
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
-        .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
-        .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
         .service(write("/v1/batches", web::post().to(batches::submit)))
         .service(read("/v1/batches/{id}", get().to(batches::status)))
         .service(
@@ -51,7 +54,6 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
                 .route(web::post().to(profiles::store))
                 .route(get().to(profiles::list)),
         )
-        .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
         .service(
             resource("/v1/jobs/{id}/sign-offs", "GET, HEAD, POST")
                 .route(web::post().to(sign_offs::sign))
@@ -77,9 +79,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         )
         .service(resource("/v1/keys/{id}", "DELETE").route(web::delete().to(keys::revoke)))
         .service(read("/v1/audit", get().to(audit::export)))
-        .service(read("/openapi.json", get().to(documents::openapi)))
         .service(read("/v1/schemas", get().to(documents::list_schemas)))
-        .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
         .service(read("/v1/characteristics", get().to(documents::characteristics)))
         .service(read("/problems/{name}", get().to(documents::explain_problem)))
         .service(web::redirect("/docs", "/docs/"))

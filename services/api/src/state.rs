@@ -1,14 +1,16 @@
 //! What handlers share.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use headproof_client::ClientError;
 use headproof_seal::{Certificate, Secret};
 use headproof_store::{By, Store, Who};
+use tokio::sync::Semaphore;
 
-use crate::access::{Access, Gate};
+use crate::access::{Access, Gate, Quotas};
 
-/// How large a request may be.
+/// How large a request may be, and how many there may be.
 #[derive(Debug, Clone, Copy)]
 pub struct Limits {
     /// Bytes of one document, after decompression.
@@ -19,11 +21,25 @@ pub struct Limits {
     pub file_bytes: usize,
     /// Lines of one batch.
     pub batch_lines: usize,
+    /// Requests with a body that are answered at once.
+    pub in_flight: usize,
+    /// Requests of one caller in each window; 0 is without a limit.
+    pub requests: u32,
+    /// The window, in whole seconds.
+    pub window: Duration,
 }
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { document_bytes: 4 << 20, batch_bytes: 64 << 20, file_bytes: 16 << 20, batch_lines: 1000 }
+        Self {
+            document_bytes: 4 << 20,
+            batch_bytes: 64 << 20,
+            file_bytes: 16 << 20,
+            batch_lines: 1000,
+            in_flight: 64,
+            requests: 12_000,
+            window: Duration::from_secs(60),
+        }
     }
 }
 
@@ -36,6 +52,8 @@ pub struct ApiState {
     pub(crate) store: Store,
     pub(crate) gate: Gate,
     pub(crate) limits: Limits,
+    pub(crate) quotas: Arc<Quotas>,
+    pub(crate) room: Arc<Semaphore>,
     pub(crate) wake: Wake,
     pub(crate) signatures: Signatures,
 }
@@ -80,7 +98,10 @@ impl ApiState {
         wake: Wake,
         signatures: Signatures,
     ) -> Result<Self, ClientError> {
-        Ok(Self { gate: Gate::new(access, store.clone())?, store, limits, wake, signatures })
+        let gate = Gate::new(access, store.clone())?;
+        let quotas = Arc::new(Quotas::new(limits.requests, limits.window));
+        let room = Arc::new(Semaphore::new(limits.in_flight));
+        Ok(Self { store, gate, limits, quotas, room, wake, signatures })
     }
 }
 

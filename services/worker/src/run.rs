@@ -4,9 +4,10 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use headproof_client::ClientError;
-use headproof_store::Store;
+use headproof_store::{Claim, Store};
+use headproof_trace::{TraceParent, join};
 use tokio::sync::{Notify, Semaphore, watch};
-use tracing::Instrument;
+use tracing::{Instrument, Span};
 
 use crate::renderer::{Bounds, RendererCommand, Renderers};
 use crate::signing::{Signers, SigningOptions};
@@ -91,14 +92,7 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
         match store.claim(options.lease).await {
             Ok(Some(claim)) => {
                 let (store, means) = (store.clone(), means.clone());
-                let span = tracing::info_span!(
-                    "task",
-                    task = %claim.task,
-                    kind = claim.kind.as_str(),
-                    owner = %claim.owner,
-                    attempt = claim.attempt,
-                    request_id = claim.request_id,
-                );
+                let span = span_of(&claim, None);
                 let work = async move {
                     perform(&store, &claim, &means).await;
                     drop(hand);
@@ -116,6 +110,21 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
     let all = u32::try_from(options.tasks.max(1)).unwrap_or(u32::MAX);
     let _ = hands.acquire_many(all).await;
     tracing::info!("worker stopped");
+}
+
+/// The span of a task, in the trace that the header `traceparent` of its request says; in a new one without it.
+fn span_of(claim: &Claim, trace_parent: Option<&str>) -> Span {
+    let span = tracing::info_span!(
+        "task",
+        task = %claim.task,
+        kind = claim.kind.as_str(),
+        owner = %claim.owner,
+        attempt = claim.attempt,
+        request_id = claim.request_id,
+        trace_id = tracing::field::Empty,
+    );
+    join(&span, trace_parent.and_then(TraceParent::read));
+    span
 }
 
 async fn idle(nudge: &Nudge, poll: Duration, stop: &mut watch::Receiver<bool>) {

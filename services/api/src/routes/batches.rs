@@ -6,16 +6,17 @@ use std::pin::pin;
 use actix_web::http::header::{LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
 use futures_util::{StreamExt, stream};
-use headproof_store::{ArtifactKind, BatchRecord, JobContent, NewBatch, ShopId};
+use headproof_store::{ArtifactKind, BatchRecord, NewBatch, ShopId};
 use headproof_wire::{Batch, BatchLine, Fault, JobRequest, LineOutcome, Problem, read};
+use tracing::{Instrument, info_span};
 use uuid::Uuid;
 
 use super::jobs::{artifact, hold, parse, standing};
 use crate::access::{May, Read, Submit};
 use crate::body::Lines;
-use crate::judging::{job_content, profile_of};
+use crate::judging::{Judged, job_content, profile_of};
 use crate::turns::AT_ONCE;
-use crate::{ApiError, ApiState, ProblemKind, present};
+use crate::{ApiError, ApiState, ProblemKind, metered, present};
 
 /// Post many heads as newline-delimited JSON, one job request a line.
 ///
@@ -41,15 +42,24 @@ pub(crate) async fn submit(
     body: Lines,
 ) -> Result<HttpResponse, ApiError> {
     let (accepted, mut lines) = sort_out(&state, &caller.shop, &body.0).await?;
+    metered::refused(lines.len() - accepted.len());
     if accepted.is_empty() {
         return Err(none_accepted(lines));
     }
     let request_id = present::request_id(&http);
-    let new = NewBatch { shop: caller.shop, who: caller.who, request_id, jobs: accepted };
-    let record = state.store.submit_batch(new).await?;
+    let (mut jobs, mut tallies) = (BTreeMap::new(), BTreeMap::new());
+    for (number, (content, tally)) in accepted {
+        jobs.insert(number, content);
+        tallies.insert(number, tally);
+    }
+    let new = NewBatch { shop: caller.shop, who: caller.who, request_id, jobs };
+    let record = state.store.submit_batch(new).instrument(info_span!("keep")).await?;
     (state.wake)();
     tracing::info!(batch = %record.id, jobs = record.jobs.len(), "batch accepted");
     for job in &record.jobs {
+        if let Some(tally) = job.line.and_then(|line| tallies.get(&line)) {
+            metered::accepted(&job.disposition, tally);
+        }
         let number = job.line.and_then(|line| usize::try_from(line).ok());
         if let Some(line) = lines.iter_mut().find(|line| Some(line.line) == number) {
             line.job = Some(job.id);
@@ -67,7 +77,7 @@ async fn sort_out(
     state: &ApiState,
     shop: &ShopId,
     body: &[u8],
-) -> Result<(BTreeMap<u32, JobContent>, Vec<BatchLine>), ApiError> {
+) -> Result<(BTreeMap<u32, Judged>, Vec<BatchLine>), ApiError> {
     let numbered = body.split(|byte| *byte == b'\n').zip(1_u32..);
     let filled: Vec<_> = numbered.filter(|(line, _)| !line.trim_ascii().is_empty()).collect();
     if filled.len() > state.limits.batch_lines {
@@ -87,11 +97,7 @@ async fn sort_out(
 }
 
 /// What came of one line, and what it holds if it is accepted.
-async fn sort_line(
-    to: (&ApiState, &ShopId),
-    text: &[u8],
-    number: u32,
-) -> (u32, BatchLine, Option<JobContent>) {
+async fn sort_line(to: (&ApiState, &ShopId), text: &[u8], number: u32) -> (u32, BatchLine, Option<Judged>) {
     let mut line = BatchLine {
         line: number as usize,
         client_reference: None,
@@ -113,7 +119,7 @@ async fn judge_line(
     (state, shop): (&ApiState, &ShopId),
     text: &[u8],
     line: &mut BatchLine,
-) -> Result<JobContent, ApiError> {
+) -> Result<Judged, ApiError> {
     if text.len() > state.limits.document_bytes {
         return Err(ApiError::new(ProblemKind::TooLarge));
     }
