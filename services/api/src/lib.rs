@@ -5,6 +5,7 @@
 //! A handler loads, validates, performs and presents; the judging is `judge`'s, the planning `rework`'s, the
 //! keeping `store`'s.
 
+mod accept;
 mod access;
 mod body;
 mod certificates;

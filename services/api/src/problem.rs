@@ -42,6 +42,8 @@ pub enum ProblemKind {
     NotFound,
     /// The thing does not do that.
     MethodNotAllowed,
+    /// The client does not take what there is.
+    NotAcceptable,
     /// The sheet or report is not there yet.
     NotReady,
     /// The sheet or report could not be made.
@@ -58,7 +60,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
@@ -74,6 +76,7 @@ impl ProblemKind {
         Self::SubjectTaken,
         Self::NotFound,
         Self::MethodNotAllowed,
+        Self::NotAcceptable,
         Self::NotReady,
         Self::RenderingFailed,
         Self::ProfileRevisionTaken,
@@ -154,6 +157,12 @@ impl ProblemKind {
                 "The resource does not allow this method",
                 405,
                 "See the Allow header.",
+            ),
+            Self::NotAcceptable => (
+                "not-acceptable",
+                "It is not of a kind you take",
+                406,
+                "Name the media type that detail names in Accept.",
             ),
             Self::NotReady => {
                 ("not-ready", "It is not made yet", 404, "Ask again after Retry-After seconds.")

@@ -4,6 +4,7 @@ use actix_web::http::header::{ETAG, HeaderMap, HeaderName, IF_MATCH, IF_NONE_MAT
 use actix_web::web::Bytes;
 use actix_web::{HttpRequest, HttpResponse};
 
+use crate::accept::takes;
 use crate::{ApiError, ProblemKind};
 
 /// A body with its SHA-256 digest as its tag; 304 when the client has it.
@@ -11,13 +12,17 @@ use crate::{ApiError, ProblemKind};
 /// Nothing here says when it was modified, and parts are not sent, so of the conditions these two are left (13.2.2).
 ///
 /// # Errors
-/// [`ProblemKind::PreconditionFailed`] when the client wants another one.
+/// [`ProblemKind::NotAcceptable`] when the client does not take the media type, [`ProblemKind::PreconditionFailed`] when it
+/// wants another one.
 pub(crate) fn tagged(
     http: &HttpRequest,
     digest: &str,
     media_type: &'static str,
     bytes: impl Into<Bytes>,
 ) -> Result<HttpResponse, ApiError> {
+    if !takes(http.headers(), media_type) {
+        return Err(ApiError::because(ProblemKind::NotAcceptable, format!("it is {media_type}")));
+    }
     let is_wanted = condition(http.headers(), &IF_MATCH).is_none_or(|wanted| wanted.names(digest, false));
     if !is_wanted {
         return Err(ApiError::new(ProblemKind::PreconditionFailed));

@@ -8,6 +8,11 @@ use actix_web::http::header::{HeaderMap, HeaderName, HeaderValue};
 
 use super::Caller;
 
+/// What is left, and for how long.
+pub(crate) const RATE_LIMIT: HeaderName = HeaderName::from_static("ratelimit");
+/// How much there is in each window.
+pub(crate) const RATE_LIMIT_POLICY: HeaderName = HeaderName::from_static("ratelimit-policy");
+
 /// Callers that are remembered at once. More are let through: they are keys of shops, and whoever makes so many has as
 /// many quotas anyhow.
 const MANY: usize = 10_000;
@@ -105,9 +110,9 @@ impl Standing {
     pub(crate) fn tell(&self, headers: &mut HeaderMap) {
         let policy = format!("\"default\";q={};w={}", self.requests, self.window.as_secs());
         let limit = format!("\"default\";r={};t={}", self.left, self.wait());
-        for (name, value) in [("ratelimit-policy", policy), ("ratelimit", limit)] {
+        for (name, value) in [(RATE_LIMIT_POLICY, policy), (RATE_LIMIT, limit)] {
             if let Ok(value) = HeaderValue::from_str(&value) {
-                headers.insert(HeaderName::from_static(name), value);
+                headers.insert(name, value);
             }
         }
     }
