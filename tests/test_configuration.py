@@ -28,6 +28,10 @@ FILES = {
     "no memory for a sheet": ("[worker]\nsheet_mebibytes = 79\n", "worker.sheet_mebibytes"),
     "no time for a report": ("[worker]\nreport_milliseconds = 0\n", "worker.report_milliseconds"),
     "no memory for a report": ("[worker]\nreport_mebibytes = 79\n", "worker.report_mebibytes"),
+    "no room": ("[api]\nin_flight = 0\n", "api.in_flight"),
+    "no window": ("[api]\nrequests_seconds = 0\n", "api.requests_seconds"),
+    "figures for all": ("[metrics]\nlisten = '0.0.0.0:9464'\n", "metrics.listen"),
+    "no collector": ("[telemetry]\notlp_endpoint = 'nowhere'\n", "telemetry.otlp_endpoint"),
     "no attempt": ("[store]\nmax_attempts = 0\n", "store.max_attempts"),
 }
 

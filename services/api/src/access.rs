@@ -3,6 +3,7 @@
 mod admit;
 mod guesses;
 mod keys;
+mod quota;
 mod secret;
 mod tokens;
 
@@ -20,6 +21,7 @@ use uuid::Uuid;
 pub(crate) use self::admit::admit;
 pub(crate) use self::guesses::Guesses;
 pub(crate) use self::keys::Keys;
+pub(crate) use self::quota::{Quotas, RATE_LIMIT, RATE_LIMIT_POLICY};
 pub(crate) use self::secret::scopes;
 pub use self::secret::{KeySecret, KeyWish};
 pub(crate) use self::tokens::Tokens;

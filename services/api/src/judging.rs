@@ -4,9 +4,10 @@ use headproof_head as head;
 use headproof_judge::JudgeBy;
 use headproof_store::{self as store, JobContent, NewEvaluation, Plan, ShopId};
 use headproof_wire::{
-    At, Evaluation, Fault, JobRequest, MeasurementSet, Priority, ProfileSelector, ReworkPlan, TargetProfile,
-    Units, Workshop, evaluation_document, measurement_set, read, target_profile,
+    At, Evaluation, Fault, JobRequest, MeasurementSet, Priority, ProfileSelector, ReworkPlan, Tally,
+    TargetProfile, Units, Workshop, evaluation_document, measurement_set, read, target_profile,
 };
+use tracing::{Instrument, info_span};
 use uuid::Uuid;
 
 use crate::planning::{self, Task};
@@ -101,6 +102,8 @@ impl Case {
 /// What is judged, and what is still to be planned.
 pub(crate) struct Judged {
     content: JobContent,
+    /// How many rows of its evaluation came out how.
+    pub(crate) tally: Tally,
     wished: Option<(Task, BoundTo)>,
 }
 
@@ -115,7 +118,8 @@ pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged,
     let set = canonical(&request.measurement_set)?;
     let profile = canonical(profile)?;
     let bound_to = (headproof_seal::digest(&set), headproof_seal::digest(&profile));
-    let evaluation = case.judge(headproof_judge::evaluate);
+    let evaluation = info_span!("judge").in_scope(|| case.judge(headproof_judge::evaluate));
+    let tally = evaluation.tally;
     let content = JobContent {
         head_reference: request.measurement_set.head.serial.clone(),
         client_reference: request.client_reference.clone(),
@@ -128,7 +132,7 @@ pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged,
         paper: word(&request.sheet.paper)?,
         locale: word(&request.sheet.language)?,
     };
-    Ok(Judged { content, wished: case.wished().map(|task| (task, bound_to)) })
+    Ok(Judged { content, tally, wished: case.wished().map(|task| (task, bound_to)) })
 }
 
 /// The same with its plan, where one is wished.
@@ -136,9 +140,12 @@ pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged,
 /// # Errors
 /// [`ProblemKind::Unavailable`] when too many plans are asked for at once.
 pub(crate) async fn content_of(judged: Judged) -> Result<JobContent, ApiError> {
-    let Judged { content, wished } = judged;
+    let Judged { content, wished, .. } = judged;
     let plan = match wished {
-        Some((task, bound_to)) => Some(sealed_plan(planning::plan(task).await?, &bound_to)?),
+        Some((task, bound_to)) => {
+            let plan = planning::plan(task).instrument(info_span!("plan")).await?;
+            Some(sealed_plan(plan, &bound_to)?)
+        }
         None => None,
     };
     Ok(JobContent { plan, ..content })

@@ -90,6 +90,7 @@ pub fn document() -> Value {
     description.info.license = None;
     let mut document = serde_json::to_value(description).unwrap_or_default();
     name_operations(&mut document);
+    say_what_may_be_asked(&mut document);
     say_what_is_asked(&mut document);
     let (head, profile) = examples::HEADS[0];
     let set: Value = serde_json::from_str(head.text).unwrap_or_default();
@@ -163,18 +164,57 @@ fn say_what_is_asked(document: &mut Value) {
                 operation["security"] = json!([]);
                 continue;
             }
-            for (status, description) in [
-                ("401", "Who asks is not known"),
-                ("403", "The key does not have the scope"),
-                ("429", "Too many tried to be known from there"),
-            ] {
-                operation["responses"][status] = json!({
-                    "description": description,
-                    "content": { "application/problem+json": {
-                        "schema": { "$ref": "#/components/schemas/Problem" },
-                    } },
-                });
-            }
+            refuse(operation, "401", "Who asks is not known");
+            refuse(operation, "403", "The key does not have the scope");
+            refuse(operation, "429", "Too many requests, or too many tried to be known from there");
+            say_when_to_come_again(operation);
         }
     }
+}
+
+/// What every answer to a known caller says of their quota, and what is answered to whoever posts too much at once.
+fn say_when_to_come_again(operation: &mut Value) {
+    let is_posted = operation.get("requestBody").is_some();
+    if is_posted && operation["responses"].get("503").is_none() {
+        refuse(operation, "503", "Too much is asked for at once");
+    }
+    let field = |description| json!({ "description": description, "schema": { "type": "string" } });
+    for (status, response) in operation["responses"].as_object_mut().into_iter().flatten() {
+        let headers = &mut response["headers"];
+        if status.starts_with('2') || status == "429" {
+            headers["RateLimit"] = field("What is left, and for how many seconds: \"default\";r=11999;t=60");
+            headers["RateLimit-Policy"] = field("The quota, and its seconds: \"default\";q=12000;w=60");
+        }
+        if matches!(status.as_str(), "429" | "503") {
+            headers["Retry-After"] = json!({ "description": "Seconds", "schema": { "type": "integer" } });
+        }
+        if headers.is_null() {
+            response.as_object_mut().map(|response| response.remove("headers"));
+        }
+    }
+}
+
+/// What has a tag can be asked for under a condition, and by its media type.
+fn say_what_may_be_asked(document: &mut Value) {
+    let paths = document["paths"].as_object_mut().into_iter().flatten();
+    for (_, operations) in paths {
+        let read = operations.get_mut("get");
+        if let Some(operation) = read.filter(|read| !read["responses"]["200"]["headers"]["ETag"].is_null()) {
+            if operation["responses"].get("304").is_none() {
+                operation["responses"]["304"] = json!({ "description": "What you have" });
+            }
+            refuse(operation, "406", "Not of a media type that Accept names");
+            refuse(operation, "412", "Not the one that If-Match names");
+        }
+    }
+}
+
+/// One more problem that an operation answers with.
+fn refuse(operation: &mut Value, status: &str, description: &str) {
+    operation["responses"][status] = json!({
+        "description": description,
+        "content": { "application/problem+json": {
+            "schema": { "$ref": "#/components/schemas/Problem" },
+        } },
+    });
 }

@@ -6,6 +6,7 @@ use headproof_store::{
     BatchRecord, JobRecord, KeyRecord, Origin, PersonRecord, ProfileSummary, Progress, SignOffRecord,
     TaskState as Stored,
 };
+use headproof_trace::TraceParent;
 use headproof_wire::{
     Batch, BatchProgress, EarlierSignOff, Job, Key, Links, Person, SignOffStatus, StoredProfile, TaskState,
 };
@@ -70,7 +71,7 @@ pub(crate) fn batch(record: &BatchRecord) -> Result<Batch, ApiError> {
 
 /// The request that something comes from.
 pub(crate) fn origin(request: &HttpRequest) -> Origin {
-    Origin { request_id: request_id(request), trace_parent: None }
+    Origin { request_id: request_id(request), trace_parent: Some(trace_parent(request)) }
 }
 
 /// A stored profile as a resource.
@@ -155,4 +156,10 @@ pub(crate) fn instant(at: OffsetDateTime) -> Result<String, ApiError> {
 /// The id under which the log knows a request.
 pub(crate) fn request_id(request: &HttpRequest) -> String {
     request.extensions().get::<RequestId>().map(ToString::to_string).unwrap_or_default()
+}
+
+/// The header `traceparent` for whatever is done for a request later, or by others (W3C Trace Context).
+pub(crate) fn trace_parent(request: &HttpRequest) -> String {
+    let place = request.extensions().get::<TraceParent>().copied();
+    place.unwrap_or_else(TraceParent::begin).to_string()
 }

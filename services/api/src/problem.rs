@@ -24,10 +24,12 @@ pub enum ProblemKind {
     Unauthenticated,
     /// Who asks may not do that.
     Forbidden,
-    /// Too many tried to be known from there.
+    /// A caller asked too often, or too many tried to be known from there.
     QuotaExceeded,
     /// It has to be said which evaluation is signed.
     PreconditionRequired,
+    /// What is there is not what the client wants.
+    PreconditionFailed,
     /// Another evaluation than the one that was named is the one to sign.
     StaleRevision,
     /// The same person has said the same of the same evaluation.
@@ -52,6 +54,8 @@ pub enum ProblemKind {
     Gone,
     /// The thing does not do that.
     MethodNotAllowed,
+    /// The client does not take what there is.
+    NotAcceptable,
     /// The sheet or report is not there yet.
     NotReady,
     /// The sheet or report could not be made.
@@ -68,7 +72,7 @@ pub enum ProblemKind {
 
 impl ProblemKind {
     /// All kinds.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 28] = [
         Self::NotJson,
         Self::InvalidDocument,
         Self::TooLarge,
@@ -77,6 +81,7 @@ impl ProblemKind {
         Self::Forbidden,
         Self::QuotaExceeded,
         Self::PreconditionRequired,
+        Self::PreconditionFailed,
         Self::StaleRevision,
         Self::AlreadySigned,
         Self::CertificateNotValid,
@@ -89,6 +94,7 @@ impl ProblemKind {
         Self::NotFound,
         Self::Gone,
         Self::MethodNotAllowed,
+        Self::NotAcceptable,
         Self::NotReady,
         Self::RenderingFailed,
         Self::ProfileRevisionTaken,
@@ -132,6 +138,12 @@ impl ProblemKind {
                 "It has to be said what is signed",
                 428,
                 "Read the evaluation and send its ETag as If-Match.",
+            ),
+            Self::PreconditionFailed => (
+                "precondition-failed",
+                "It is not the one that is wanted",
+                412,
+                "Read it without If-Match, and see its ETag.",
             ),
             Self::StaleRevision => (
                 "stale-revision",
@@ -194,6 +206,12 @@ impl ProblemKind {
                 "The resource does not allow this method",
                 405,
                 "See the Allow header.",
+            ),
+            Self::NotAcceptable => (
+                "not-acceptable",
+                "It is not of a kind you take",
+                406,
+                "Name the media type that detail names in Accept.",
             ),
             Self::NotReady => {
                 ("not-ready", "It is not made yet", 404, "Ask again after Retry-After seconds.")

@@ -29,10 +29,15 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
     config
         .service(read("/v1/jobs/{id}/evaluation", get().to(jobs::evaluation)))
         .service(read("/v1/jobs/{id}/plan", get().to(jobs::plan)))
+        .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
+        .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
         .service(read("/v1/jobs/{id}/sheet", get().to(jobs::sheet)))
         .service(read("/v1/sign-offs/{id}/sheet", get().to(sign_offs::sheet)))
         .service(read("/v1/batches/{id}/report", get().to(batches::report)))
         .service(read("/v1/batches/{id}/sheets", get().to(batches::sheets)))
+        .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
+        .service(read("/openapi.json", get().to(documents::openapi)))
+        .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
         // Its pages are deflated already.
         .service(write("/v1/worksheet", web::post().to(worksheet::make)));
     // An empty prefix takes every other address, so this stands last.
@@ -49,8 +54,6 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         )
         .service(write("/v1/jobs/{id}/cancel", web::post().to(jobs::cancel)))
         .service(read("/v1/jobs/{id}", get().to(jobs::status)))
-        .service(read("/v1/jobs/{id}/measurement-set", get().to(jobs::measurement_set)))
-        .service(read("/v1/jobs/{id}/profile", get().to(jobs::judged_by)))
         .service(
             resource("/v1/batches", "GET, HEAD, POST")
                 .route(web::post().to(batches::submit))
@@ -64,7 +67,6 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
                 .route(web::post().to(profiles::store))
                 .route(get().to(profiles::list)),
         )
-        .service(read("/v1/profiles/{id}/{revision}", get().to(profiles::show)))
         .service(
             resource("/v1/jobs/{id}/sign-offs", "GET, HEAD, POST")
                 .route(web::post().to(sign_offs::sign))
@@ -106,9 +108,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(write("/v1/webhooks/{id}/deliveries/again", web::post().to(webhooks::again)))
         .service(write("/v1/webhooks/{id}/deliveries/{message}/again", web::post().to(webhooks::one_again)))
         .service(read("/v1/audit", get().to(audit::export)))
-        .service(read("/openapi.json", get().to(documents::openapi)))
         .service(read("/v1/schemas", get().to(documents::list_schemas)))
-        .service(read("/v1/schemas/{name}", get().to(documents::show_schema)))
         .service(read("/v1/characteristics", get().to(documents::characteristics)))
         .service(read("/problems/{name}", get().to(documents::explain_problem)))
         .service(web::redirect("/docs", "/docs/"))

@@ -10,7 +10,10 @@ use actix_web::{App, HttpServer, web};
 use tracing_actix_web::TracingLogger;
 
 use crate::access::admit;
+use crate::metered::metered;
+use crate::shed::shed;
 use crate::tidy::{name_request, problem_for_all};
+use crate::trace::RequestSpan;
 use crate::{ApiState, routes};
 
 /// A client that sends nothing for this long is let go.
@@ -36,6 +39,7 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            .wrap(from_fn(shed))
             .wrap(from_fn(admit))
             .wrap(ErrorHandlers::new().default_handler(problem_for_all))
             .wrap_fn(|request, service| {
@@ -46,7 +50,8 @@ pub fn bind(state: ApiState, listen: SocketAddr, threads: usize) -> io::Result<B
                     Ok(response)
                 }
             })
-            .wrap(TracingLogger::default())
+            .wrap(from_fn(metered))
+            .wrap(TracingLogger::<RequestSpan>::new())
             .configure(routes::configure)
     })
     .workers(threads)

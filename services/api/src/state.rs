@@ -2,17 +2,19 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 
 use headproof_client::ClientError;
 use headproof_seal::{Certificate, Secret};
 use headproof_store::{By, Store, Who};
+use tokio::sync::Semaphore;
 
-use crate::access::{Access, Gate};
+use crate::access::{Access, Gate, Quotas};
 use crate::backlog::Backlog;
 use crate::batch::Spool;
 use crate::webhooks::{Checks, Webhooks};
 
-/// How large a request may be.
+/// How large a request may be, and how many there may be.
 #[derive(Debug, Clone, Copy)]
 pub struct Limits {
     /// Bytes of one document, after decompression.
@@ -25,6 +27,12 @@ pub struct Limits {
     pub batch_lines: usize,
     /// Tasks of one shop that may wait.
     pub open_tasks: u32,
+    /// Requests with a body that are answered at once.
+    pub in_flight: usize,
+    /// Requests of one caller in each window; 0 is without a limit.
+    pub requests: u32,
+    /// The window, in whole seconds.
+    pub window: Duration,
 }
 
 impl Default for Limits {
@@ -35,6 +43,9 @@ impl Default for Limits {
             file_bytes: 16 << 20,
             batch_lines: 20_000,
             open_tasks: 100_000,
+            in_flight: 64,
+            requests: 12_000,
+            window: Duration::from_secs(60),
         }
     }
 }
@@ -48,6 +59,8 @@ pub struct ApiState {
     pub(crate) store: Store,
     pub(crate) gate: Gate,
     pub(crate) limits: Limits,
+    pub(crate) quotas: Arc<Quotas>,
+    pub(crate) room: Arc<Semaphore>,
     pub(crate) wake: Wake,
     pub(crate) signatures: Signatures,
     pub(crate) spool: Spool,
@@ -100,7 +113,10 @@ impl ApiState {
     ) -> Result<Self, ClientError> {
         let webhooks = Checks::new(webhooks)?;
         let (gate, backlog) = (Gate::new(access, store.clone())?, Backlog::of(limits.open_tasks));
-        Ok(Self { gate, store, limits, wake, signatures, spool: Spool::new(spool), backlog, webhooks })
+        let quotas = Arc::new(Quotas::new(limits.requests, limits.window));
+        let room = Arc::new(Semaphore::new(limits.in_flight));
+        let spool = Spool::new(spool);
+        Ok(Self { gate, store, limits, quotas, room, wake, signatures, spool, backlog, webhooks })
     }
 }
 

@@ -6,6 +6,7 @@ use actix_web::http::header::{ALLOW, CONTENT_TYPE, HeaderName, HeaderValue};
 use actix_web::middleware::ErrorHandlerResponse;
 use actix_web::{HttpResponse, ResponseError};
 
+use crate::access::{RATE_LIMIT, RATE_LIMIT_POLICY};
 use crate::{ApiError, ProblemKind, present};
 
 /// Replaces the body of an error answer that is not a problem yet.
@@ -28,10 +29,11 @@ pub(crate) fn problem_for_all<B: MessageBody + 'static>(
         503 => ProblemKind::Unavailable,
         _ => ProblemKind::Internal,
     };
-    let allow = response.headers().get(ALLOW).cloned();
     let mut problem: HttpResponse = ApiError::new(kind).error_response();
-    if let Some(allow) = allow {
-        problem.headers_mut().insert(ALLOW, allow);
+    for name in [ALLOW, RATE_LIMIT, RATE_LIMIT_POLICY] {
+        if let Some(value) = response.headers().get(&name) {
+            problem.headers_mut().insert(name, value.clone());
+        }
     }
     let response = response.into_response(problem).map_into_boxed_body().map_into_right_body();
     Ok(ErrorHandlerResponse::Response(response))

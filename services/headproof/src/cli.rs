@@ -14,6 +14,7 @@ use crate::commands::pages::Pages;
 use crate::commands::{demo, describe, evaluate, plan, serve, verify, worksheet};
 use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
+use crate::telemetry::Telemetry;
 
 #[derive(Debug, Parser)]
 #[command(name = "headproof", version, about, arg_required_else_help = true)]
@@ -193,7 +194,7 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Describe { out } => describe::run(&out),
         Command::Demo { out } => {
             let pages = typefaces(cli.config, cli.typefaces)?;
-            logging::start(&Config::for_demo().log)?;
+            logging::start(&Config::for_demo().log, Telemetry::none())?;
             demo::run(pages, &out)
         }
         Command::Render => {
@@ -222,6 +223,12 @@ fn service(
     let mut config = Config::load(file)?;
     config.sheet = config.sheet.or_named(typefaces);
     config.sheet.install()?;
-    logging::start(&config.log)?;
-    serve::run(config, parts)
+    let runtime = serve::runtime()?;
+    let telemetry = {
+        let _inside = runtime.enter();
+        logging::start(&config.log, Telemetry::start(&config.telemetry)?)?
+    };
+    let outcome = serve::run(&runtime, config, parts);
+    telemetry.stop();
+    outcome
 }

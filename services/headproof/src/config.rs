@@ -2,6 +2,7 @@
 
 mod access;
 mod environment;
+mod operating;
 mod store;
 mod typefaces;
 mod webhooks;
@@ -15,6 +16,7 @@ use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
 pub(crate) use self::access::{AccessMode, OidcConfig, SigningConfig};
+pub(crate) use self::operating::{MetricsConfig, TelemetryConfig};
 pub(crate) use self::store::StoreConfig;
 pub(crate) use self::typefaces::TypefaceFile;
 pub(crate) use self::webhooks::WebhookConfig;
@@ -39,6 +41,10 @@ pub(crate) struct Config {
     pub(crate) sheet: SheetConfig,
     /// The log.
     pub(crate) log: LogConfig,
+    /// Figures for whoever watches over the service.
+    pub(crate) metrics: MetricsConfig,
+    /// Traces.
+    pub(crate) telemetry: TelemetryConfig,
 }
 
 /// The HTTP interface.
@@ -70,6 +76,14 @@ pub(crate) struct ApiConfig {
     /// `HEADPROOF_API_OPEN_TASKS`: sheets of one shop that may wait to be made; beyond it posts are answered with 429.
     /// Default 100000.
     pub(crate) open_tasks: u32,
+    /// `HEADPROOF_API_IN_FLIGHT`: requests with a body that are answered at once; more are told to come again. Default
+    /// 64.
+    pub(crate) in_flight: usize,
+    /// `HEADPROOF_API_REQUESTS`: requests of one key or token in each window, in each process; 0 is without a limit.
+    /// Default 12000.
+    pub(crate) requests: u32,
+    /// `HEADPROOF_API_REQUESTS_SECONDS`: how long the window is. Default 60.
+    pub(crate) requests_seconds: u32,
 }
 
 /// The worker.
@@ -139,6 +153,9 @@ impl Default for ApiConfig {
             file_bytes: limits.file_bytes,
             batch_lines: limits.batch_lines,
             open_tasks: limits.open_tasks,
+            in_flight: limits.in_flight,
+            requests: limits.requests,
+            requests_seconds: 60,
         }
     }
 }
@@ -265,6 +282,12 @@ impl Config {
         if self.api.threads == 0 {
             return value("api.threads", "must be at least 1");
         }
+        if self.api.in_flight == 0 {
+            return value("api.in_flight", "must be at least 1");
+        }
+        if self.api.requests_seconds == 0 {
+            return value("api.requests_seconds", "must be at least 1");
+        }
         if self.worker.tasks == 0 {
             return value("worker.tasks", "must be at least 1");
         }
@@ -309,6 +332,13 @@ impl Config {
         if self.signing.timestamp_url.is_some() && self.signing.timestamp_authority.is_none() {
             return value("signing.timestamp_authority", "is missing: somebody has to vouch for timestamps");
         }
+        if self.metrics.listen.is_some_and(|listen| !listen.ip().is_loopback()) && !self.metrics.open_network
+        {
+            return value("metrics.listen", "serves other machines; set metrics.open_network to do so");
+        }
+        if let Some(message) = self.telemetry.fault() {
+            return value("telemetry.otlp_endpoint", message);
+        }
         if self.api.public_url.as_deref().is_some_and(|url| !is_address(url) || url.len() > 120) {
             return value("api.public_url", "must be http or https, and no longer than 120 characters");
         }
@@ -345,6 +375,9 @@ impl Config {
             file_bytes: self.api.file_bytes,
             batch_lines: self.api.batch_lines,
             open_tasks: self.api.open_tasks,
+            in_flight: self.api.in_flight,
+            requests: self.api.requests,
+            window: Duration::from_secs(self.api.requests_seconds as u64),
         }
     }
 }
@@ -388,6 +421,8 @@ mod tests {
             (None, &[("HEADPROOF_API_LISTEN", "nowhere")], "HEADPROOF_API_LISTEN"),
             (None, &[("HEADPROOF_API_LISTEN", "0.0.0.0:80")], "api.listen"),
             (None, &[("HEADPROOF_WORKER_TASKS", "0")], "worker.tasks"),
+            (None, &[("HEADPROOF_METRICS_LISTEN", "0.0.0.0:9464")], "metrics.listen"),
+            (None, &[("HEADPROOF_TELEMETRY_OTLP_ENDPOINT", "ftp://a.example")], "telemetry.otlp_endpoint"),
             (Some("[sheet]\ntypefaces = [\"\"]\n"), &[], "typefaces"),
             (None, &[("HEADPROOF_SHEET_TYPEFACES", "/a.ttf::/b.ttf")], "HEADPROOF_SHEET_TYPEFACES"),
             (None, &[("HEADPROOF_SHEET_TYPEFACES", "/a.ttc#99999999999")], "HEADPROOF_SHEET_TYPEFACES"),

@@ -1,20 +1,23 @@
-//! Structured logs on standard error.
+//! Structured logs on standard error, and spans for whoever collects traces.
 
 use std::error::Error;
 use std::io::IsTerminal;
 
-use tracing_subscriber::EnvFilter;
+use tracing_subscriber::layer::SubscriberExt;
+use tracing_subscriber::util::SubscriberInitExt;
+use tracing_subscriber::{EnvFilter, Layer};
 
 use crate::config::{LogConfig, LogFormat};
+use crate::telemetry::Telemetry;
 
-/// Starts logging; to be called once.
-pub(crate) fn start(config: &LogConfig) -> Result<(), Box<dyn Error>> {
+/// Starts logging; to be called once. Gives back what sends spans, to be stopped in the end.
+pub(crate) fn start(config: &LogConfig, telemetry: Telemetry) -> Result<Telemetry, Box<dyn Error>> {
     let filter = EnvFilter::try_new(&config.level)?;
-    let builder = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
-    let colour = std::io::stderr().is_terminal();
-    match config.format {
-        LogFormat::Text => builder.with_ansi(colour).try_init().map_err(|error| error.to_string())?,
-        LogFormat::Json => builder.json().try_init().map_err(|error| error.to_string())?,
-    }
-    Ok(())
+    let lines = tracing_subscriber::fmt::layer().with_writer(std::io::stderr);
+    let lines = match config.format {
+        LogFormat::Text => lines.with_ansi(std::io::stderr().is_terminal()).with_filter(filter).boxed(),
+        LogFormat::Json => lines.json().with_filter(filter).boxed(),
+    };
+    tracing_subscriber::registry().with(telemetry.layer()).with(lines).try_init()?;
+    Ok(telemetry)
 }

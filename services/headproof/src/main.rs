@@ -4,6 +4,12 @@ mod cli;
 mod commands;
 mod config;
 mod logging;
+mod metrics;
+#[cfg(feature = "telemetry")]
+mod telemetry;
+#[cfg(not(feature = "telemetry"))]
+#[path = "telemetry/absent.rs"]
+mod telemetry;
 
 use std::process::ExitCode;
 

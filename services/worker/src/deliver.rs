@@ -6,6 +6,7 @@ use std::time::Duration;
 use headproof_client::{Answer, DeliveryError, Guard, GuardedClient};
 use headproof_seal::{Secret, WebhookSecret, sign_webhook, webhook_purpose};
 use headproof_store::{DeliveryClaim, Error as StoreError, Failure, Message, ReceiverRecord, Store};
+use metrics::{counter, histogram};
 use reqwest::header::{CONTENT_TYPE, HeaderMap, HeaderName, HeaderValue, USER_AGENT};
 use time::OffsetDateTime;
 use tokio::sync::{Semaphore, watch};
@@ -103,11 +104,15 @@ impl Deliverer {
         let outcome = match self.send(claim).await {
             Ok(Answer { status, .. }) if (200..300).contains(&status) => {
                 tracing::info!(status, "delivered");
+                let lag = OffsetDateTime::now_utc() - claim.message.occurred_at;
+                histogram!("headproof_webhook_lag_seconds").record(lag.as_seconds_f64().max(0.0));
+                count("delivered");
                 self.store.delivered(claim, status).await
             }
             failed => {
                 let failure = self.failure(claim.attempt, failed);
                 tracing::warn!(status = failure.status, reason = failure.reason, "not delivered");
+                count(if failure.again.is_some() && !failure.gone { "put-back" } else { "dead" });
                 self.store.not_delivered(claim, &failure).await
             }
         };
@@ -162,6 +167,10 @@ impl Deliverer {
             },
         }
     }
+}
+
+fn count(outcome: &'static str) {
+    counter!("headproof_webhook_deliveries_total", "outcome" => outcome).increment(1);
 }
 
 /// Why there is no answer. Whoever owns the receiver reads it.

@@ -4,9 +4,10 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use headproof_client::ClientError;
-use headproof_store::Store;
+use headproof_store::{Claim, Store};
+use headproof_trace::{TraceParent, join};
 use tokio::sync::{Notify, Semaphore, watch};
-use tracing::Instrument;
+use tracing::{Instrument, Span};
 
 use crate::deliver::{Deliverer, DeliveryOptions};
 use crate::housekeeping::{self, Retention};
@@ -112,14 +113,7 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
         match store.claim(options.lease).await {
             Ok(Some(claim)) => {
                 let (store, means) = (store.clone(), means.clone());
-                let span = tracing::info_span!(
-                    "task",
-                    task = %claim.task,
-                    kind = claim.kind.as_str(),
-                    owner = %claim.owner,
-                    attempt = claim.attempt,
-                    request_id = claim.origin.request_id,
-                );
+                let span = span_of(&claim);
                 let work = async move {
                     perform(&store, &claim, &means).await;
                     drop(hand);
@@ -137,6 +131,21 @@ pub(crate) async fn run_with(store: Store, means: Means, nudge: Nudge, mut stop:
     let all = u32::try_from(options.tasks.max(1)).unwrap_or(u32::MAX);
     let _ = hands.acquire_many(all).await;
     tracing::info!("worker stopped");
+}
+
+/// The span of a task, in the trace that its request belonged to; in a new one without it.
+fn span_of(claim: &Claim) -> Span {
+    let span = tracing::info_span!(
+        "task",
+        task = %claim.task,
+        kind = claim.kind.as_str(),
+        owner = %claim.owner,
+        attempt = claim.attempt,
+        request_id = claim.origin.request_id,
+        trace_id = tracing::field::Empty,
+    );
+    join(&span, claim.origin.trace_parent.as_deref().and_then(TraceParent::read));
+    span
 }
 
 pub(crate) async fn idle(nudge: &Nudge, poll: Duration, stop: &mut watch::Receiver<bool>) {

@@ -1,13 +1,15 @@
 //! One task, from claim to end.
 
 use std::sync::Arc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use headproof_seal::Identity;
 use headproof_store::{
     ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, NewSignOff, Retry, Store, TaskState,
 };
 use headproof_wire::SheetOptions;
+use metrics::{counter, histogram};
+use tracing::Instrument;
 use uuid::Uuid;
 
 use crate::error::{Chain, TaskError};
@@ -39,14 +41,14 @@ pub(crate) async fn perform(store: &Store, claim: &Claim, means: &Means) {
         made = make(store, claim, means) => made,
         () = hold(store, claim, options.lease) => {
             tracing::warn!("the lease was lost, another worker has the task");
-            return;
+            return finished(claim, "lost");
         }
     };
     let ended = match made {
         Ok(bytes) => match store.finish(claim, bytes).await {
             Ok(artifact) => {
                 tracing::info!(bytes = artifact.size, "task done");
-                Ok(())
+                Ok(TaskState::Done)
             }
             Err(lost @ StoreError::Fenced { .. }) => Err(lost),
             Err(error) => give_back(store, claim, &TaskError::not_kept(claim.kind, error), options).await,
@@ -54,12 +56,27 @@ pub(crate) async fn perform(store: &Store, claim: &Claim, means: &Means) {
         Err(error) => give_back(store, claim, &error, options).await,
     };
     means.events.now();
-    match ended {
-        Ok(()) => {}
-        Err(StoreError::Fenced { .. }) => tracing::warn!("the task was taken by another worker"),
+    let outcome = match ended {
+        Ok(TaskState::Done) => "done",
+        Ok(TaskState::Failed) => "failed",
+        Ok(_) => "put-back",
+        Err(StoreError::Fenced { .. }) => {
+            tracing::warn!("the task was taken by another worker");
+            "lost"
+        }
         // The lease runs out and the task is taken up again.
-        Err(error) => tracing::error!(error = %Chain(&error), "the end of the task could not be recorded"),
-    }
+        Err(error) => {
+            tracing::error!(error = %Chain(&error), "the end of the task could not be recorded");
+            "lost"
+        }
+    };
+    finished(claim, outcome);
+}
+
+/// Counts an attempt that came to its end.
+fn finished(claim: &Claim, outcome: &'static str) {
+    let kind = claim.kind.as_str();
+    counter!("headproof_tasks_finished_total", "kind" => kind, "outcome" => outcome).increment(1);
 }
 
 /// Records why the task is not done, and whether it is worth another try.
@@ -68,7 +85,7 @@ async fn give_back(
     claim: &Claim,
     error: &TaskError,
     options: WorkerOptions,
-) -> Result<(), StoreError> {
+) -> Result<TaskState, StoreError> {
     let retry = error.retry(claim.attempt, options.first_backoff);
     let state = store.fail(claim, &error.to_string(), retry).await;
     // Logged also when it could not be recorded: the log is the only place then.
@@ -80,7 +97,7 @@ async fn give_back(
         }
         _ => tracing::warn!(%error, "task failed, will be tried again"),
     }
-    state.map(|_| ())
+    state
 }
 
 /// Renews the lease for as long as it is ours; ends when it is not.
@@ -110,13 +127,17 @@ async fn make(
         }
         ArtifactKind::BatchReport => (report(store, claim).await?, options.report),
     };
-    let made = renderers.render(request, bounds).await?;
+    let begun = Instant::now();
+    let made = renderers.render(request, bounds).instrument(tracing::info_span!("render")).await;
+    let kind = claim.kind.as_str();
+    histogram!("headproof_render_duration_seconds", "kind" => kind).record(begun.elapsed());
+    let made = made?;
     if let Some(code_points) = made.unshown_code_points() {
         // Of which job or batch, the span says.
         tracing::warn!(code_points, "characters could not be shown");
     }
     match signer {
-        Some(signer) => signers.sign(made.bytes, &signer).await,
+        Some(signer) => signers.sign(made.bytes, &signer).instrument(tracing::info_span!("sign")).await,
         None => Ok(made.bytes),
     }
 }

@@ -47,9 +47,19 @@ pub(crate) async fn admit(
             return Ok(request.into_response(response).map_into_right_body());
         }
     };
+    let standing = state.quotas.take(&caller);
+    if let Some(standing) = standing.filter(|standing| standing.is_over) {
+        let mut response = ApiError::new(ProblemKind::QuotaExceeded).error_response();
+        standing.tell(response.headers_mut());
+        response.headers_mut().insert(RETRY_AFTER, standing.wait().into());
+        return Ok(request.into_response(response).map_into_right_body());
+    }
     request.extensions_mut().insert(caller.clone());
     let what = format!("{} {}", request.method(), request.path());
-    let response = next.call(request).await?;
+    let mut response = next.call(request).await?;
+    if let Some(standing) = standing {
+        standing.tell(response.headers_mut());
+    }
     if let Some(kind) = refusal(&response) {
         record(&state, &caller, &caller.by(response.request()), what, kind).await;
     }

@@ -10,7 +10,7 @@ use futures_util::{StreamExt, stream};
 use headproof_store::{
     BatchRecord, BatchRefused, Line, LineContent, NewBatch, Once, OpenBatch, Priority, RefusedLine, ShopId,
 };
-use headproof_wire::{Fault, JobRequest, Problem, ProfileSelector, read};
+use headproof_wire::{Fault, JobRequest, Problem, ProfileSelector, Tally, read};
 
 use super::lines::{Text, Texts};
 use super::{Form, Spooled};
@@ -18,7 +18,7 @@ use crate::access::Caller;
 use crate::judging::{Resolved, content_of, judged, priority, profile_of};
 use crate::once::{BodyDigest, once};
 use crate::turns::AT_ONCE;
-use crate::{ApiError, ApiState, ProblemKind, present};
+use crate::{ApiError, ApiState, ProblemKind, metered, present};
 
 /// Lines that are judged and stored together.
 const LINES: usize = 64;
@@ -140,14 +140,16 @@ impl Intake {
             if some.is_empty() {
                 return Ok(faults);
             }
-            let lines = self.judge(some, &mut faults).await?;
+            let (lines, tallies) =
+                self.judge(some, &mut faults).await?.into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
             self.state.store.add_lines(&self.new, open, &lines).await?;
             (self.state.wake)();
+            count(&lines, &tallies);
         }
     }
 
     /// As many at once as there are processors; in the order of the lines all the same.
-    async fn judge(&mut self, texts: Vec<Text>, faults: &mut Vec<Fault>) -> Result<Vec<Line>, ApiError> {
+    async fn judge(&mut self, texts: Vec<Text>, faults: &mut Vec<Fault>) -> Result<Vec<Counted>, ApiError> {
         let mut parsed = Vec::with_capacity(texts.len());
         for Text { number, bytes } in texts {
             let mut reference = None;
@@ -214,22 +216,40 @@ fn some(texts: &mut Texts, after: u32) -> Result<Vec<Text>, ApiError> {
     Ok(some)
 }
 
-async fn job(request: JobRequest, profile: Resolved) -> Result<LineContent, ApiError> {
+/// A line, and how many rows of its evaluation came out how.
+type Counted = (Line, Option<Tally>);
+
+/// Counts what was just stored.
+fn count(lines: &[Line], tallies: &[Option<Tally>]) {
+    for (line, tally) in lines.iter().zip(tallies) {
+        match (&line.outcome, tally) {
+            (LineContent::Job(job, _), Some(tally)) => metered::accepted(&job.evaluation.disposition, tally),
+            _ => metered::refused(),
+        }
+    }
+}
+
+async fn job(request: JobRequest, profile: Resolved) -> Result<(LineContent, Tally), ApiError> {
     let priority = priority(request.priority, Priority::Bulk);
     let judging = tokio::task::spawn_blocking(move || judged(&request, &profile));
     let judged = judging.await.map_err(|stopped| ApiError::internal(&stopped))??;
-    Ok(LineContent::Job(Box::new(content_of(judged).await?), priority))
+    let tally = judged.tally;
+    Ok((LineContent::Job(Box::new(content_of(judged).await?), priority), tally))
 }
 
 /// A line to be stored. That somebody could not be served at all is no fault of the line.
 fn line(
     number: u32,
     client_reference: Option<String>,
-    outcome: Result<LineContent, ApiError>,
+    outcome: Result<(LineContent, Tally), ApiError>,
     faults: &mut Vec<Fault>,
-) -> Result<Line, ApiError> {
+) -> Result<Counted, ApiError> {
+    let mut counted = None;
     let outcome = match outcome {
-        Ok(job) => job,
+        Ok((job, tally)) => {
+            counted = Some(tally);
+            job
+        }
         Err(error) if error.is_ours() => return Err(error),
         Err(error) => {
             let problem = error.problem();
@@ -241,7 +261,7 @@ fn line(
             LineContent::Refused(RefusedLine { line: number, client_reference, problem })
         }
     };
-    Ok(Line { number, outcome })
+    Ok((Line { number, outcome }, counted))
 }
 
 /// The faults of a line with its number.

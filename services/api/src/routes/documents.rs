@@ -1,19 +1,20 @@
 //! The documents that describe the interface itself.
 
-use actix_web::{HttpResponse, web};
+use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_judge::{Measure, Scope, Shown, table};
 use headproof_wire::{Characteristic, Problem, SCHEMAS};
 
 use crate::openapi::SERVED;
+use crate::tagged::digested;
 use crate::{ApiError, ProblemKind};
 
 /// The OpenAPI 3.1 description.
-#[utoipa::path(get, path = "/openapi.json", tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value)))]
-pub(crate) async fn openapi() -> Result<HttpResponse, ApiError> {
+#[utoipa::path(get, path = "/openapi.json", tag = "Descriptions", responses((status = 200, description = "This description", body = serde_json::Value, headers(("ETag" = String))), (status = 304, description = "The description you have")))]
+pub(crate) async fn openapi(http: HttpRequest) -> Result<HttpResponse, ApiError> {
     // Made when it is asked for first, with a worked plan: nothing for a thread that serves requests.
     let served = tokio::task::spawn_blocking(|| SERVED.clone()).await;
     let served = served.map_err(|stopped| ApiError::internal(&stopped))?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(served))
+    digested(&http, "application/json", served)
 }
 
 /// The names of the JSON Schemas.
@@ -29,16 +30,18 @@ pub(crate) async fn list_schemas() -> HttpResponse {
     tag = "Descriptions",
     params(("name" = String, Path)),
     responses(
-        (status = 200, description = "The schema", body = serde_json::Value, content_type = "application/schema+json"),
+        (status = 200, description = "The schema", body = serde_json::Value, content_type = "application/schema+json", headers(("ETag" = String))),
+        (status = 304, description = "The schema you have"),
         (status = 404, description = "No such schema", body = Problem, content_type = "application/problem+json"),
     )
 )]
-pub(crate) async fn show_schema(name: web::Path<String>) -> Result<HttpResponse, ApiError> {
+pub(crate) async fn show_schema(
+    http: HttpRequest,
+    name: web::Path<String>,
+) -> Result<HttpResponse, ApiError> {
     let found = SCHEMAS.iter().find(|(known, _)| *known == name.as_str());
     let (_, root) = found.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
-    Ok(HttpResponse::Ok()
-        .content_type("application/schema+json")
-        .body(headproof_wire::schema(root).to_string()))
+    digested(&http, "application/schema+json", headproof_wire::schema(root).to_string())
 }
 
 /// Every characteristic the service judges: what profiles may limit.

@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use actix_web::http::header::{ETAG, LOCATION, RETRY_AFTER};
+use actix_web::http::header::{LOCATION, RETRY_AFTER};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{HttpRequest, HttpResponse, HttpResponseBuilder, web};
 use headproof_store::{
@@ -10,14 +10,15 @@ use headproof_store::{
     Plan, Priority, ShopId, TaskState, TaskStatus,
 };
 use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile};
+use tracing::{Instrument, info_span};
 use uuid::Uuid;
 
 use crate::access::{Caller, May, Read, Submit};
 use crate::body::Posted;
 use crate::judging::{content_of, judged, priority, profile_of};
 use crate::once::once;
-use crate::paging;
-use crate::{ApiError, ApiState, ProblemKind, present};
+use crate::tagged::{digested, tagged};
+use crate::{ApiError, ApiState, ProblemKind, metered, paging, present};
 
 /// How often a held request looks again.
 const LOOK_AGAIN: Duration = Duration::from_millis(100);
@@ -55,12 +56,15 @@ pub(crate) async fn submit(
     let profile =
         profile_of(&state, &caller.shop, request.profile.take(), request.profile_ref.as_ref()).await?;
     let priority = priority(request.priority, Priority::Normal);
-    let content = content_of(judged(&request, &profile)?).await?;
+    let judged = judged(&request, &profile)?;
+    let tally = judged.tally;
+    let content = content_of(judged).await?;
     let origin = present::origin(&http);
     let new = NewJob { shop: caller.shop, who: caller.who, origin, once, priority, content };
-    let record = match state.store.submit_job(new).await? {
+    let record = match state.store.submit_job(new).instrument(info_span!("keep")).await? {
         Made::New(record) => {
             (state.wake)();
+            metered::accepted(&record.disposition, &tally);
             tracing::info!(job = %record.id, disposition = %record.disposition, "job accepted");
             record
         }
@@ -186,7 +190,7 @@ pub(crate) async fn evaluation(
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let documents = documents(&state, &caller.shop, parse(&id)?).await?;
-    Ok(tagged(&http, &documents.digest, "application/json", documents.evaluation))
+    tagged(&http, &documents.digest, "application/json", documents.evaluation)
 }
 
 /// The rework plan of a job that was posted with a workshop, in its canonical form; its ETag is its SHA-256
@@ -212,47 +216,51 @@ pub(crate) async fn plan(
     let Some(Plan { document, digest }) = documents.plan else {
         return Err(ApiError::because(ProblemKind::NotFound, "the job was posted without a workshop"));
     };
-    Ok(tagged(&http, &digest, "application/json", document))
+    tagged(&http, &digest, "application/json", document)
 }
 
-/// The measurement set of a job, as it was judged.
+/// The measurement set of a job, as it was judged; its ETag is its SHA-256 digest.
 #[utoipa::path(
     get,
     path = "/v1/jobs/{id}/measurement-set",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
-        (status = 200, description = "The measurement set", body = MeasurementSet),
+        (status = 200, description = "The measurement set", body = MeasurementSet, headers(("ETag" = String))),
+        (status = 304, description = "The measurement set you have"),
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn measurement_set(
     state: web::Data<ApiState>,
     May(caller, ..): May<Read>,
+    http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let documents = documents(&state, &caller.shop, parse(&id)?).await?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(documents.measurement_set))
+    digested(&http, "application/json", documents.measurement_set)
 }
 
-/// The profile a job was judged by, frozen with it.
+/// The profile a job was judged by, frozen with it; its ETag is its SHA-256 digest.
 #[utoipa::path(
     get,
     path = "/v1/jobs/{id}/profile",
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
-        (status = 200, description = "The profile", body = TargetProfile),
+        (status = 200, description = "The profile", body = TargetProfile, headers(("ETag" = String))),
+        (status = 304, description = "The profile you have"),
         (status = 404, description = "No such job", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn judged_by(
     state: web::Data<ApiState>,
     May(caller, ..): May<Read>,
+    http: HttpRequest,
     id: web::Path<String>,
 ) -> Result<HttpResponse, ApiError> {
     let documents = documents(&state, &caller.shop, parse(&id)?).await?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(documents.profile))
+    digested(&http, "application/json", documents.profile)
 }
 
 /// The inspection sheet.
@@ -295,7 +303,7 @@ pub(super) async fn artifact(
         });
     };
     let bytes = state.store.read_artifact(&artifact).await?;
-    let mut response = tagged(http, &artifact.sha256, kind.content_type(), bytes);
+    let mut response = tagged(http, &artifact.sha256, kind.content_type(), bytes)?;
     if http.method() == Method::GET && response.status() == StatusCode::OK {
         handed_out(state, caller, http, &artifact).await;
     }
@@ -315,19 +323,6 @@ async fn handed_out(state: &ApiState, caller: &Caller, http: &HttpRequest, artif
     if let Err(error) = state.store.record(&caller.shop, downloaded).await {
         tracing::error!(%error, "a download could not be recorded");
     }
-}
-
-/// A body with its digest as ETag; 304 when the client has it.
-fn tagged(http: &HttpRequest, digest: &str, media_type: &'static str, bytes: Vec<u8>) -> HttpResponse {
-    let tag = format!("\"{digest}\"");
-    let asked = http.headers().get("If-None-Match").and_then(|value| value.to_str().ok()).unwrap_or_default();
-    let has_it = asked.split(',').any(|one| {
-        let one = one.trim().trim_start_matches("W/");
-        one == "*" || one == tag
-    });
-    let mut response = if has_it { HttpResponse::NotModified() } else { HttpResponse::Ok() };
-    response.insert_header((ETAG, tag));
-    if has_it { response.finish() } else { response.content_type(media_type).body(bytes) }
 }
 
 pub(super) async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<JobRecord, ApiError> {

@@ -9,6 +9,7 @@ use crate::access::{Admin, May, Read};
 use crate::body::Posted;
 use crate::judging::canonical;
 use crate::once::once;
+use crate::tagged::tagged;
 use crate::{ApiError, ApiState, ProblemKind, present};
 
 /// Store a profile revision. The same content again is fine; other content is refused.
@@ -58,24 +59,26 @@ pub(crate) async fn list(
     Ok(HttpResponse::Ok().json(profiles))
 }
 
-/// One profile revision.
+/// One profile revision; its ETag is its SHA-256 digest.
 #[utoipa::path(
     get,
     path = "/v1/profiles/{id}/{revision}",
     tag = "Profiles",
     params(("id" = String, Path), ("revision" = String, Path)),
     responses(
-        (status = 200, description = "The profile", body = TargetProfile),
+        (status = 200, description = "The profile", body = TargetProfile, headers(("ETag" = String))),
+        (status = 304, description = "The profile you have"),
         (status = 404, description = "No such profile", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn show(
     state: web::Data<ApiState>,
     May(caller, ..): May<Read>,
+    http: HttpRequest,
     path: web::Path<(String, String)>,
 ) -> Result<HttpResponse, ApiError> {
     let (id, revision) = path.into_inner();
     let profile = state.store.profile(&caller.shop, &id, &revision).await?;
     let profile = profile.ok_or_else(|| ApiError::new(ProblemKind::NotFound))?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(profile.document))
+    tagged(&http, &profile.summary.digest, "application/json", profile.document)
 }

@@ -14,6 +14,7 @@ use headproof_seal::{Secret, canonical, digest};
 use headproof_store::{Error as StoreError, NewProfile, Options, ShopId, Store};
 use headproof_wire::examples::PROFILES;
 use headproof_worker::{DeliveryOptions, Duties, Nudge, Retention, SigningOptions};
+use tokio::runtime::Runtime;
 use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio::sync::watch;
 use tokio::task::{JoinError, JoinHandle};
@@ -21,6 +22,7 @@ use tokio::task::{JoinError, JoinHandle};
 use super::files::print;
 use super::{examples, first_start, renderer};
 use crate::config::{AccessMode, Config};
+use crate::metrics::Metrics;
 
 /// What runs in this process.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,8 +43,8 @@ const OPEN_SHOP: &str = "open";
 
 /// Runs until a signal says stop. A part that ends by itself ends the process, with an exit code that
 /// tells whoever watches over it to start it anew: half a service looks alive and does nothing.
-pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Error>> {
-    runtime()?.block_on(async {
+pub(crate) fn run(runtime: &Runtime, config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Error>> {
+    runtime.block_on(async {
         // Before anyone can know of the service, so that an early signal is not the end of it.
         let mut signals = Signals::new()?;
         let mut service = Service::start(&config, parts).await?;
@@ -69,7 +71,7 @@ pub(crate) fn run(config: Config, parts: Parts) -> Result<ExitCode, Box<dyn Erro
 }
 
 /// The runtime of the whole process.
-pub(crate) fn runtime() -> io::Result<tokio::runtime::Runtime> {
+pub(crate) fn runtime() -> io::Result<Runtime> {
     tokio::runtime::Builder::new_multi_thread().enable_all().build()
 }
 
@@ -81,6 +83,7 @@ pub(crate) struct Service {
     pub(crate) first_key: Option<PathBuf>,
     api: Option<(ServerHandle, JoinHandle<io::Result<()>>)>,
     worker: Option<JoinHandle<Result<(), ClientError>>>,
+    metrics: Option<Metrics>,
     stop: watch::Sender<bool>,
     store: Store,
 }
@@ -89,6 +92,7 @@ impl Service {
     /// Opens the store and starts the parts.
     pub(crate) async fn start(config: &Config, parts: Parts) -> Result<Self, Box<dyn Error>> {
         let store = open(config).await?;
+        let metrics = Metrics::start(&config.metrics, store.clone())?;
         let path = config.signing.secret_path(&config.store.dir);
         let signatures = Signatures {
             secret: Arc::new(first_start::secret(&path, &store).await?),
@@ -98,7 +102,7 @@ impl Service {
         let (stop, stopped) = watch::channel(false);
         let nudge = Nudge::default();
         let (store_of_worker, first_key) = (store.clone(), None);
-        let mut service = Self { address: None, first_key, api: None, worker: None, stop, store };
+        let mut service = Self { address: None, first_key, api: None, worker: None, metrics, stop, store };
         if parts != Parts::Worker {
             service.make_firsts(config, &signatures.secret).await?;
             service.start_api(config, signatures.clone(), nudge.clone())?;
@@ -169,6 +173,9 @@ impl Service {
         }
         if let Some(worker) = self.worker {
             let _ = worker.await;
+        }
+        if let Some(metrics) = self.metrics {
+            metrics.stop().await;
         }
         self.store.close().await;
     }

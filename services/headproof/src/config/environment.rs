@@ -50,6 +50,9 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
             "HEADPROOF_API_FILE_BYTES" => set(&mut api.file_bytes, &value),
             "HEADPROOF_API_BATCH_LINES" => set(&mut api.batch_lines, &value),
             "HEADPROOF_API_OPEN_TASKS" => set(&mut api.open_tasks, &value),
+            "HEADPROOF_API_IN_FLIGHT" => set(&mut api.in_flight, &value),
+            "HEADPROOF_API_REQUESTS" => set(&mut api.requests, &value),
+            "HEADPROOF_API_REQUESTS_SECONDS" => set(&mut api.requests_seconds, &value),
             "HEADPROOF_STORE_DIR" => set(&mut store.dir, &value),
             "HEADPROOF_STORE_MAX_ATTEMPTS" => set(&mut store.max_attempts, &value),
             "HEADPROOF_STORE_DATABASE" => some(&mut store.database, &value),
@@ -81,6 +84,9 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
             "HEADPROOF_WORKER_REPORT_MEBIBYTES" => set(&mut worker.report_mebibytes, &value),
             "HEADPROOF_LOG_LEVEL" => set(&mut log.level, &value),
             "HEADPROOF_LOG_FORMAT" => set(&mut log.format, &value),
+            "HEADPROOF_METRICS_LISTEN" => some(&mut config.metrics.listen, &value),
+            "HEADPROOF_METRICS_OPEN_NETWORK" => set(&mut config.metrics.open_network, &value),
+            "HEADPROOF_TELEMETRY_OTLP_ENDPOINT" => some(&mut config.telemetry.otlp_endpoint, &value),
             _ => return Err(ConfigError::UnknownVariable(name)),
         };
         outcome.map_err(|message| ConfigError::BadVariable { name, message })?;
