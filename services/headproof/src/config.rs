@@ -13,6 +13,7 @@ use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
 pub(crate) use self::access::{AccessMode, OidcConfig, SigningConfig};
+pub(crate) use self::environment::{KEY_FILE, SERVICE};
 pub(crate) use self::typefaces::TypefaceFile;
 
 /// Everything that can be configured.
