@@ -94,7 +94,7 @@ def test_refused_lines_are_told_with_their_places(at, file):
     assert finished.stdout.decode().splitlines()[1] == summary(batch, 4, refused=2)
     said = finished.stderr.decode().splitlines()
     assert said[0].startswith("line 2 (ref 2) /measurement_set/ports/0/valve/head_diameter: ")
-    assert said[0].endswith(" (is -36)")
+    assert said[0].endswith(" (is -36.0)")
     assert said[1].startswith("line 4: ") and len(said) == 2
 
 

@@ -86,7 +86,7 @@ def test_a_refused_head_is_told_with_its_places_and_does_not_stop_the_others(at,
     assert len(finished.stdout.splitlines()) == 1
     said = finished.stderr.decode().splitlines()
     assert said[0].startswith(f"{faulty} /measurement_set/ports/0/valve/head_diameter: ")
-    assert said[0].endswith(" (is -36)")
+    assert said[0].endswith(" (is -36.0)")
     assert said[1].startswith(f"{faulty} /measurement_set/ports/1/seat/seat_angle: ")
     assert "cut.json: " in said[2] and len(said) == 3
 

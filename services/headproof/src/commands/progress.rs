@@ -54,6 +54,8 @@ impl Drop for Progress {
     fn drop(&mut self) {
         if let Shown::Bar(bar) = &self.shown {
             bar.abandon();
+            // What comes next begins a line of its own.
+            eprintln!();
         }
     }
 }
