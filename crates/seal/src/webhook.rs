@@ -29,8 +29,9 @@ const NEW: usize = 32;
 ///
 /// let secret = WebhookSecret::from_text("whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw").unwrap();
 /// let body = br#"{"test": 2432232314}"#;
-/// let signature = secret.sign("msg_p5jXN8AQM9LKM0D4loKWxJek", 1_614_265_330, body);
-/// assert_eq!(signature, "v1,g0hM9SsE+OTPJTGt/tmKHiMVXwPqp6KO0ynkh1uUN2E=");
+/// let signature = secret.sign("msg_p5jXN8AQM9LWM0D4loKWxJek", 1_614_265_330, body);
+/// // An example that is widely published; the Python package standardwebhooks 1.1.0 signs it alike.
+/// assert_eq!(signature, "v1,g0hM9SsE+OTPJTGt/tmIKtSyZlE3uFJELVlNIOLJ1OE=");
 /// ```
 #[derive(Clone, Zeroize, ZeroizeOnDrop)]
 pub struct WebhookSecret(Vec<u8>);

@@ -1,6 +1,7 @@
 //! The command line.
 
 mod operator;
+mod remote;
 
 use std::error::Error;
 use std::path::PathBuf;
@@ -109,6 +110,10 @@ enum Command {
         #[command(flatten)]
         by: VouchedFor,
     },
+    Submit(remote::Submit),
+    Wait(remote::Wait),
+    Fetch(remote::Fetch),
+    Batch(remote::Batch),
     /// Make, list and revoke keys, at the machine itself
     #[command(subcommand)]
     Key(KeyCommand),
@@ -188,6 +193,10 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             worksheet::run(from, worksheet::Wishes { units, head, job, look: look.into() }, &out)
         }
         Command::Verify { file, by } => verify::run(&file, by.vouchers()),
+        Command::Submit(command) => command.run(),
+        Command::Wait(command) => command.run(),
+        Command::Fetch(command) => command.run(),
+        Command::Batch(command) => command.run(),
         Command::Key(command) => command.run(&Config::load(cli.config)?),
         Command::Certificate(command) => command.run(&Config::load(cli.config)?),
         Command::Audit(command) => command.run(|| Ok(Config::load(cli.config)?)),

@@ -16,6 +16,7 @@ use headproof_worker::{Bounds, WorkerOptions};
 use serde::Deserialize;
 
 pub(crate) use self::access::{AccessMode, OidcConfig, SigningConfig};
+pub(crate) use self::environment::{KEY_FILE, SERVICE};
 pub(crate) use self::operating::{MetricsConfig, TelemetryConfig};
 pub(crate) use self::store::StoreConfig;
 pub(crate) use self::typefaces::TypefaceFile;

@@ -55,18 +55,23 @@ pub(super) fn refused<const N: usize>(
     unreadable.map_or(Ok(ExitCode::from(2)), Err)
 }
 
+/// Reads a file, or standard input when its path is `-`; what goes wrong is told with its name.
+pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, Box<dyn Error>> {
+    let mut bytes = Vec::new();
+    let read = if path == Path::new("-") {
+        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
+    } else {
+        std::fs::read(path)
+    };
+    read.map_err(|error| format!("{}: {error}", path.display()).into())
+}
+
 /// Reads a document, of standard input when its path is `-`, and takes it into the domain.
 pub(super) fn document<T: DeserializeOwned + Document, D>(
     path: &Path,
     take: impl FnOnce(&T) -> Result<D, Vec<Fault>>,
 ) -> Result<(T, D), Refusal> {
-    let mut bytes = Vec::new();
-    let text = if path == Path::new("-") {
-        io::stdin().read_to_end(&mut bytes).map(|_| bytes)
-    } else {
-        std::fs::read(path)
-    };
-    let bytes = text.map_err(|error| Refusal::Other(format!("{}: {error}", path.display()).into()))?;
+    let bytes = bytes(path).map_err(Refusal::Other)?;
     let document: T = read(&bytes).map_err(|error| match error {
         ReadError::Faults(faults) => Refusal::Faults(faults),
         ReadError::NotJson(_) => Refusal::Other(format!("{}: {error}", path.display()).into()),
@@ -75,7 +80,8 @@ pub(super) fn document<T: DeserializeOwned + Document, D>(
     Ok((document, taken))
 }
 
-fn show(what: &str, faults: &[Fault]) {
+/// Shows faults, one a line.
+pub(super) fn show(what: &str, faults: &[Fault]) {
     for fault in faults {
         let value = fault.value.as_ref().map(|value| format!(" (is {value})")).unwrap_or_default();
         eprintln!("{what} {}: {}{value}", fault.pointer, fault.detail);

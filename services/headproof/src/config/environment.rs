@@ -10,6 +10,11 @@ pub(super) const PREFIX: &str = "HEADPROOF_";
 /// Names the configuration file.
 pub(super) const FILE: &str = "HEADPROOF_CONFIG";
 
+/// Names the service that commands talk to; the service itself does not need it.
+pub(crate) const SERVICE: &str = "HEADPROOF_SERVICE";
+/// Names the file with the key that commands show there.
+pub(crate) const KEY_FILE: &str = "HEADPROOF_KEY_FILE";
+
 /// Names fonts.
 pub(super) const TYPEFACES: &str = "HEADPROOF_SHEET_TYPEFACES";
 
@@ -27,7 +32,7 @@ pub(super) fn apply(config: &mut Config, variables: Vec<(String, String)>) -> Re
         let (api, store, worker, log) =
             (&mut config.api, &mut config.store, &mut config.worker, &mut config.log);
         let outcome = match name.as_str() {
-            FILE => Ok(()),
+            FILE | SERVICE | KEY_FILE => Ok(()),
             "HEADPROOF_API_LISTEN" => set(&mut api.listen, &value),
             "HEADPROOF_API_ACCESS" => set(&mut api.access, &value),
             "HEADPROOF_API_PUBLIC_URL" => some(&mut api.public_url, &value),
