@@ -4,6 +4,7 @@ mod attached;
 pub(crate) mod audit;
 mod bound;
 pub(crate) mod certificates;
+pub(crate) mod convert;
 pub(crate) mod demo;
 pub(crate) mod describe;
 pub(crate) mod evaluate;
