@@ -50,7 +50,7 @@ pub use port::{
     InsertMaterial, Leak, LeakSide, LoadPoint, Pit, Port, RecessionDatum, Rocking, Seat, Service, Spring,
     SpringPack, State, StemDiameters, StemSeal, Valve, Winding,
 };
-pub use problem::{Fault, Problem};
+pub use problem::{Fault, MOST_FAULTS, Problem};
 pub use profile::{
     DecisionRule, IfOutside, Limit, LimitUse, ProfileSelector, SignOffRule, TargetProfile, Window,
 };

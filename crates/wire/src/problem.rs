@@ -36,7 +36,7 @@ pub struct Fault {
 }
 
 /// Most faults reported at once: a client learns nothing from the ten-thousandth.
-pub(crate) const MOST_FAULTS: usize = 1000;
+pub const MOST_FAULTS: usize = 1000;
 
 /// Longest detail in characters: some quote what was posted.
 const LONGEST_DETAIL: usize = 300;

@@ -12,7 +12,7 @@ use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use self::operator::{AuditCommand, CertificateCommand, KeyCommand, VouchedFor};
 use crate::commands::pages::Pages;
-use crate::commands::{demo, describe, evaluate, plan, serve, verify, worksheet};
+use crate::commands::{convert, demo, describe, evaluate, plan, serve, verify, worksheet};
 use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
 use crate::telemetry::Telemetry;
@@ -79,6 +79,20 @@ enum Command {
         /// Print the whole plan as JSON instead of a summary
         #[arg(long)]
         json: bool,
+    },
+    /// Turn a CSV file, one row for each port, into job requests, one on each line, without a service
+    Convert {
+        /// Measurements (CSV; openapi/csv-columns.md lists the columns); - reads standard input
+        file: PathBuf,
+        /// Target profile (JSON) of all heads; without it the rows name one that is stored
+        #[arg(long)]
+        profile: Option<PathBuf>,
+        /// Where to write the requests; without it they go to standard output
+        #[arg(long, value_name = "NDJSON")]
+        out: Option<PathBuf>,
+        /// Also describe the file's columns here (JSON, W3C CSV on the Web)
+        #[arg(long, value_name = "JSON")]
+        metadata: Option<PathBuf>,
     },
     /// Draw the blank worksheet of a head for the bench, without a service
     Worksheet {
@@ -187,6 +201,12 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
             plan::run(from, pages, json)
         }
+        Command::Convert { file, profile, out, metadata } => convert::run(convert::Files {
+            file: &file,
+            profile: profile.as_deref(),
+            out: out.as_deref(),
+            metadata: metadata.as_deref(),
+        }),
         Command::Worksheet { layout, profile, units, head, job, look, out } => {
             typefaces(cli.config, cli.typefaces)?;
             let from = worksheet::Files { layout: &layout, profile: &profile };

@@ -5,6 +5,7 @@ pub(crate) mod audit;
 pub(crate) mod batch;
 mod bound;
 pub(crate) mod certificates;
+pub(crate) mod convert;
 pub(crate) mod demo;
 pub(crate) mod describe;
 pub(crate) mod evaluate;

@@ -1,6 +1,7 @@
-//! Writes what describes the interface: OpenAPI, JSON Schemas, the table of characteristics, worked examples.
+//! Writes what describes the interface: OpenAPI, JSON Schemas, the tables of characteristics and of columns, worked examples.
 
 mod characteristics;
+mod columns;
 
 use std::error::Error;
 use std::fs;
@@ -18,13 +19,18 @@ use serde::Serialize;
 
 use super::{examples, files};
 
-/// Writes `openapi.json`, `schemas/`, `characteristics.md` and `examples/` below `out`.
+/// Writes `openapi.json`, `schemas/`, `characteristics.md`, `csv-columns.md`, `csv-metadata.json` and `examples/` below `out`.
 pub(crate) fn run(out: &Path) -> Result<ExitCode, Box<dyn Error>> {
     write(&out.join("openapi.json"), &headproof_api::openapi_document())?;
     for (name, root) in SCHEMAS {
         write(&out.join("schemas").join(format!("{name}.schema.json")), &schema(root))?;
     }
     write_text(&out.join("characteristics.md"), characteristics::page())?;
+    write_text(&out.join("csv-columns.md"), columns::page())?;
+    write(
+        &out.join("csv-metadata.json"),
+        &headproof_tabular::metadata("heads.csv", headproof_tabular::columns()),
+    )?;
     write_examples(&out.join("examples"))?;
     Ok(ExitCode::SUCCESS)
 }
@@ -78,8 +84,17 @@ fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
             follows: None,
         };
         write(&out.join(format!("{name}.job-request.json")), &request)?;
+        write_as_csv(out, name, request)?;
     }
     Ok(())
+}
+
+/// A request as CSV, with what describes its columns beside it; the profile is given apart.
+fn write_as_csv(out: &Path, name: &str, request: JobRequest) -> Result<(), Box<dyn Error>> {
+    let file = headproof_tabular::write(&[request]).map_err(|places| format!("{name}: {places:?}"))?;
+    let described = headproof_tabular::metadata(&format!("{name}.csv"), file.columns);
+    write(&out.join(format!("{name}.csv-metadata.json")), &described)?;
+    write_text(&out.join(format!("{name}.csv")), file.text)
 }
 
 /// What the service answers for a demo head.
