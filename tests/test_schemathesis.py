@@ -10,7 +10,7 @@ from harness.described.given import make_given
 from harness.described.run import make_up
 from harness.shop import Shop
 
-EXAMPLES = count(4, 200)
+EXAMPLES = count(4, 60)
 CASES = count(400, 5_000)
 FAULTS = (
     "Undocumented status code",

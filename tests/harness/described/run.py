@@ -7,10 +7,11 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+from harness.counts import LONG
 from harness.places import ROOT
 
 SEED = 20260301
-CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
+CONFIGURATIONS = ("schemathesis.toml",) if LONG else ("schemathesis.toml", "short.toml")
 # A body in a failure may be a whole head.
 LONGEST_LINE = 500
 
@@ -26,9 +27,10 @@ class MadeUp:
 
 def make_up(directory: Path, description: str, address: str, key: str, given: Path, *arguments: object) -> MadeUp:
     """Holds the service at an address against a description; `given` is what hooks.py reads."""
-    report = directory / "report.json"
+    report, configuration = directory / "report.json", directory / "schemathesis.toml"
+    configuration.write_text("".join(Path(__file__).with_name(name).read_text() for name in CONFIGURATIONS))
     command = [
-        *(sys.executable, "-m", "schemathesis.cli", "--config-file", CONFIGURATION),
+        *(sys.executable, "-m", "schemathesis.cli", "--config-file", configuration),
         *("run", description, "--url", address, "--header", f"Authorization: Bearer {key}", "--seed", SEED),
         *("--generation-database", "none", "--continue-on-failure", "--warnings", "off", "--no-color"),
         *("--report", "json", "--report-json-path", report, *arguments),
