@@ -18,6 +18,7 @@ def pytest_configure():
     if not BINARY.is_file():
         raise pytest.UsageError(f"{BINARY} is not there: run cargo build --release, or set HEADPROOF_BIN")
     tools = ("qpdf", "pdfinfo", "pdftotext", "pdffonts", "pdfdetach", "pdfsig", "certutil", "openssl", "java")
+    tools += ("haproxy", "node")
     missing = [tool for tool in tools if shutil.which(tool) is None]
     if missing:
         raise pytest.UsageError(f"not installed: {', '.join(missing)}")

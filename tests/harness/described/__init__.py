@@ -1,0 +1,1 @@
+"""Cases made up from the published description, for tests/test_schemathesis.py."""
