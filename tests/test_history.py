@@ -4,7 +4,8 @@ import copy
 
 import pytest
 
-from harness.history import Delivery, History, Stored, faults
+from harness.history import Delivery, History, Stored
+from harness.history_checks import faults
 
 DONE = "job.done"
 

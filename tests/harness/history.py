@@ -1,6 +1,6 @@
 """What happened in a run, as clients, readers and the store itself saw it, and what must be true of it.
 
-Threads write into one history while the run goes on; `faults` looks at it in the end and says everything that is wrong."""
+Threads write into one history while the run goes on; `history_checks.faults` looks at it in the end and says everything that is wrong."""
 
 import threading
 from collections import Counter, defaultdict
@@ -54,6 +54,7 @@ class History:
     stored: Stored | None = None
     subscribed: dict[str, str] = field(default_factory=dict)
     deliveries: list[Delivery] = field(default_factory=list)
+    finished: set[str] = field(default_factory=set)
     lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
 
     def accept(self, key: str, job: str, shop: str = "open") -> None:
@@ -70,6 +71,8 @@ class History:
     def saw(self, job: str, state: str) -> None:
         with self.lock:
             self.states[job].append(state)
+            if state in TERMINAL:
+                self.finished.add(job)
 
     def read(self, job: str, tag: str, digest: str) -> None:
         """A sheet was read: its ETag and the SHA-256 of its bytes."""
@@ -89,16 +92,3 @@ class History:
     def jobs(self) -> set[str]:
         with self.lock:
             return {job for jobs in self.accepted.values() for job in jobs}
-
-    @property
-    def over(self) -> int:
-        """How many jobs were seen to be over."""
-        with self.lock:
-            return sum(states[-1] in TERMINAL for states in self.states.values())
-
-
-def faults(history: History) -> list[str]:
-    """Everything that is wrong with a run that has come to rest."""
-    from harness import history_checks
-
-    return [words for check in history_checks.CHECKS for words in check(history)]

@@ -107,12 +107,14 @@ def events(history: History) -> Iterator[str]:
     """Each subscribed event came, genuine, with one id however often; nothing is told that did not happen."""
     yield from (f"delivery {one.id} has a wrong signature" for one in history.deliveries if not one.genuine)
     said = defaultdict(set)
+    # Of a job whose poster gave up before there was an answer only the trail tells.
+    drawn = {entry["to"] for entry in history.audit if entry["what"] == "rendered"}
     for one in history.deliveries:
         said[one.kind, one.about].add((one.id, one.body))
         state = history.subscribed.get(one.kind)
         if state is None:
             yield f"delivery {one.id}: nobody asked for {one.kind}"
-        elif state not in history.states.get(one.about, []) and not history.given_up:
+        elif state not in history.states.get(one.about, []) and f"sheet {one.about}" not in drawn:
             yield f"delivery {one.id} says {one.kind} of {one.about}, which did not happen"
     for (kind, about), ids in said.items():
         if len(ids) > 1:
@@ -124,3 +126,8 @@ def events(history: History) -> Iterator[str]:
 
 
 CHECKS = (answers, keys, ends, sheets, sign_offs, trail, stored, events)
+
+
+def faults(history: History) -> list[str]:
+    """Everything that is wrong with a run that has come to rest."""
+    return [words for check in CHECKS for words in check(history)]

@@ -69,9 +69,9 @@ class Objects:
         """The keys of all objects below a prefix; ListObjectsV2 gives at most a thousand at a time."""
         keys, more = [], {}
         while True:
-            page = self.http.get(f"/{bucket}", params={"list-type": "2", "prefix": prefix, "max-keys": page, **more})
-            assert page.status_code == 200, page.text
-            listed = ElementTree.fromstring(page.content)
+            answer = self.http.get(f"/{bucket}", params={"list-type": "2", "prefix": prefix, "max-keys": page, **more})
+            assert answer.status_code == 200, answer.text
+            listed = ElementTree.fromstring(answer.content)
             keys += [unquote(found.text) for found in listed.iterfind("s3:Contents/s3:Key", NAMESPACE)]
             token = listed.findtext("s3:NextContinuationToken", None, NAMESPACE)
             if token is None:
