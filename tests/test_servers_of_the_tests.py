@@ -1,12 +1,16 @@
 """The servers that other tests rely on do what those tests believe of them."""
 
+import random
 import socket
+import subprocess
 import threading
 import time
+from collections import Counter
 
 import httpx
 import pytest
 
+from harness.faults import schedule
 from harness.objects import Objects
 from harness.postgres import STOPS
 from harness.program import until
@@ -41,6 +45,22 @@ def test_postgres_ends_connections_when_asked_to(postgres, database):
 
 def test_a_database_is_fresh(database):
     assert database.query("SELECT count(*) FROM pg_tables WHERE schemaname = 'public'") == [("0",)]
+
+
+def test_a_database_is_reached_by_its_address_through_a_network_too(postgres, database, proxy):
+    network = proxy(postgres.port)
+    for port in (None, network.port):
+        words = [postgres.bin / "psql", database.url(port), "--tuples-only", "--command", "SELECT current_user"]
+        finished = subprocess.run(words, capture_output=True, text=True, timeout=30)
+        assert finished.stdout.strip() == "headproof", finished.stderr
+    assert network.connections == 1
+
+
+def test_a_schedule_has_every_kind_of_fault_and_is_the_same_again():
+    kinds = dict.fromkeys("abcde")
+    struck = [schedule(kinds, 12, random.Random(seed)) for seed in (1, 1, 2)]
+    assert struck[0] == struck[1] != struck[2]
+    assert {Counter(names)[kind] for names in struck for kind in kinds} == {2, 3}
 
 
 def test_an_object_is_created_once(objects: Objects, bucket):

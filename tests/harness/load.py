@@ -7,6 +7,7 @@ import json
 import random
 import threading
 import time
+from collections import Counter, deque
 
 import httpx
 
@@ -21,6 +22,8 @@ ANSWER = 10.0
 # What it bears altogether, with everything that is made to fail meanwhile.
 PATIENCE = 180.0
 LINES = 5
+# How many jobs of a client are under way at the same time.
+AT_ONCE = 4
 
 
 def small_head(serial: str) -> bytes:
@@ -33,15 +36,19 @@ def small_head(serial: str) -> bytes:
 
 class Load:
     """Posts `total` jobs with several clients. Without `keyed` no client has an idempotency key: then one that had no
-    answer asks no more. Otherwise every twentieth job is posted so."""
+    answer asks no more. Otherwise every twentieth job is posted so. A client rests for `pause` seconds after a job."""
 
-    def __init__(self, addresses: list[str], total: int, seed: int, clients: int = 4, keyed: bool = True):
-        self.addresses, self.total, self.keyed = addresses, total, keyed
+    def __init__(
+        self, addresses: list[str], total: int, seed: int, clients: int = 4, keyed: bool = True, pause: float = 0.0
+    ):
+        self.addresses, self.total, self.keyed, self.pause = addresses, total, keyed, pause
         self.history = History()
         with Shop(addresses[0]) as shop:
             self.signer = Signer(shop).secret
         self._numbers = itertools.count()
         self.posted = 0
+        # What clients bore: connections refused, answers lost, and times that the service said no for now.
+        self.borne: Counter[str] = Counter()
         self.stopped = threading.Event()
         self.clients = [Client(self, random.Random(seed * 1000 + number)) for number in range(clients)]
 
@@ -71,12 +78,13 @@ def is_batch(number: int) -> bool:
 
 
 class Client(threading.Thread):
-    """One client: one job or batch after the other, each to its end."""
+    """One client: it posts one job or batch after the other, and follows each to its end."""
 
     def __init__(self, load: Load, chance: random.Random):
         super().__init__(daemon=True)
         self.load, self.chance, self.history = load, chance, load.history
         self.failed: BaseException | None = None
+        self.open: deque[str] = deque()
 
     def run(self) -> None:
         self.shops = [Shop(address) for address in self.load.addresses]
@@ -85,6 +93,11 @@ class Client(threading.Thread):
         try:
             while (number := self.load.take()) is not None:
                 self.one(number)
+                while len(self.open) >= AT_ONCE:
+                    self.follow(self.open.popleft())
+                self.load.stopped.wait(self.load.pause)
+            while self.open:
+                self.follow(self.open.popleft())
         except BaseException as error:
             self.failed = error
         finally:
@@ -99,8 +112,7 @@ class Client(threading.Thread):
             jobs = [job] if (job := self.job(number, keyed)) else []
         if jobs and number % 10 == 5:
             self.sign(jobs[0], f"sign-{number}", keyed)
-        for job in jobs:
-            self.follow(job["id"])
+        self.open += [job["id"] for job in jobs]
 
     def job(self, number: int, keyed: bool) -> dict | None:
         key = f"job-{number}"
@@ -171,12 +183,14 @@ class Client(threading.Thread):
             try:
                 answer = send(self.chance.choice(self.shops))
             except httpx.ConnectError:
-                pass
+                self.load.borne["refused"] += 1
             except httpx.TransportError:
+                self.load.borne["lost"] += 1
                 lost = True
             else:
                 if answer.status_code != 503 and not is_under_way(answer):
                     return answer, lost
+                self.load.borne[str(answer.status_code)] += 1
                 lost = True
                 if "retry-after" not in answer.headers or INSIDE.search(answer.text):
                     self.history.object_to(f"{answer.headers} {answer.text}")

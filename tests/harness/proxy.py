@@ -22,7 +22,8 @@ class Proxy:
     def __init__(self, target: int):
         self.target, self.port = target, free_port()
         self.delay, self.slices, self.rate = 0.0, 0, 0
-        self.connections = 0
+        # How many came, and how many pieces wait until it flows again.
+        self.connections = self.held = 0
         self._open: set[asyncio.StreamWriter] = set()
         self._loop = asyncio.new_event_loop()
         self._flowing = asyncio.Event()
@@ -120,7 +121,11 @@ class Proxy:
                     await asyncio.sleep(self.delay)
                 if self.rate:
                     await asyncio.sleep(len(piece) / self.rate)
-                await self._flowing.wait()
+                self.held += 1
+                try:
+                    await self._flowing.wait()
+                finally:
+                    self.held -= 1
                 sink.write(piece)
                 await sink.drain()
             sink.write_eof()

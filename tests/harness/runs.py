@@ -15,7 +15,7 @@ SETTINGS = {
     "worker_lease_seconds": LEASE,
     "worker_backoff_milliseconds": 50,
     "store_max_attempts": 100,
-    **{name: value for name, value in ALLOWED.items()},
+    **ALLOWED,
 }
 
 
@@ -30,8 +30,9 @@ def run_with_faults(fleet: Fleet, faults: Faults, store, jobs: int, strikes: int
         load.start()
         try:
             faults.strike(load, strikes)
-        finally:
-            load.stopped.set() if faults.struck.total() < strikes else None
+        except BaseException:
+            load.stopped.set()
+            raise
         history = load.join()
         come_to_rest(fleet, history, store)
         until(receiver.all_told, "every subscriber to be told", 120)
@@ -43,5 +44,10 @@ def run_with_faults(fleet: Fleet, faults: Faults, store, jobs: int, strikes: int
     found = wrongs(history)
     assert not found, f"{len(found)} wrong after {dict(faults.struck)}:\n" + "\n".join(found[:20])
     assert len(history.jobs) + len(history.given_up) >= jobs
+    # Faults that fall into nothing prove nothing.
+    tried_again = int(store.query("SELECT count(*) FROM task WHERE attempt > 1")[0][0])
+    assert load.borne.total() > 0 and tried_again > 0, (load.borne, tried_again)
     figures = f"{strikes} faults of {len(faults.struck)} kinds over {len(history.jobs)} jobs, none lost, none twice"
-    return history, f"{figures}; {len(history.given_up)} given up unheard, {len(history.deliveries)} deliveries"
+    borne = ", ".join(f"{count} {what}" for what, count in sorted(load.borne.items()))
+    told = f"{len(history.deliveries)} deliveries"
+    return history, f"{figures}; {tried_again} tasks tried again; answers: {borne}; {told}"
