@@ -1,4 +1,5 @@
-"""PostgreSQL is not there, or as good as not: the service says so soon, shows nothing of its inside, and goes on by itself."""
+"""PostgreSQL is not there, or as good as not: the service says so soon, shows nothing of its inside, and goes on by
+itself."""
 
 import pytest
 

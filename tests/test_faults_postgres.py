@@ -1,5 +1,5 @@
-"""On PostgreSQL and S3, with several programs: whatever fails while people work, nothing accepted is lost and nothing is
-there twice."""
+"""On PostgreSQL and S3, with several programs: whatever fails while people work, nothing accepted is lost and nothing
+is there twice."""
 
 from harness.counts import count, reached
 from harness.faults import ServerFaults

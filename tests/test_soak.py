@@ -33,7 +33,8 @@ def soak(fleet: Fleet, store, what: str) -> None:
     assert not memory.grown(), memory.grown()
     most = max((second - first, name) for name, (first, second) in halves.items())
     held = ", ".join(f"{name} {second / MEBI:.0f}" for name, (_, second) in sorted(halves.items()))
-    reached(what, f"{SECONDS} s, {len(history.jobs)} jobs; MiB held: {held}; most grown: {most[1]} {most[0] / MEBI:+.1f}")
+    grown = f"{most[1]} {most[0] / MEBI:+.1f}"
+    reached(what, f"{SECONDS} s, {len(history.jobs)} jobs; MiB held: {held}; most grown: {grown}")
 
 
 def test_on_sqlite_and_files_memory_stays_flat(start, tmp_path):

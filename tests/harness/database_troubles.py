@@ -4,7 +4,7 @@ import re
 import time
 from concurrent.futures import ThreadPoolExecutor
 
-from harness.load import small_head
+from harness.clients import small_head
 from harness.problems import check_problem
 from harness.program import until
 from harness.shop import Shop

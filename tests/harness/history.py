@@ -1,6 +1,7 @@
 """What happened in a run, as clients, readers and the store itself saw it, and what must be true of it.
 
-Threads write into one history while the run goes on; `history_checks.faults` looks at it in the end and says everything that is wrong."""
+Threads write into one history while the run goes on; `history_checks.faults` looks at it in the end and says
+everything that is wrong."""
 
 import threading
 from collections import Counter, defaultdict

@@ -1,9 +1,9 @@
 """An object store that speaks the S3 protocol: the server of moto, in a process of its own.
 
-How real it is: an imitation. It keeps objects in its memory, checks no signatures and no access keys, is one process that
-never fails half way, and loses everything when it ends. It answers requests as the real protocol does where the
-tests need it: conditional creation (`If-None-Match: *` is answered with 412 when there is an object) is held by
-`test_servers_of_the_tests.py`. That signatures are right it cannot tell."""
+How real it is: an imitation. It keeps objects in its memory, checks no signatures and no access keys, is one process
+that never fails half way, and loses everything when it ends. It answers as the real protocol does where the tests
+need it: that conditional creation works (`If-None-Match: *` is answered with 412 where there is an object) is held by
+`test_servers_of_the_tests.py`. Whether signatures are right it cannot tell."""
 
 import os
 import re

@@ -1,5 +1,5 @@
-"""A real PostgreSQL server of our own: started, stopped, killed, and asked. It has nothing to do with a cluster that the
-package may have set up, and listens on 127.0.0.1 and in its own directory only."""
+"""A real PostgreSQL server of our own: started, stopped, killed, and asked. It has nothing to do with a cluster that
+the package may have set up, and listens on 127.0.0.1 and in its own directory only."""
 
 import os
 import pwd

@@ -86,7 +86,9 @@ class Proxy:
     async def _cut(self) -> int:
         there = list(self._open)
         for writer in there:
-            writer.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET)
+            # One that is just being closed has no socket any more.
+            with contextlib.suppress(OSError):
+                writer.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET)
             writer.transport.abort()
         return len(there) // 2
 

@@ -1,4 +1,4 @@
-"""After a run: waits until nothing is under way, reads everything once more from every api, and looks into the store."""
+"""After a run: waits until nothing is under way, reads all once more from every api, and looks into the store."""
 
 import hashlib
 import json
@@ -7,9 +7,9 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from harness import database as sqlite
+from harness.clients import note_sheet
 from harness.fleet import Fleet
 from harness.history import History, Stored
-from harness.load import note_sheet
 from harness.program import run, until
 from harness.shop import Shop
 
