@@ -7,6 +7,7 @@ import time
 
 import pytest
 
+from harness.clients import small_head
 from harness.counts import count, reached
 from harness.database_troubles import accepted
 from harness.fleet import Fleet, frozen, revive
@@ -14,7 +15,7 @@ from harness.history_checks import faults
 from harness.load import Load
 from harness.program import until
 from harness.runs import SETTINGS
-from harness.settling import PostgresStore, come_to_rest
+from harness.settling import OPEN, PostgresStore, come_to_rest
 from harness.shop import Shop
 from harness.signing import audit
 
@@ -104,17 +105,21 @@ def test_the_late_result_of_a_frozen_worker_is_refused(start, tmp_path, database
 
 def test_workers_come_and_go_and_no_attempt_is_wasted(start, tmp_path, places, store):
     fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
-    jobs, gone = [], []
+    changes, jobs, gone = count(6, 30), [], []
     with Shop(fleet.addresses[0]) as shop:
-        for number in range(count(6, 30)):
-            jobs += [accepted(shop, f"COME-{number}-{head}") for head in range(8)]
+        for number in range(changes):
+            lines = [small_head(f"COME-{number}-{line}") for line in range(20)]
+            jobs += shop.submit_batch(lines)["jobs"]
+        for _ in range(changes):
             fleet.add_worker()
             until(lambda: store.query(RUNNING), "a task under way", 10, pause=0.001)
             gone.append(fleet.remove_worker())
         finished = [shop.done(job) for job in jobs]
+        until(lambda: store.query(OPEN) == [("0",)], "the reports")
+    fleet.settle()
     assert {job["attempts"] for job in finished} == {1}
     done = sum(messages(worker).count("task done") for worker in gone + fleet.workers)
-    assert done == len(jobs)
+    assert done == len(jobs) + changes, "each sheet and each report"
     reached("workers that came and went", f"{len(gone)} over {len(jobs)} jobs, no attempt wasted")
 
 

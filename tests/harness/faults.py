@@ -6,7 +6,7 @@ import time
 from collections import Counter
 from collections.abc import Callable
 
-from harness.fleet import Fleet, freeze, revive
+from harness.fleet import Fleet, freeze, revive, wait_for_work
 from harness.load import Load
 from harness.program import until
 
@@ -30,6 +30,7 @@ class Faults:
     def __init__(self, fleet: Fleet, seed: int):
         self.fleet, self.chance = fleet, random.Random(seed)
         self.struck: Counter[str] = Counter()
+        self.into_work = 0
         self._thawing: list[threading.Thread] = []
 
     def kinds(self) -> dict[str, Callable[[], None]]:
@@ -42,6 +43,7 @@ class Faults:
 
     def kill(self, programs: list) -> None:
         program = self.fleet.any_of(self.chance, programs)
+        self.hit(program)
         program.kill()
         self.pause(0.3)
         revive(program)
@@ -54,6 +56,7 @@ class Faults:
             self.wait_for_thaw()
             free = programs
         program = self.chance.choice(free)
+        self.hit(program)
         self.fleet.frozen.add(program)
         self._thawing.append(threading.Thread(target=self._freeze, args=(program, seconds), daemon=True))
         self._thawing[-1].start()
@@ -61,6 +64,11 @@ class Faults:
     def _freeze(self, program, seconds: float) -> None:
         freeze(program, seconds)
         self.fleet.frozen.discard(program)
+
+    def hit(self, program) -> None:
+        """Whatever happens to a worker happens in the midst of a task; of an idle one nobody would notice."""
+        if program.command == "worker" and wait_for_work(program):
+            self.into_work += 1
 
     def wait_for_thaw(self) -> None:
         for thread in self._thawing:

@@ -63,6 +63,21 @@ class Fleet:
             program.stop()
 
 
+def wait_for_work(program: Program, patience: float = 2.0) -> bool:
+    """Waits until a worker's renderer is at work, which is a matter of milliseconds; says whether it was."""
+    deadline = time.monotonic() + patience
+    while time.monotonic() < deadline:
+        stats = [Path(f"/proc/{pid}/stat") for pid in program.renderers()]
+        for _ in range(200):
+            for stat in stats:
+                # Its state stands behind its name, which is in brackets: proc(5). R is running.
+                with contextlib.suppress(FileNotFoundError, ProcessLookupError):
+                    if stat.read_text().rpartition(")")[2].split()[0] == "R":
+                        return True
+            time.sleep(0.0005)
+    return False
+
+
 def revive(program: Program) -> None:
     """Starts it again where it was."""
     program.process.stdout.close()

@@ -46,7 +46,7 @@ def run_with_faults(fleet: Fleet, faults: Faults, store, jobs: int, strikes: int
     assert len(history.jobs) + len(history.given_up) >= jobs
     # Faults that fall into nothing prove nothing.
     tried_again = int(store.query("SELECT count(*) FROM task WHERE attempt > 1")[0][0])
-    assert load.borne.total() > 0 and tried_again > 0, (load.borne, tried_again)
+    assert load.borne.total() > 0 and tried_again > 0 and faults.into_work > 0, (load.borne, tried_again)
     figures = f"{strikes} faults of {len(faults.struck)} kinds over {len(history.jobs)} jobs, none lost, none twice"
     borne = ", ".join(f"{count} {what}" for what, count in sorted(load.borne.items()))
     told = f"{len(history.deliveries)} deliveries"
