@@ -4,6 +4,7 @@ read what was made. What they were told goes into a history."""
 import hashlib
 import itertools
 import json
+import math
 import random
 import threading
 import time
@@ -50,15 +51,23 @@ class Common:
     keyed: bool = True
     pause: float = 0.0
     posted: int = 0
+    # How many may be posted for now.
+    allowed: float = math.inf
     history: History = field(default_factory=History)
+    # Clients that wait at this moment to hear whether what they posted was accepted.
+    posting: set[str] = field(default_factory=set)
     # What clients bore: connections refused, answers lost, and times that the service said no for now.
     borne: Counter = field(default_factory=Counter)
     stopped: threading.Event = field(default_factory=threading.Event)
     _numbers: Iterator[int] = field(default_factory=itertools.count)
 
     def take(self) -> int | None:
-        """The next number, until there are jobs enough."""
-        if self.posted >= self.total or self.stopped.is_set():
+        """The next number, until there are jobs enough; waits while no more may be posted for now."""
+        while self.posted >= min(self.allowed, self.total) and not self.stopped.is_set():
+            if self.posted >= self.total:
+                return None
+            time.sleep(0.01)
+        if self.stopped.is_set():
             return None
         number = next(self._numbers)
         self.posted += LINES if is_batch(number) else 1
@@ -158,7 +167,9 @@ class Client(threading.Thread):
     def post(self, path: str, body: bytes, kind: str, key: str, keyed: bool) -> dict | None:
         """What was accepted, or nothing where nobody knows and there is no key to ask again with."""
         headers = {"Idempotency_Key": key} if keyed else {}
+        self.load.posting.add(key)
         answer, _ = self.insist(lambda shop: shop.post_text(path, body, kind, **headers), once=not keyed)
+        self.load.posting.discard(key)
         if answer is not None and answer.status_code != 202:
             self.history.object_to(f"{path}: {answer.status_code} {answer.text[:300]}")
             return None

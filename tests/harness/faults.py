@@ -31,6 +31,7 @@ class Faults:
         self.fleet, self.chance = fleet, random.Random(seed)
         self.struck: Counter[str] = Counter()
         self.into_work = 0
+        self.load: Load | None = None
         self._thawing: list[threading.Thread] = []
 
     def kinds(self) -> dict[str, Callable[[], None]]:
@@ -66,9 +67,15 @@ class Faults:
         self.fleet.frozen.discard(program)
 
     def hit(self, program) -> None:
-        """Whatever happens to a worker happens in the midst of a task; of an idle one nobody would notice."""
-        if program.command == "worker" and wait_for_work(program):
-            self.into_work += 1
+        """Whatever happens to a worker happens in the midst of a task, and to an api in the midst of a posting; of idle
+        ones nobody would notice."""
+        if program.command == "worker":
+            self.into_work += wait_for_work(program)
+            return
+        deadline = time.monotonic() + 1.0
+        while not self.load.posting and time.monotonic() < deadline:
+            time.sleep(0.0005)
+        self.pause(0.006)
 
     def wait_for_thaw(self) -> None:
         for thread in self._thawing:
@@ -79,12 +86,15 @@ class Faults:
         time.sleep(self.chance.uniform(0, longest))
 
     def strike(self, load: Load, count: int) -> None:
-        """Strikes each fault when its share of the work is done, so that none comes after the end of it."""
-        kinds = self.kinds()
+        """Strikes each fault when its share of the work is done, and lets nobody work far ahead of that: so each has
+        work to fall into."""
+        self.load = load
+        kinds, share = self.kinds(), load.total / (count + 1)
         for number, name in enumerate(schedule(kinds, count, self.chance)):
-            share = load.total * number // (count + 1)
+            due = int(share * number)
+            load.allowed = share * (number + 3)
             try:
-                until(lambda: len(load.history.finished) >= share, f"{share} jobs done", 180)  # noqa: B023
+                until(lambda: len(load.history.finished) >= due, f"{due} jobs done", 180)  # noqa: B023
             except AssertionError as error:
                 raise AssertionError(f"{error}; struck so far: {dict(self.struck)}") from error
             # Where the only one of its kind is frozen, it has to wake up first.
@@ -93,6 +103,7 @@ class Faults:
             self.pause(0.2)
             kinds[name]()
             self.struck[name] += 1
+        load.allowed = load.total
         self.wait_for_thaw()
 
 

@@ -27,6 +27,7 @@ def run_with_faults(fleet: Fleet, faults: Faults, store, jobs: int, strikes: int
     try:
         with Shop(fleet.addresses[0]) as shop:
             receiver.subscribe(shop)
+        load.allowed = 0
         load.start()
         try:
             faults.strike(load, strikes)
