@@ -98,6 +98,7 @@ def test_the_late_result_of_a_frozen_worker_is_refused(start, tmp_path, database
         fleet.workers.remove(quick)
         assert shop.done(accepted(shop, "AFTERWARDS"))["attempts"] == 1
     slow.expected_errors.append("")
+    fleet.settle()
     assert store.query(SHEET.format(job["id"])) == [("2",)]
     artifacts = store.query(f"SELECT sha256 FROM artifact WHERE owner_id = '{job['id']}'")
     assert [f'"{digest}"' for (digest,) in artifacts] == [sheet.headers["etag"]]

@@ -14,6 +14,7 @@ from harness.faults import schedule
 from harness.objects import Objects
 from harness.postgres import STOPS
 from harness.program import until
+from harness.soaking import MEBI, Memory
 
 
 def test_postgres_keeps_what_it_has_committed_however_it_is_stopped(postgres, database):
@@ -136,3 +137,12 @@ def test_a_proxy_takes_its_time(echo):
     begun = time.monotonic()
     ask(echo, 10)
     assert time.monotonic() - begun > 0.2
+
+
+def test_memory_that_grows_is_found():
+    looked = Memory(fleet=None)
+    for number in range(100):
+        looked.samples["flat"].append(50 * MEBI + number % 7 * MEBI)
+        looked.samples["once much"].append((50 if number != 80 else 500) * MEBI)
+        looked.samples["leaks"].append(50 * MEBI + number * MEBI // 2)
+    assert looked.grown() == ["leaks: 62.2 MiB, then 87.2 MiB"]

@@ -2,12 +2,13 @@
 
 import contextlib
 import random
+import re
 import signal
 import time
 from pathlib import Path
 
 from harness.ports import free_port
-from harness.program import Program
+from harness.program import Program, until
 
 
 class Fleet:
@@ -32,6 +33,8 @@ class Fleet:
     def remove_worker(self) -> Program:
         """Asks the oldest worker to stop, and waits for it."""
         gone = self.workers.pop(0)
+        # A worker does not say that it is there; before it listens to signals they end it like any program.
+        until(lambda: heeds(gone.process.pid, signal.SIGTERM), "the worker to be there", pause=0.002)
         gone.stop()
         return gone
 
@@ -61,6 +64,12 @@ class Fleet:
         """Asks all to stop, and to have done so in good order."""
         for program in self.programs:
             program.stop()
+
+
+def heeds(pid: int, number: signal.Signals) -> bool:
+    """Whether a process has a handler for a signal: a bit of SigCgt, the lowest is that of signal 1; proc(5)."""
+    caught = re.search(r"^SigCgt:\s*([0-9a-f]+)$", Path(f"/proc/{pid}/status").read_text(), re.MULTILINE)
+    return bool(int(caught[1], 16) >> (number - 1) & 1)
 
 
 def wait_for_work(program: Program, patience: float = 2.0) -> bool:
