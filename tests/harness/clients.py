@@ -24,6 +24,8 @@ ANSWER = 10.0
 # What it bears altogether, with everything that is made to fail meanwhile.
 PATIENCE = 180.0
 LINES = 5
+# Not now: what is asked for too often, and what cannot be kept just now. Each says when to come again.
+LATER = (429, 503)
 # How many jobs of a client are under way at the same time.
 AT_ONCE = 4
 
@@ -187,7 +189,7 @@ class Client(threading.Thread):
                 self.load.borne["lost"] += 1
                 lost = True
             else:
-                if answer.status_code != 503 and not is_under_way(answer):
+                if answer.status_code not in LATER and not is_under_way(answer):
                     return answer, lost
                 self.load.borne[str(answer.status_code)] += 1
                 lost = True
