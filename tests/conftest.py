@@ -10,8 +10,11 @@ from harness.access import check_unknown, first_key, fresh_address
 from harness.fonts import IDEOGRAPHS, SIGNS
 from harness.pdf import Pdf
 from harness.places import BINARY
+from harness.postgres import programs
 from harness.program import Program
 from harness.shop import Shop
+
+pytest_plugins = ["harness.stores"]
 
 
 def pytest_configure():
@@ -22,6 +25,8 @@ def pytest_configure():
     missing = [tool for tool in tools if shutil.which(tool) is None]
     if missing:
         raise pytest.UsageError(f"not installed: {', '.join(missing)}")
+    if programs() is None:
+        raise pytest.UsageError("no PostgreSQL server is installed: tests/run installs it")
     for font in (IDEOGRAPHS, SIGNS):
         if not font.is_file():
             raise pytest.UsageError(f"{font} is not there: tests/run installs it")

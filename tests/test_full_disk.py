@@ -1,15 +1,13 @@
 """The disk is full: the service says so, keeps what it has accepted, and goes on when there is room."""
 
-import errno
 import itertools
-import os
-import subprocess
 import time
 
 import pytest
 
 from harness.counts import reached
 from harness.database import check_artifacts, check_integrity, query
+from harness.disk import fill_up, mounted
 from harness.documents import request
 from harness.problems import check_problem
 from harness.program import until
@@ -20,25 +18,12 @@ SIZE = 24 * MEBI
 ROOM = 18 * MEBI
 
 
-def as_root(*command: object) -> None:
-    """Only root mounts; whoever is not asks sudo. Where neither can, this fails and does not skip."""
-    prefix = [] if os.geteuid() == 0 else ["sudo", "-n"]
-    finished = subprocess.run([*prefix, *map(str, command)], capture_output=True, text=True, timeout=30)
-    assert finished.returncode == 0, f"this test needs a mount: {command}: {finished.stderr}"
-
-
 @pytest.fixture
 def small_disk(tmp_path):
     """A file system of a few megabytes, most of it taken by a file that can be removed."""
-    directory = tmp_path / "disk"
-    directory.mkdir()
-    options = f"size={SIZE},mode=0700,uid={os.geteuid()},gid={os.getegid()}"
-    as_root("mount", "-t", "tmpfs", "-o", options, "headproof-test", directory)
-    try:
+    with mounted(tmp_path / "disk", SIZE) as directory:
         (directory / "filler").write_bytes(bytes(ROOM))
         yield directory
-    finally:
-        as_root("umount", "--lazy", directory)
 
 
 def test_a_full_disk_refuses_new_work_and_loses_none(start, small_disk):
@@ -96,14 +81,3 @@ def refuses_profiles(shop: Shop, profile: dict, revision: int) -> bool:
         return False
     check_problem(response, 503, "unavailable")
     return True
-
-
-def fill_up(path) -> None:
-    """Writes until there is no room left."""
-    with path.open("wb", buffering=0) as file:
-        for size in (65536, 4096, 1):
-            try:
-                while True:
-                    file.write(bytes(size))
-            except OSError as error:
-                assert error.errno == errno.ENOSPC, error

@@ -3,9 +3,10 @@
 import shutil
 import time
 
-from test_full_disk import fill_up, small_disk  # noqa: F401
+from test_full_disk import small_disk  # noqa: F401
 
 from harness.database import check_artifacts, check_integrity, query
+from harness.disk import fill_up
 from harness.problems import check_problem
 from harness.program import run, until
 from harness.shop import Shop

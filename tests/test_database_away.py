@@ -1,0 +1,104 @@
+"""PostgreSQL is not there, or as good as not: the service says so soon, shows nothing of its inside, and goes on by
+itself."""
+
+import pytest
+
+from harness.counts import reached
+from harness.database_troubles import accepted, check_away, check_back, post
+from harness.fleet import Fleet
+from harness.runs import SETTINGS
+from harness.shop import Shop
+
+
+@pytest.fixture
+def network(proxy, database):
+    """The way to PostgreSQL."""
+    return proxy(database.server.port)
+
+
+@pytest.fixture
+def places(database, objects, bucket, network):
+    return database.settings(network.port) | objects.settings(bucket)
+
+
+@pytest.fixture
+def fleet(start, tmp_path, places):
+    fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
+    fleet.expect_errors()
+    yield fleet
+    check_end(fleet)
+
+
+def check_end(fleet: Fleet) -> None:
+    """It has gone on by itself; it ends in good order, as long as there still is a database; nothing has panicked."""
+    assert all(program.is_running for program in fleet.programs), "it does not end because its database is away"
+    fleet.settle()
+    fleet.check_logs()
+
+
+@pytest.fixture
+def shop(fleet):
+    with Shop(fleet.addresses[0]) as shop:
+        yield shop
+
+
+def test_programs_that_start_before_their_database_wait_for_it(start, tmp_path, places, network):
+    network.away()
+    fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
+    fleet.expect_errors()
+    with Shop(fleet.addresses[0]) as shop:
+        check_away(shop)
+        network.back()
+        check_back(shop)
+    check_end(fleet)
+
+
+AWAY = {
+    "refused": lambda network, _: network.away(),
+    "silent": lambda network, _: network.silence(),
+    "stopped": lambda _, server: server.stop("fast"),
+    "killed": lambda _, server: server.stop("killed"),
+}
+
+
+@pytest.mark.parametrize("how", AWAY)
+def test_while_it_is_away_the_answer_is_no_and_afterwards_all_is_there(fleet, shop, network, database, how):
+    before = [accepted(shop, f"BEFORE-{how}-{number}") for number in range(3)]
+    shop.done(before[0])
+    try:
+        AWAY[how](network, database.server)
+        check_away(shop, before[0])
+    finally:
+        network.heal()
+        if database.server.process.poll() is not None:
+            database.server.start()
+    reached(f"ready again after PostgreSQL was {how}", f"{check_back(shop, *before):.1f} s")
+
+
+def test_a_slow_database_makes_slow_and_no_wrong_answers(fleet, shop, network):
+    shop.done(accepted(shop, "FAST"))
+    network.delay, network.slices = 0.05, 512
+    jobs = []
+    for number in range(5):
+        answer = post(shop, f"SLOW-{number}")
+        # A no is no loss: it is asked again when the network is well.
+        assert answer.status_code in (202, 503), answer.text
+        jobs.append(answer)
+    network.heal()
+    again = [post(shop, f"SLOW-{number}") for number in range(5)]
+    for first, second in zip(jobs, again, strict=True):
+        assert second.status_code == 202, second.text
+        assert first.status_code == 503 or first.json()["id"] == second.json()["id"]
+    check_back(shop, *(answer.json() for answer in again))
+
+
+def test_connections_that_the_server_ends_are_replaced(fleet, shop, database):
+    shop.done(accepted(shop, "BEFORE"))
+    for number in range(5):
+        assert database.server.terminate_backends(database.name) > 0
+        answers = [post(shop, f"ENDED-{number}") for _ in range(3)]
+        assert {answer.status_code for answer in answers} <= {202, 503}
+        assert answers[-1].status_code == 202, "whatever was ended is noticed once"
+        ids = {answer.json()["id"] for answer in answers if answer.status_code == 202}
+        assert len(ids) == 1
+    check_back(shop)
