@@ -105,7 +105,7 @@ def test_a_sheet_that_was_not_taken_was_not_handed_out(shop, places):
     """The audit trail tells of what was sent."""
 
     def downloads() -> int:
-        return sum(json.loads(line)["event"] == "downloaded" for line in shop.fetch("/v1/audit").splitlines())
+        return sum(json.loads(line)["what"] == "downloaded" for line in shop.fetch("/v1/audit").splitlines())
 
     before, sheet = downloads(), next(path for path in places if path.endswith("/sheet"))
     check_problem(shop.get(sheet, Accept="application/json"), 406, "not-acceptable")

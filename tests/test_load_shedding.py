@@ -1,6 +1,7 @@
 """Whoever posts when there is no room is sent away at once, and told when to come again."""
 
 import socket
+import time
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
@@ -8,6 +9,7 @@ import pytest
 
 from harness.access import KEYS, check_unknown, first_key
 from harness.documents import request
+from harness.figures import LISTEN, Figures
 from harness.problems import check_problem
 from harness.program import refused, until
 from harness.shop import Shop
@@ -32,6 +34,12 @@ def slow(address: str, key: str | None = None):
         yield rest
 
 
+def until_held(program, clients: int) -> None:
+    """Waits until so many are being read; whoever posts before could take the room of one of them."""
+    until(lambda: Figures(program).value("requests_in_flight") == clients, "the slow clients")
+    time.sleep(0.2)
+
+
 def is_full(shop: Shop) -> bool:
     return shop.post("/v1/evaluate", {}).status_code == 503
 
@@ -43,9 +51,9 @@ def check_sent_away(response) -> None:
 
 
 def test_bodies_beyond_the_room_are_not_read_and_all_else_is_answered(start):
-    program = start("api", api_in_flight=ROOM)
+    program = start("api", api_in_flight=ROOM, **LISTEN)
     with Shop(program.address) as shop, slow(program.address) as first, slow(program.address) as second:
-        until(lambda: is_full(shop), "no room to be left")
+        until_held(program, ROOM)
         for path in ("/v1/evaluate", "/v1/jobs", "/v1/batches", "/v1/profiles", "/v1/verify"):
             check_sent_away(shop.post(path, request()))
         # Of this one nothing is read but its head: it says that it is far too large.
@@ -60,22 +68,24 @@ def test_bodies_beyond_the_room_are_not_read_and_all_else_is_answered(start):
 
 
 def test_a_client_that_goes_away_leaves_its_room(start):
-    program = start("api", api_in_flight=1)
+    program = start("api", api_in_flight=1, **LISTEN)
     with Shop(program.address) as shop:
         with slow(program.address):
-            until(lambda: is_full(shop), "no room to be left")
+            until_held(program, 1)
+            assert is_full(shop)
         until(lambda: not is_full(shop), "room")
 
 
 def test_who_is_not_known_takes_no_room(start):
-    program = start("api", api_in_flight=1, **KEYS)
+    program = start("api", api_in_flight=1, **KEYS, **LISTEN)
     key = first_key(program)
     with Shop(program.address, key) as shop, Shop(program.address) as stranger:
         with slow(program.address) as unknown:
             assert not is_full(shop)
             assert unknown().startswith(b"HTTP/1.1 401 ")
         with slow(program.address, key):
-            until(lambda: is_full(shop), "no room to be left")
+            until_held(program, 1)
+            assert is_full(shop)
             check_unknown(stranger.post("/v1/jobs", {}))
 
 

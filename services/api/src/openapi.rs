@@ -180,7 +180,8 @@ fn say_when_to_come_again(operation: &mut Value) {
     }
     let field = |description| json!({ "description": description, "schema": { "type": "string" } });
     for (status, response) in operation["responses"].as_object_mut().into_iter().flatten() {
-        let headers = &mut response["headers"];
+        let Some(response) = response.as_object_mut() else { continue };
+        let mut headers = response.remove("headers").unwrap_or_else(|| json!({}));
         if status.starts_with('2') || status == "429" {
             headers["RateLimit"] = field("What is left, and for how many seconds: \"default\";r=11999;t=60");
             headers["RateLimit-Policy"] = field("The quota, and its seconds: \"default\";q=12000;w=60");
@@ -188,8 +189,8 @@ fn say_when_to_come_again(operation: &mut Value) {
         if matches!(status.as_str(), "429" | "503") {
             headers["Retry-After"] = json!({ "description": "Seconds", "schema": { "type": "integer" } });
         }
-        if headers.is_null() {
-            response.as_object_mut().map(|response| response.remove("headers"));
+        if headers != json!({}) {
+            response.insert("headers".to_owned(), headers);
         }
     }
 }
