@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import warnings
 from pathlib import Path
 
 import pytest
@@ -79,6 +80,14 @@ def example(head: str) -> Path:
     return EXAMPLES / f"{head}.csv"
 
 
+def complaints(metadata: Path) -> list[str]:
+    """What csvw has to say of a file and the metadata beside it. It says it by warnings, which end other tests."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("always")
+        described = CSVW(str(metadata), validate=True)
+        return [] if described.is_valid else [str(warning.message) for warning in described.warnings]
+
+
 def convert(file, *arguments, **options):
     return run("convert", file, *arguments, **options)
 
@@ -117,9 +126,9 @@ def test_a_csv_file_is_the_same_head_as_its_json(shop, head):
 @pytest.mark.parametrize("head", HEADS)
 def test_files_are_what_their_metadata_say(head):
     """csvw: datatypes, formats, bounds and required cells of W3C CSV on the Web, and the names of columns."""
-    described = CSVW(str(EXAMPLES / f"{head}.csv-metadata.json"), validate=True)
-    assert described.is_valid, [str(warning.message) for warning in described.warnings]
-    (table,) = described.tables
+    metadata = EXAMPLES / f"{head}.csv-metadata.json"
+    assert complaints(metadata) == []
+    (table,) = CSVW(str(metadata)).tables
     names = [column.name for column in table.tableSchema.columns]
     assert names == list(rows_of(head)[0])
     everything = json.loads((OPENAPI / "csv-metadata.json").read_text())["tableSchema"]["columns"]
@@ -165,7 +174,7 @@ def test_what_the_metadata_do_not_allow_is_refused_by_both(tmp_path, column, cel
     path.write_bytes(text_of(rows))
     beside = EXAMPLES / f"{CONFORMING}.csv-metadata.json"
     (tmp_path / beside.name).write_bytes(beside.read_bytes())
-    assert not CSVW(str(tmp_path / beside.name), validate=True).is_valid
+    assert len(complaints(tmp_path / beside.name)) == 1
     finished = convert(path, "--profile", profile_path(CONFORMING))
     assert finished.returncode == 2
     assert f"row 2, column {column}: " in finished.stderr.decode()
@@ -180,9 +189,8 @@ def test_the_columns_of_a_file_of_ones_own_are_described(tmp_path):
         tmp_path / "mine.csv", "--profile", profile_path(CONFORMING), "--metadata", metadata
     )
     assert finished.returncode == 0, finished
-    described = CSVW(str(metadata), validate=True)
-    assert described.is_valid, [str(warning.message) for warning in described.warnings]
-    assert [column.name for column in described.tables[0].tableSchema.columns] == list(rows[0])
+    assert complaints(metadata) == []
+    assert [column.name for column in CSVW(str(metadata)).tables[0].tableSchema.columns] == list(rows[0])
 
 
 def test_several_heads_become_several_lines_that_the_service_takes(shop, tmp_path):
