@@ -12,7 +12,7 @@ use headproof_store::{
 };
 use headproof_wire::{Fault, JobRequest, Problem, ProfileSelector, Tally, read};
 
-use super::lines::{Text, Texts};
+use super::lines::{Said, Text, Texts};
 use super::{Form, Spooled};
 use crate::access::Caller;
 use crate::judging::{Resolved, content_of, judged, priority, profile_of};
@@ -73,7 +73,7 @@ async fn looked_through(file: File, form: Form, state: &ApiState) -> Result<File
     let (longest, most) = (state.limits.document_bytes, state.limits.batch_lines);
     let looking = move || {
         let file = file.try_clone().map_err(|error| ApiError::internal(&error)).map(|copy| (file, copy))?;
-        let (mut file, mut texts) = (file.0, Texts::new(file.1, form, longest));
+        let (mut file, mut texts) = (file.0, Texts::new(file.1, form, longest)?);
         let mut lines = 0;
         while texts.next()?.is_some() {
             lines += 1;
@@ -126,7 +126,7 @@ impl Intake {
         file: File,
         form: Form,
     ) -> Result<Vec<Fault>, ApiError> {
-        let mut texts = Texts::new(file, form, self.state.limits.document_bytes);
+        let mut texts = Texts::new(file, form, self.state.limits.document_bytes)?;
         let mut faults = Vec::new();
         loop {
             let after = open.last_line;
@@ -151,9 +151,9 @@ impl Intake {
     /// As many at once as there are processors; in the order of the lines all the same.
     async fn judge(&mut self, texts: Vec<Text>, faults: &mut Vec<Fault>) -> Result<Vec<Counted>, ApiError> {
         let mut parsed = Vec::with_capacity(texts.len());
-        for Text { number, bytes } in texts {
+        for Text { number, said } in texts {
             let mut reference = None;
-            let request = self.parse(bytes, &mut reference).await;
+            let request = self.parse(said, &mut reference).await;
             parsed.push((number, reference, request));
         }
         let judging = stream::iter(parsed).map(|(number, client_reference, request)| async move {
@@ -172,12 +172,20 @@ impl Intake {
 
     async fn parse(
         &mut self,
-        bytes: Option<Vec<u8>>,
+        said: Said,
         reference: &mut Option<String>,
     ) -> Result<(JobRequest, Resolved), ApiError> {
-        let bytes = bytes.ok_or_else(|| ApiError::new(ProblemKind::TooLarge))?;
-        let parsed = web::block(move || read::<JobRequest>(&bytes)).await;
-        let mut request = parsed.map_err(|stopped| ApiError::internal(&stopped))??;
+        let mut request = match said {
+            Said::TooMuch => return Err(ApiError::new(ProblemKind::TooLarge)),
+            Said::Json(bytes) => {
+                let parsed = web::block(move || read::<JobRequest>(&bytes)).await;
+                parsed.map_err(|stopped| ApiError::internal(&stopped))??
+            }
+            Said::Rows(request, of_client) => {
+                *reference = of_client;
+                (*request).map_err(ApiError::faults)?
+            }
+        };
         reference.clone_from(&request.client_reference);
         if request.follows.is_some() {
             let detail = "a line of a batch cannot follow an earlier job; post it on its own".to_owned();
@@ -209,7 +217,7 @@ fn some(texts: &mut Texts, after: u32) -> Result<Vec<Text>, ApiError> {
     while some.len() < LINES && bytes < BYTES {
         let Some(text) = texts.next()? else { break };
         if text.number > after {
-            bytes += text.bytes.as_ref().map_or(0, Vec::len);
+            bytes += text.said.size();
             some.push(text);
         }
     }

@@ -3,6 +3,9 @@
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
 
+use headproof_tabular::{Given, Heads, heads};
+use headproof_wire::{Fault, JobRequest};
+
 use crate::{ApiError, ProblemKind};
 
 /// How the heads of a batch are written.
@@ -39,16 +42,79 @@ impl Form {
     }
 }
 
-/// A line, or the element of an array.
+/// A line, the element of an array, or the rows of a head.
 pub(crate) struct Text {
-    /// Its number, from 1.
+    /// Its number, from 1; that of its first row.
     pub(crate) number: u32,
-    /// It; nothing when it is longer than a document may be.
-    pub(crate) bytes: Option<Vec<u8>>,
+    /// What it says.
+    pub(crate) said: Said,
+}
+
+/// What a line says.
+pub(crate) enum Said {
+    /// This, to be read.
+    Json(Vec<u8>),
+    /// More than a document may.
+    TooMuch,
+    /// What was read from rows, and the client's own reference.
+    Rows(Box<Result<JobRequest, Vec<Fault>>>, Option<String>),
+}
+
+impl Said {
+    /// About how much memory it takes.
+    pub(crate) fn size(&self) -> usize {
+        match self {
+            Self::Json(bytes) => bytes.len(),
+            Self::TooMuch => 0,
+            // A head as JSON, for want of a better figure.
+            Self::Rows(..) => 32 << 10,
+        }
+    }
+}
+
+/// Reads what a file holds in one of the forms.
+pub(crate) enum Texts {
+    /// JSON.
+    Json(JsonTexts),
+    /// Rows.
+    Rows(Box<Heads<'static, BufReader<File>>>),
+}
+
+impl Texts {
+    /// From the place where the file stands; no line of JSON longer than `longest`.
+    ///
+    /// # Errors
+    /// Internal, when the file cannot be read.
+    pub(crate) fn new(file: File, form: Form, longest: usize) -> Result<Self, ApiError> {
+        let reader = BufReader::with_capacity(64 << 10, file);
+        Ok(match form {
+            Form::Rows => Self::Rows(Box::new(
+                heads(reader, Given::Nothing).map_err(|error| ApiError::internal(&error))?,
+            )),
+            _ => Self::Json(JsonTexts { reader, form, longest, number: 0, begun: false }),
+        })
+    }
+
+    /// The next one; nothing at the end.
+    ///
+    /// # Errors
+    /// [`ProblemKind::NotJson`] when what should be an array is none.
+    pub(crate) fn next(&mut self) -> Result<Option<Text>, ApiError> {
+        match self {
+            Self::Json(texts) => texts.next(),
+            Self::Rows(heads) => {
+                let Some(head) = heads.next() else { return Ok(None) };
+                let head = head.map_err(|error| ApiError::internal(&error))?;
+                let number = u32::try_from(head.rows.first).map_err(|error| ApiError::internal(&error))?;
+                let said = Said::Rows(Box::new(head.request), head.client_reference);
+                Ok(Some(Text { number, said }))
+            }
+        }
+    }
 }
 
 /// Reads lines or elements from a file, none longer than it may be.
-pub(crate) struct Texts {
+pub(crate) struct JsonTexts {
     reader: BufReader<File>,
     form: Form,
     longest: usize,
@@ -57,17 +123,8 @@ pub(crate) struct Texts {
     begun: bool,
 }
 
-impl Texts {
-    pub(crate) fn new(file: File, form: Form, longest: usize) -> Self {
-        let reader = BufReader::with_capacity(64 << 10, file);
-        Self { reader, form, longest, number: 0, begun: false }
-    }
-
-    /// The next one; nothing at the end.
-    ///
-    /// # Errors
-    /// [`ProblemKind::NotJson`] when what should be an array is none.
-    pub(crate) fn next(&mut self) -> Result<Option<Text>, ApiError> {
+impl JsonTexts {
+    fn next(&mut self) -> Result<Option<Text>, ApiError> {
         match self.form {
             Form::Array => self.next_element(),
             Form::Lines | Form::Rows => self.next_line(),
@@ -85,10 +142,10 @@ impl Texts {
             self.number += 1;
             if bytes.last() != Some(&b'\n') && bytes.len() > self.longest {
                 self.reader.skip_until(b'\n').map_err(|error| ApiError::internal(&error))?;
-                return Ok(Some(Text { number: self.number, bytes: None }));
+                return Ok(Some(Text { number: self.number, said: Said::TooMuch }));
             }
             if !bytes.trim_ascii().is_empty() {
-                return Ok(Some(Text { number: self.number, bytes: Some(bytes) }));
+                return Ok(Some(Text { number: self.number, said: Said::Json(bytes) }));
             }
         }
     }
@@ -107,8 +164,8 @@ impl Texts {
             return self.end();
         }
         self.number += 1;
-        let bytes = self.element(byte)?;
-        Ok(Some(Text { number: self.number, bytes }))
+        let said = self.element(byte)?.map_or(Said::TooMuch, Said::Json);
+        Ok(Some(Text { number: self.number, said }))
     }
 
     fn element(&mut self, first: u8) -> Result<Option<Vec<u8>>, ApiError> {
@@ -177,10 +234,14 @@ mod tests {
     fn read(text: &str, form: Form) -> Result<Vec<(u32, Option<String>)>, ApiError> {
         let mut file = tempfile::tempfile().expect("a file");
         file.write_all(text.as_bytes()).and_then(|()| file.rewind()).expect("written");
-        let mut texts = Texts::new(file, form, 20);
+        let mut texts = Texts::new(file, form, 20)?;
         let mut all = Vec::new();
-        while let Some(Text { number, bytes }) = texts.next()? {
-            all.push((number, bytes.map(|bytes| String::from_utf8_lossy(&bytes).trim().to_owned())));
+        while let Some(Text { number, said }) = texts.next()? {
+            let text = match said {
+                Said::Json(bytes) => Some(String::from_utf8_lossy(&bytes).trim().to_owned()),
+                Said::TooMuch | Said::Rows(..) => None,
+            };
+            all.push((number, text));
         }
         Ok(all)
     }
