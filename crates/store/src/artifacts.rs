@@ -11,8 +11,8 @@ use crate::{
     db::Files, sql,
 };
 
-/// How many files are removed under one write lock.
-const SWEEP_AT_ONCE: usize = 100;
+/// How many files are removed under one lock: few, because a bucket takes its time and whoever finishes waits.
+const SWEEP_AT_ONCE: usize = 20;
 
 /// What a task makes. The only place that knows the names and content types of artifacts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

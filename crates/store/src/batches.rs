@@ -35,6 +35,8 @@ pub struct OpenBatch {
     pub id: Uuid,
     /// Lines up to this one are stored.
     pub last_line: u32,
+    /// How many have begun or gone on with it; the fencing token.
+    pub(crate) writer: u32,
 }
 
 /// A line of a batch.
@@ -133,7 +135,7 @@ impl Store {
             None => {
                 let id = sql::batches::insert(&mut tx, shop, &once.fingerprint, now).await?;
                 sql::repeated::keep(&mut tx, shop, once, id, now).await?;
-                Made::New(OpenBatch { id, last_line: 0 })
+                Made::New(OpenBatch { id, last_line: 0, writer: 1 })
             }
             Some(id) => {
                 let standing = sql::batches::standing(&mut tx, shop, id).await?;
@@ -146,8 +148,8 @@ impl Store {
                 if standing.touched_at.saturating_add(duration_ms(GONE_AFTER)) > now {
                     return Err(Error::StillRunning.into());
                 }
-                sql::batches::touch(&mut tx, id, standing.last_line, now).await?;
-                Made::Before(OpenBatch { id, last_line: standing.last_line })
+                let writer = sql::batches::go_on(&mut tx, id, now).await?;
+                Made::Before(OpenBatch { id, last_line: standing.last_line, writer })
             }
         };
         tx.commit().await.map_err(Error::from)?;
@@ -162,10 +164,7 @@ impl Store {
         let NewBatch { shop, who, origin, .. } = new;
         let Some(last) = lines.last() else { return Ok(()) };
         let mut tx = self.write(shop).await?;
-        let standing = sql::batches::standing(&mut tx, shop, open.id).await?;
-        if !standing.is_some_and(|standing| !standing.closed && standing.last_line == open.last_line) {
-            return Err(Error::StillRunning);
-        }
+        sql::batches::held(&mut tx, shop, open).await?;
         sql::queue::enrol_shop(&mut tx, shop).await?;
         let by = By { who: who.clone(), request: Some(origin.request_id.clone()) };
         let mut entries = Vec::with_capacity(2 * lines.len());
@@ -195,10 +194,7 @@ impl Store {
     pub async fn end_batch(&self, new: &NewBatch, open: &OpenBatch) -> Result<Option<BatchRecord>> {
         let NewBatch { shop, origin, .. } = new;
         let mut tx = self.write(shop).await?;
-        let standing = sql::batches::standing(&mut tx, shop, open.id).await?;
-        if !standing.is_some_and(|standing| !standing.closed && standing.last_line == open.last_line) {
-            return Err(Error::StillRunning);
-        }
+        sql::batches::held(&mut tx, shop, open).await?;
         let record = if sql::jobs::last_line(&mut tx, open.id).await? == 0 {
             sql::batches::remove(&mut tx, open.id).await?;
             sql::repeated::forget(&mut tx, shop, open.id).await?;

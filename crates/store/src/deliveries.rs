@@ -107,8 +107,10 @@ pub struct DeliveryClaim {
     pub message: Message,
     /// Whom.
     pub receiver: ReceiverRecord,
-    /// Which attempt this is, from 1; the fencing token.
+    /// Which attempt this is, from 1; anew from 1 for a message that is sent again.
     pub attempt: u32,
+    /// How often it was ever handed out; the fencing token.
+    pub(crate) fence: u32,
 }
 
 /// What came of a try.
@@ -136,12 +138,15 @@ impl Store {
     /// Only when the store fails.
     pub async fn claim_delivery(&self, lease: Duration) -> Result<Option<DeliveryClaim>> {
         let now = self.clock.now_ms();
-        if sql::deliveries::due(&mut self.read().await?, now, AT_ONCE).await?.is_empty() {
+        if sql::deliveries::due(&mut self.read().await?, None, now, AT_ONCE).await?.is_empty() {
             return Ok(None);
         }
         let mut tx = self.begin().await?;
         let mut claim = None;
-        for receiver in sql::deliveries::due(&mut tx, now, AT_ONCE).await? {
+        for receiver in sql::deliveries::due(&mut tx, None, now, AT_ONCE).await? {
+            if !sql::deliveries::hold(&mut tx, receiver, now, AT_ONCE).await? {
+                continue;
+            }
             if let Some(id) = sql::deliveries::next(&mut tx, receiver, now).await? {
                 let until = now.saturating_add(duration_ms(lease));
                 claim = sql::deliveries::take(&mut tx, id, until).await?;

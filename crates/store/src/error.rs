@@ -119,8 +119,9 @@ fn of_server(code: &str) -> fn(Source) -> Error {
         "53100" => Error::Full,
         // Statements that waited too long or were in each other's way, and a server that has no connection left.
         "40001" | "40P01" | "55P03" | "57014" | "53000" | "53200" | "53300" => Error::Busy,
-        // A server that stops, starts or has let go of a connection.
-        "57P01" | "57P02" | "57P03" | "57P05" | "25P03" => Error::Away,
+        // A server that stops, starts or has let go of a connection; and one that only reads, because another has taken
+        // its place.
+        "57P01" | "57P02" | "57P03" | "57P05" | "25P03" | "25006" => Error::Away,
         _ if code.starts_with("08") => Error::Away,
         _ => Error::Other,
     }
@@ -192,5 +193,53 @@ mod tests {
         let refused = connection.execute("SELECT * FROM sqlite_schema").await;
         assert!(matches!(refused.map_err(Error::from), Err(Error::Corrupt(_))));
         Ok(())
+    }
+
+    /// The meanings of the codes: <https://www.postgresql.org/docs/15/errcodes-appendix.html>
+    #[test]
+    fn what_a_server_says_is_sorted_by_what_can_be_done_about_it() {
+        let sorted = |code: &str| match of_server(code)("refused".into()) {
+            Error::Full(_) => "full",
+            Error::Busy(_) => "busy",
+            Error::Away(_) => "away",
+            Error::Other(_) => "other",
+            another => panic!("{another:?}"),
+        };
+        for (code, meaning, kind) in [
+            ("53100", "disk_full", "full"),
+            ("53000", "insufficient_resources", "busy"),
+            ("53200", "out_of_memory", "busy"),
+            ("53300", "too_many_connections", "busy"),
+            ("40001", "serialization_failure", "busy"),
+            ("40P01", "deadlock_detected", "busy"),
+            ("55P03", "lock_not_available", "busy"),
+            ("57014", "query_canceled", "busy"),
+            ("57P01", "admin_shutdown", "away"),
+            ("57P02", "crash_shutdown", "away"),
+            ("57P03", "cannot_connect_now", "away"),
+            ("57P05", "idle_session_timeout", "away"),
+            ("25P03", "idle_in_transaction_session_timeout", "away"),
+            ("25006", "read_only_sql_transaction", "away"),
+            ("08000", "connection_exception", "away"),
+            ("08006", "connection_failure", "away"),
+            ("23505", "unique_violation", "other"),
+            ("28P01", "invalid_password", "other"),
+            ("3D000", "invalid_catalog_name", "other"),
+            ("42P01", "undefined_table", "other"),
+        ] {
+            assert_eq!(sorted(code), kind, "{meaning}");
+        }
+    }
+
+    #[test]
+    fn a_connection_that_breaks_is_away_and_one_that_is_not_to_be_had_is_busy() {
+        let reset = || io::Error::from(io::ErrorKind::ConnectionReset);
+        for away in [sqlx::Error::Io(reset()), sqlx::Error::WorkerCrashed, sqlx::Error::PoolClosed] {
+            assert!(matches!(Error::from(away), Error::Away(_)));
+        }
+        assert!(matches!(Error::from(sqlx::Error::PoolTimedOut), Error::Busy(_)));
+        assert!(matches!(Error::from(sqlx::Error::RowNotFound), Error::Other(_)));
+        let cut_off = sqlx::Error::Decode("cut off".into());
+        assert!(matches!(Error::from(cut_off), Error::Corrupt(_)));
     }
 }

@@ -99,6 +99,10 @@ impl Objects {
 
     /// Keeps bytes: after a crash there are either all of them under their name, or none.
     pub(crate) async fn put(&self, name: &str, bytes: Vec<u8>) -> Result<()> {
+        if let Some(directory) = self.directory.clone() {
+            // The library would make it anew: in the place where a volume belongs that is not there just now.
+            files::blocking(move || std::fs::metadata(directory)).await?;
+        }
         self.store.put(&self.name(name), PutPayload::from(bytes)).await?;
         Ok(())
     }
@@ -174,6 +178,10 @@ impl From<object_store::Error> for Error {
             }
             source = cause.source();
         }
-        Self::Other(error.into())
+        match error {
+            // What the service did not answer, or answered with a fault of its own; what it refuses has other names.
+            object_store::Error::Generic { store: "S3", .. } => Self::Away(error.into()),
+            _ => Self::Other(error.into()),
+        }
     }
 }

@@ -167,18 +167,27 @@ impl Store {
 
 #[cfg(test)]
 mod tests {
-    use sqlx::query_scalar;
+    use sqlx::{SqlitePool, query_scalar};
 
     use super::*;
+    use crate::Error;
 
     type Outcome = Result<(), Box<dyn std::error::Error>>;
+
+    fn pools(store: &Store) -> (&SqlitePool, &SqlitePool) {
+        match &store.database {
+            Database::Sqlite { writer, reader } => (writer, reader),
+            Database::Postgres(_) => panic!("the database is not embedded"),
+        }
+    }
 
     /// Values as documented at https://www.sqlite.org/pragma.html: 2 is FULL, 1 is on.
     #[tokio::test]
     async fn every_connection_commits_durably_and_checks_references() -> Outcome {
         let directory = tempfile::tempdir()?;
         let store = Store::open(directory.path()).await?;
-        for pool in [&store.writer, &store.reader] {
+        let (writer, reader) = pools(&store);
+        for pool in [writer, reader] {
             let journal: String = query_scalar("PRAGMA journal_mode").fetch_one(pool).await?;
             let synchronous: i64 = query_scalar("PRAGMA synchronous").fetch_one(pool).await?;
             let references: i64 = query_scalar("PRAGMA foreign_keys").fetch_one(pool).await?;
@@ -208,14 +217,14 @@ mod tests {
                 Some("UPDATE profile SET document = x'01'"),
             ),
         ] {
-            sqlx::query(insert).execute(&store.writer).await?;
+            sqlx::query(insert).execute(pools(&store).0).await?;
             if let Some(change) = change {
-                let refused = sqlx::query(change).execute(&store.writer).await;
+                let refused = sqlx::query(change).execute(pools(&store).0).await;
                 assert!(refused.is_err_and(|error| error.to_string().contains("immutable")), "{change}");
             }
         }
         for kept in ["DELETE FROM job", "DELETE FROM plan"] {
-            let refused = sqlx::query(kept).execute(&store.writer).await;
+            let refused = sqlx::query(kept).execute(pools(&store).0).await;
             assert!(refused.is_err_and(|error| error.to_string().contains("is kept")), "{kept}");
         }
         Ok(())
@@ -237,11 +246,11 @@ mod tests {
             digest: format!("digest of {revision}"),
         };
         for revision in ["1", "2", "3"] {
-            sqlx::query("PRAGMA max_page_count = 1").execute(&store.writer).await?;
-            let refused = store.put_profile(&shop, profile(revision, 1_000_000), &by).await;
+            sqlx::query("PRAGMA max_page_count = 1").execute(pools(&store).0).await?;
+            let refused = store.put_profile(&shop, profile(revision, 1_000_000), &by, None).await;
             assert!(matches!(refused, Err(Error::Full(_))), "{refused:?}");
-            sqlx::query("PRAGMA max_page_count = 1000000").execute(&store.writer).await?;
-            let stored = store.put_profile(&shop, profile(revision, 1_000), &by).await?;
+            sqlx::query("PRAGMA max_page_count = 1000000").execute(pools(&store).0).await?;
+            let stored = store.put_profile(&shop, profile(revision, 1_000), &by, None).await?;
             assert_eq!(stored, crate::PutProfile::Stored);
         }
         Ok(())

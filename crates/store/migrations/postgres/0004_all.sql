@@ -15,7 +15,8 @@ CREATE TABLE batch (
     digest     TEXT,
     last_line  BIGINT NOT NULL DEFAULT 0,
     touched_at BIGINT NOT NULL DEFAULT 0,
-    closed_at  BIGINT
+    closed_at  BIGINT,
+    writer     BIGINT NOT NULL DEFAULT 1
 );
 CREATE INDEX batch_of_shop ON batch (shop_id, created_at, id);
 
@@ -80,11 +81,12 @@ CREATE TABLE repeated (
     operation   TEXT COLLATE "C" NOT NULL,
     key         TEXT COLLATE "C" NOT NULL,
     fingerprint TEXT NOT NULL,
-    resource_id TEXT NOT NULL,
+    resource_id TEXT COLLATE "C" NOT NULL,
     created_at  BIGINT NOT NULL,
     PRIMARY KEY (shop_id, operation, key)
 );
 CREATE INDEX repeated_age ON repeated (created_at);
+CREATE INDEX repeated_resource ON repeated (resource_id);
 
 CREATE TABLE task (
     id           TEXT COLLATE "C" PRIMARY KEY,
@@ -224,6 +226,7 @@ CREATE TABLE delivery (
     trace_parent TEXT,
     state        TEXT COLLATE "C" NOT NULL CHECK (state IN ('queued', 'running', 'delivered', 'dead')),
     attempt      BIGINT NOT NULL DEFAULT 0,
+    fence        BIGINT NOT NULL DEFAULT 0,
     lease_until  BIGINT,
     not_before   BIGINT NOT NULL,
     status       BIGINT,

@@ -2,11 +2,13 @@
 -- of events, and jobs that are disposed of when they are old.
 
 -- A batch is open until its last line is stored. `last_line` is the last one that was, `touched_at` says when that was:
--- whether somebody still works on it. Batches of earlier editions were stored in one piece.
+-- whether somebody still works on it. `writer` counts those who began or went on with it: the last one stores its lines,
+-- no other. Batches of earlier editions were stored in one piece.
 ALTER TABLE batch ADD COLUMN digest TEXT;
 ALTER TABLE batch ADD COLUMN last_line INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE batch ADD COLUMN touched_at INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE batch ADD COLUMN closed_at INTEGER;
+ALTER TABLE batch ADD COLUMN writer INTEGER NOT NULL DEFAULT 1;
 UPDATE batch SET closed_at = created_at, touched_at = created_at,
                  last_line = (SELECT coalesce(max(line), 0) FROM job WHERE job.batch_id = batch.id);
 CREATE INDEX batch_of_shop ON batch (shop_id, created_at, id);
@@ -31,6 +33,7 @@ CREATE TABLE repeated (
     PRIMARY KEY (shop_id, operation, key)
 ) STRICT;
 CREATE INDEX repeated_age ON repeated (created_at);
+CREATE INDEX repeated_resource ON repeated (resource_id);
 
 -- Higher goes first within a shop. `trace_parent` is that of the request (W3C Trace Context).
 ALTER TABLE task ADD COLUMN priority INTEGER NOT NULL DEFAULT 0;
@@ -62,7 +65,8 @@ CREATE TABLE receiver (
 ) STRICT;
 CREATE INDEX receiver_of_shop ON receiver (shop_id, created_at, id);
 
--- The id is that of the message. What is told is made from the event and its owner when it is sent.
+-- The id is that of the message. What is told is made from the event and its owner when it is sent. `attempt` begins
+-- anew with a message that is sent again; `fence` goes on, so that nobody is taken for another.
 CREATE TABLE delivery (
     id           TEXT    NOT NULL PRIMARY KEY,
     shop_id      TEXT    NOT NULL,
@@ -74,6 +78,7 @@ CREATE TABLE delivery (
     trace_parent TEXT,
     state        TEXT    NOT NULL CHECK (state IN ('queued', 'running', 'delivered', 'dead')),
     attempt      INTEGER NOT NULL DEFAULT 0,
+    fence        INTEGER NOT NULL DEFAULT 0,
     lease_until  INTEGER,
     not_before   INTEGER NOT NULL,
     status       INTEGER,

@@ -46,7 +46,9 @@ impl Database {
     pub(crate) async fn write(&self) -> Result<Tx> {
         Ok(match self {
             Self::Sqlite { writer, .. } => Tx::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?),
-            Self::Postgres(pool) => Tx::Postgres(pool.begin().await?),
+            Self::Postgres(pool) => {
+                Tx::Postgres(pool.begin().await.map_err(|error| postgres::no_turn(pool, error))?)
+            }
         })
     }
 
@@ -55,7 +57,8 @@ impl Database {
         Ok(match self {
             Self::Sqlite { reader, .. } => Tx::Sqlite(reader.begin().await?),
             Self::Postgres(pool) => {
-                Tx::Postgres(pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await?)
+                let begun = pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await;
+                Tx::Postgres(begun.map_err(|error| postgres::no_turn(pool, error))?)
             }
         })
     }

@@ -4,7 +4,7 @@ use std::str::FromStr;
 use std::time::{Duration, Instant};
 
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
-use sqlx::{Executor, PgPool};
+use sqlx::{Connection, Executor, PgPool};
 
 use super::Database;
 use crate::{Error, Result, migrations};
@@ -58,11 +58,25 @@ pub(crate) async fn open(url: &str, limits: Limits) -> Result<Database> {
 /// The migrator holds a lock of its own, so that of several processes one migrates. A database that a newer edition has
 /// migrated is taken as it is: migrations only ever add what an older edition does not miss.
 async fn migrate(pool: &PgPool) -> Result<()> {
-    let mut connection = pool.acquire().await?;
+    let mut connection = pool.acquire().await.map_err(|error| no_turn(pool, error))?.detach();
+    // A large table may take longer; a lock is waited for no longer than by others.
+    connection.execute("SET statement_timeout = 0").await?;
     let mut migrator = migrations::postgres();
     migrator.set_ignore_missing(true);
-    migrator.run_direct(None, &mut *connection, false).await?;
+    migrator.run_direct(None, &mut connection, false).await?;
+    connection.close().await?;
     Ok(())
+}
+
+/// Why there was no connection: all are in use, or the server gives none. The pool tries again by itself until time is up,
+/// and says the same of both.
+pub(super) fn no_turn(pool: &PgPool, error: sqlx::Error) -> Error {
+    match error {
+        sqlx::Error::PoolTimedOut if pool.size() < pool.options().get_max_connections() => {
+            Error::Away(error.into())
+        }
+        other => other.into(),
+    }
 }
 
 fn is_absent(error: &Error) -> bool {

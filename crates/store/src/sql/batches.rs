@@ -5,7 +5,7 @@ use uuid::Uuid;
 use super::artifacts::artifact_columns;
 use super::queue::task_columns;
 use crate::db::{Row, Tx, query};
-use crate::{BatchRecord, Page, Progress, RefusedLine, Result, ShopId, TaskStatus};
+use crate::{BatchRecord, Error, OpenBatch, Page, Progress, RefusedLine, Result, ShopId, TaskStatus};
 
 /// Batches with the task of their report, and that; to be completed by a condition.
 macro_rules! select_batches {
@@ -30,6 +30,7 @@ pub(crate) struct Standing {
     pub(crate) last_line: u32,
     pub(crate) touched_at: i64,
     pub(crate) closed: bool,
+    pub(crate) writer: u32,
 }
 
 /// Inserts a batch, still without lines; returns its id.
@@ -46,15 +47,36 @@ pub(crate) async fn insert(db: &mut Tx, shop: &ShopId, digest: &str, now: i64) -
 }
 
 pub(crate) async fn standing(db: &mut Tx, shop: &ShopId, batch: Uuid) -> Result<Option<Standing>> {
-    let standing = query("SELECT last_line, touched_at, closed_at FROM batch WHERE id = $1 AND shop_id = $2");
+    let standing =
+        query("SELECT last_line, touched_at, closed_at, writer FROM batch WHERE id = $1 AND shop_id = $2");
     let read = |row: &Row| {
         Ok(Standing {
             last_line: row.get("last_line")?,
             touched_at: row.get("touched_at")?,
             closed: row.get::<Option<i64>>("closed_at")?.is_some(),
+            writer: row.get("writer")?,
         })
     };
     Ok(standing.bind(batch).bind(shop.as_str()).optional(db, read).await?)
+}
+
+/// Shows that a batch is still in the hands of whoever holds it.
+///
+/// # Errors
+/// [`Error::StillRunning`] when somebody else has gone on with it, or ended it.
+pub(crate) async fn held(db: &mut Tx, shop: &ShopId, open: &OpenBatch) -> Result<()> {
+    let held = standing(db, shop, open.id).await?.is_some_and(|standing| {
+        !standing.closed && (standing.writer, standing.last_line) == (open.writer, open.last_line)
+    });
+    if held { Ok(()) } else { Err(Error::StillRunning) }
+}
+
+/// Gives a batch into other hands; tells which these are.
+pub(crate) async fn go_on(db: &mut Tx, batch: Uuid, now: i64) -> Result<u32> {
+    let next = query(
+        "UPDATE batch SET writer = writer + 1, touched_at = $2 WHERE id = $1 RETURNING writer AS value",
+    );
+    Ok(next.bind(batch).bind(now).value(db).await?)
 }
 
 /// Says that the lines up to this one are stored.

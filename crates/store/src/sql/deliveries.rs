@@ -65,10 +65,10 @@ pub(crate) async fn insert(
 
 /// The receivers that something is due for, in the order of their turns; none that has enough under way, or one
 /// under way while it fails.
-pub(crate) async fn due(db: &mut Tx, now: i64, at_once: u32) -> Result<Vec<Uuid>> {
+pub(crate) async fn due(db: &mut Tx, only: Option<Uuid>, now: i64, at_once: u32) -> Result<Vec<Uuid>> {
     let due = query(
         "SELECT receiver.id FROM receiver
-         WHERE receiver.state = 'enabled' AND receiver.not_before <= $1
+         WHERE receiver.state = 'enabled' AND receiver.not_before <= $1 AND ($3 IS NULL OR receiver.id = $3)
            AND EXISTS (SELECT 1 FROM delivery
                        WHERE delivery.receiver_id = receiver.id
                          AND (delivery.state = 'queued' AND delivery.not_before <= $1
@@ -79,7 +79,19 @@ pub(crate) async fn due(db: &mut Tx, now: i64, at_once: u32) -> Result<Vec<Uuid>
                < CASE WHEN receiver.failing_since IS NULL THEN $2 ELSE 1 END
          ORDER BY receiver.served, receiver.id LIMIT 8",
     );
-    Ok(due.bind(now).bind(at_once).all(db, |row| row.get("id")).await?)
+    Ok(due.bind(now).bind(at_once).bind(only).all(db, |row| row.get("id")).await?)
+}
+
+/// From now to the end of the transaction, no other worker takes anything for this receiver. False when one is just doing
+/// so, or when nothing is due any more: what was counted before may have changed.
+pub(crate) async fn hold(db: &mut Tx, receiver: Uuid, now: i64, at_once: u32) -> Result<bool> {
+    let held = query(db.either(
+        "SELECT 1 FROM receiver WHERE id = $1",
+        // No stronger: whoever queues a message for it need not wait.
+        "SELECT 1 FROM receiver WHERE id = $1 FOR NO KEY UPDATE SKIP LOCKED",
+    ));
+    Ok(held.bind(receiver).exists(db).await?
+        && due(db, Some(receiver), now, at_once).await?.contains(&receiver))
 }
 
 /// The message to be sent to a receiver next, if no other worker is just taking it.
@@ -101,11 +113,14 @@ pub(crate) async fn next(db: &mut Tx, receiver: Uuid, now: i64) -> Result<Option
 
 /// Hands a message out, counts the attempt, and puts its receiver at the end of the order.
 pub(crate) async fn take(db: &mut Tx, id: Uuid, lease_until: i64) -> Result<Option<DeliveryClaim>> {
-    query("UPDATE delivery SET state = 'running', attempt = attempt + 1, lease_until = $2 WHERE id = $1")
-        .bind(id)
-        .bind(lease_until)
-        .execute(db)
-        .await?;
+    query(
+        "UPDATE delivery SET state = 'running', attempt = attempt + 1, fence = fence + 1, lease_until = $2
+         WHERE id = $1",
+    )
+    .bind(id)
+    .bind(lease_until)
+    .execute(db)
+    .await?;
     query(
         "UPDATE receiver SET served = (SELECT max(served) + 1 FROM receiver)
          WHERE id = (SELECT receiver_id FROM delivery WHERE id = $1)",
@@ -116,13 +131,13 @@ pub(crate) async fn take(db: &mut Tx, id: Uuid, lease_until: i64) -> Result<Opti
     let taken = query(concat!(
         "SELECT ",
         delivery_columns!(),
-        ", receiver.id, receiver.url, receiver.description, receiver.events, receiver.state, receiver.reason,
+        ", delivery.fence, receiver.id, receiver.url, receiver.description, receiver.events, receiver.state, receiver.reason,
            receiver.created_at, receiver.failing_since, receiver.old_until, receiver.secret, receiver.old_secret
          FROM delivery JOIN receiver ON receiver.id = delivery.receiver_id WHERE delivery.id = $1"
     ));
     let read = |row: &Row| {
         let (message, receiver) = (message(row)?, super::receivers::record(row)?);
-        Ok(DeliveryClaim { message, receiver, attempt: row.get("attempt")? })
+        Ok(DeliveryClaim { message, receiver, attempt: row.get("attempt")?, fence: row.get("fence")? })
     };
     Ok(taken.bind(id).optional(db, read).await?)
 }
@@ -138,9 +153,9 @@ pub(crate) async fn end(
 ) -> Result<bool> {
     let ended = query(
         "UPDATE delivery SET state = $3, lease_until = NULL, status = $4, reason = $5, finished_at = $6
-         WHERE id = $1 AND attempt = $2 AND state = 'running'",
+         WHERE id = $1 AND fence = $2 AND state = 'running'",
     );
-    let ended = ended.bind(claim.message.id).bind(claim.attempt).bind(state.as_str());
+    let ended = ended.bind(claim.message.id).bind(claim.fence).bind(state.as_str());
     let ended = ended.bind(status.map(i64::from)).bind(reason).bind(now);
     Ok(ended.execute(db).await? == 1)
 }
@@ -155,9 +170,9 @@ pub(crate) async fn requeue(
 ) -> Result<bool> {
     let requeued = query(
         "UPDATE delivery SET state = 'queued', lease_until = NULL, status = $3, reason = $4, not_before = $5
-         WHERE id = $1 AND attempt = $2 AND state = 'running'",
+         WHERE id = $1 AND fence = $2 AND state = 'running'",
     );
-    let requeued = requeued.bind(claim.message.id).bind(claim.attempt);
+    let requeued = requeued.bind(claim.message.id).bind(claim.fence);
     let requeued = requeued.bind(status.map(i64::from)).bind(reason).bind(not_before);
     Ok(requeued.execute(db).await? == 1)
 }

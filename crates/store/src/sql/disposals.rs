@@ -45,6 +45,7 @@ pub(crate) async fn dispose(
         .bind(now)
         .execute(db)
         .await?;
+    super::repeated::forget(db, shop, job).await?;
     let files = delete_files(db, job).await?;
     for table in [
         "DELETE FROM plan WHERE job_id = $1",
@@ -65,6 +66,7 @@ pub(crate) async fn dispose_batches(db: &mut Tx, shop: &ShopId) -> Result<Vec<St
     let empty: Vec<Uuid> = empty.bind(shop.as_str()).all(db, |row| row.get("id")).await?;
     let mut files = Vec::new();
     for batch in empty {
+        super::repeated::forget(db, shop, batch).await?;
         files.extend(delete_files(db, batch).await?);
         super::batches::remove(db, batch).await?;
     }

@@ -63,14 +63,23 @@ pub(crate) async fn anything_due(db: &mut Tx, now: i64) -> Result<bool> {
 
 /// Fails the tasks whose last worker has stopped, and tells which.
 pub(crate) async fn give_up_exhausted(db: &mut Tx, now: i64) -> Result<Vec<Claim>> {
-    let ended = query(
-        "UPDATE task
-         SET state = 'failed', lease_until = NULL, finished_at = $1, stops = stops + 1,
-             reason = 'the worker stopped ' || (stops + 1) || CASE stops WHEN 0 THEN ' time' ELSE ' times' END
-                      || ' while rendering'
-         WHERE state = 'running' AND lease_until <= $1 AND attempt >= max_attempts
-         RETURNING id, shop_id, kind, owner_id, attempt, max_attempts, request_id, trace_parent",
-    );
+    macro_rules! give_up {
+        ($lock:literal) => {
+            concat!(
+                "UPDATE task
+                 SET state = 'failed', lease_until = NULL, finished_at = $1, stops = stops + 1,
+                     reason = 'the worker stopped ' || (stops + 1)
+                              || CASE stops WHEN 0 THEN ' time' ELSE ' times' END || ' while rendering'
+                 WHERE id IN (SELECT id FROM task
+                              WHERE state = 'running' AND lease_until <= $1 AND attempt >= max_attempts ",
+                $lock,
+                ")
+                 RETURNING id, shop_id, kind, owner_id, attempt, max_attempts, request_id, trace_parent"
+            )
+        };
+    }
+    // One that somebody is just ending is not waited for.
+    let ended = query(db.either(give_up!(""), give_up!("FOR UPDATE SKIP LOCKED")));
     Ok(ended.bind(now).all(db, claim).await?)
 }
 

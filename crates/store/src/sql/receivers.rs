@@ -56,6 +56,7 @@ pub(crate) async fn remove(db: &mut Tx, shop: &ShopId, id: Uuid) -> Result<bool>
         .bind(id)
         .execute(db)
         .await?;
+    super::repeated::forget(db, shop, id).await?;
     let removed = query("DELETE FROM receiver WHERE shop_id = $1 AND id = $2");
     Ok(removed.bind(shop.as_str()).bind(id).execute(db).await? == 1)
 }

@@ -2,6 +2,11 @@ use headproof_store::{Error, NewProfile, PutProfile};
 
 use crate::bench::{Bench, Outcome, by, shop};
 
+on_all_kinds! {
+    a_stored_profile_never_changes
+    of_many_storing_the_same_revision_at_once_one_is_first
+}
+
 fn profile(id: &str, revision: &str, document: &str) -> NewProfile {
     NewProfile {
         id: id.to_owned(),
@@ -11,26 +16,30 @@ fn profile(id: &str, revision: &str, document: &str) -> NewProfile {
     }
 }
 
-#[tokio::test]
-async fn a_stored_profile_never_changes() -> Outcome {
-    let bench = Bench::new()?;
+async fn a_stored_profile_never_changes(bench: Bench) -> Outcome {
     let store = bench.open().await?;
     let (owner, stranger) = (shop("pump-works"), shop("cold-store"));
-    assert_eq!(store.put_profile(&owner, profile("diesel", "B", "one"), &by()).await?, PutProfile::Stored);
     assert_eq!(
-        store.put_profile(&owner, profile("diesel", "B", "one"), &by()).await?,
+        store.put_profile(&owner, profile("diesel", "B", "one"), &by(), None).await?,
+        PutProfile::Stored
+    );
+    assert_eq!(
+        store.put_profile(&owner, profile("diesel", "B", "one"), &by(), None).await?,
         PutProfile::AlreadyThere
     );
-    let refused = store.put_profile(&owner, profile("diesel", "B", "two"), &by()).await;
+    let refused = store.put_profile(&owner, profile("diesel", "B", "two"), &by(), None).await;
     assert!(
         matches!(&refused, Err(Error::Conflict { stored, offered, .. })
             if stored == "digest of one" && offered == "digest of two"),
         "{refused:?}"
     );
     bench.pass(1);
-    assert_eq!(store.put_profile(&owner, profile("diesel", "A", "two"), &by()).await?, PutProfile::Stored);
     assert_eq!(
-        store.put_profile(&stranger, profile("diesel", "B", "three"), &by()).await?,
+        store.put_profile(&owner, profile("diesel", "A", "two"), &by(), None).await?,
+        PutProfile::Stored
+    );
+    assert_eq!(
+        store.put_profile(&stranger, profile("diesel", "B", "three"), &by(), None).await?,
         PutProfile::Stored
     );
 
@@ -43,16 +52,16 @@ async fn a_stored_profile_never_changes() -> Outcome {
     Ok(())
 }
 
-#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
-async fn of_many_storing_the_same_revision_at_once_one_is_first() -> Outcome {
-    let bench = Bench::new()?;
+async fn of_many_storing_the_same_revision_at_once_one_is_first(bench: Bench) -> Outcome {
     let stores = [bench.open().await?, bench.open().await?];
     for round in 0..20 {
         let storing: Vec<_> = (0..4)
             .map(|number| {
                 let store = stores[number % 2].clone();
                 let profile = profile("diesel", &round.to_string(), "one");
-                tokio::spawn(async move { store.put_profile(&shop("pump-works"), profile, &by()).await })
+                tokio::spawn(
+                    async move { store.put_profile(&shop("pump-works"), profile, &by(), None).await },
+                )
             })
             .collect();
         let mut first = 0;

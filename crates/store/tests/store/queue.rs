@@ -2,13 +2,25 @@ use std::time::Duration;
 
 use headproof_store::{ArtifactKind, Error, Retry, TaskState};
 
-use crate::bench::{Bench, LEASE, Outcome, batch, claim_of, job, shop};
+use crate::bench::{Bench, LEASE, Outcome, batch, claim_of, job, shop, submit_batch};
 
-#[tokio::test]
-async fn a_worker_that_lost_its_lease_can_do_nothing_more() -> Outcome {
-    let bench = Bench::new()?;
+on_all_kinds! {
+    a_worker_that_lost_its_lease_can_do_nothing_more
+    a_heartbeat_keeps_the_lease
+    a_task_that_kills_its_workers_fails_and_frees_the_report
+    a_failed_attempt_is_repeated_after_its_delay_until_none_is_left
+    an_attempt_given_back_uncounted_leaves_the_last_one_counted
+    a_batch_report_waits_for_every_sheet_of_its_batch
+}
+
+on_kinds! {
+    [embedded server]
+    an_absence_of_the_artifacts_directory_uses_no_attempt_up
+}
+
+async fn a_worker_that_lost_its_lease_can_do_nothing_more(bench: Bench) -> Outcome {
     let (slow, quick) = (bench.open().await?, bench.open().await?);
-    let id = slow.submit_job(job("pump-works", "H-1")).await?.id;
+    let id = slow.submit_job(job("pump-works", "H-1")).await?.into_inner().id;
     let lost = claim_of(&slow, id).await?;
     assert_eq!(quick.claim(LEASE).await?, None, "the lease still runs");
     bench.pass(31);
@@ -19,22 +31,20 @@ async fn a_worker_that_lost_its_lease_can_do_nothing_more() -> Outcome {
     assert!(matches!(slow.finish(&lost, b"late".to_vec()).await, Err(Error::Fenced { attempt: 1, .. })));
     let failed = slow.fail(&lost, "late", Retry::Never).await;
     assert!(matches!(failed, Err(Error::Fenced { attempt: 1, .. })));
-    assert_eq!(bench.files()?, [""; 0], "the late file was dropped");
+    assert_eq!(bench.names().await?, [""; 0], "the late file was dropped");
 
     let made = quick.finish(&held, b"sheet".to_vec()).await?;
     assert!(matches!(slow.finish(&lost, b"late".to_vec()).await, Err(Error::Fenced { .. })));
-    assert_eq!(bench.files()?, [made.path.as_str()]);
+    assert_eq!(bench.names().await?, [made.path.as_str()]);
     assert_eq!(slow.read_artifact(&made).await?, b"sheet");
     let seen = slow.job(&shop("pump-works"), id).await?.ok_or("the job is gone")?;
     assert_eq!((seen.task.state, seen.task.attempt, seen.sheet), (TaskState::Done, 2, Some(made)));
     Ok(())
 }
 
-#[tokio::test]
-async fn a_heartbeat_keeps_the_lease() -> Outcome {
-    let bench = Bench::new()?;
+async fn a_heartbeat_keeps_the_lease(bench: Bench) -> Outcome {
     let store = bench.open().await?;
-    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let id = store.submit_job(job("pump-works", "H-1")).await?.into_inner().id;
     let claim = claim_of(&store, id).await?;
     for _ in 0..5 {
         bench.pass(20);
@@ -46,11 +56,9 @@ async fn a_heartbeat_keeps_the_lease() -> Outcome {
     Ok(())
 }
 
-#[tokio::test]
-async fn a_task_that_kills_its_workers_fails_and_frees_the_report() -> Outcome {
-    let bench = Bench::new()?;
+async fn a_task_that_kills_its_workers_fails_and_frees_the_report(bench: Bench) -> Outcome {
     let store = bench.open_with_attempts(3).await?;
-    let accepted = store.submit_batch(batch("pump-works", &["H-1"])).await?;
+    let accepted = submit_batch(&store, batch("pump-works", &["H-1"])).await?;
     let poison = accepted.jobs[0].id;
     for attempt in 1..=3 {
         assert_eq!(claim_of(&store, poison).await?.attempt, attempt);
@@ -66,11 +74,9 @@ async fn a_task_that_kills_its_workers_fails_and_frees_the_report() -> Outcome {
     Ok(())
 }
 
-#[tokio::test]
-async fn a_failed_attempt_is_repeated_after_its_delay_until_none_is_left() -> Outcome {
-    let bench = Bench::new()?;
+async fn a_failed_attempt_is_repeated_after_its_delay_until_none_is_left(bench: Bench) -> Outcome {
     let store = bench.open_with_attempts(2).await?;
-    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let id = store.submit_job(job("pump-works", "H-1")).await?.into_inner().id;
     let again = Retry::After(Duration::from_secs(60));
     let first = claim_of(&store, id).await?;
     assert_eq!(store.fail(&first, "no font", again).await?, TaskState::Queued);
@@ -84,7 +90,7 @@ async fn a_failed_attempt_is_repeated_after_its_delay_until_none_is_left() -> Ou
     bench.pass(3600);
     assert_eq!(store.claim(LEASE).await?, None);
 
-    let hopeless = store.submit_job(job("pump-works", "H-2")).await?.id;
+    let hopeless = store.submit_job(job("pump-works", "H-2")).await?.into_inner().id;
     let claim = claim_of(&store, hopeless).await?;
     assert_eq!(store.fail(&claim, "no such paper", Retry::Never).await?, TaskState::Failed);
     assert_eq!(store.claim(LEASE).await?, None);
@@ -92,12 +98,10 @@ async fn a_failed_attempt_is_repeated_after_its_delay_until_none_is_left() -> Ou
 }
 
 /// A missing directory stands for every fault of the store that passes: a full disk gives an error too.
-#[tokio::test]
-async fn an_absence_of_the_artifacts_directory_uses_no_attempt_up() -> Outcome {
-    let bench = Bench::new()?;
+async fn an_absence_of_the_artifacts_directory_uses_no_attempt_up(bench: Bench) -> Outcome {
     let store = bench.open_with_attempts(2).await?;
-    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
-    let (artifacts, away) = (bench.directory.path().join("artifacts"), bench.directory.path().join("away"));
+    let id = store.submit_job(job("pump-works", "H-1")).await?.into_inner().id;
+    let (artifacts, away) = (bench.artifacts(), bench.directory.path().join("away"));
     std::fs::rename(&artifacts, &away)?;
     let wait = Retry::Uncounted(Duration::from_secs(15));
     let mut given_back = Vec::new();
@@ -131,11 +135,9 @@ async fn an_absence_of_the_artifacts_directory_uses_no_attempt_up() -> Outcome {
     Ok(())
 }
 
-#[tokio::test]
-async fn an_attempt_given_back_uncounted_leaves_the_last_one_counted() -> Outcome {
-    let bench = Bench::new()?;
+async fn an_attempt_given_back_uncounted_leaves_the_last_one_counted(bench: Bench) -> Outcome {
     let store = bench.open_with_attempts(1).await?;
-    let id = store.submit_job(job("pump-works", "H-1")).await?.id;
+    let id = store.submit_job(job("pump-works", "H-1")).await?.into_inner().id;
     let claim = claim_of(&store, id).await?;
     store.fail(&claim, "no room", Retry::Uncounted(Duration::ZERO)).await?;
     let last = claim_of(&store, id).await?;
@@ -148,11 +150,9 @@ async fn an_attempt_given_back_uncounted_leaves_the_last_one_counted() -> Outcom
     Ok(())
 }
 
-#[tokio::test]
-async fn a_batch_report_waits_for_every_sheet_of_its_batch() -> Outcome {
-    let bench = Bench::new()?;
+async fn a_batch_report_waits_for_every_sheet_of_its_batch(bench: Bench) -> Outcome {
     let store = bench.open().await?;
-    let accepted = store.submit_batch(batch("pump-works", &["H-1", "H-2", "H-3"])).await?;
+    let accepted = submit_batch(&store, batch("pump-works", &["H-1", "H-2", "H-3"])).await?;
     let [first, second, third] = [0, 1, 2].map(|line| accepted.jobs[line].id);
     let done = claim_of(&store, first).await?;
     store.finish(&done, b"sheet".to_vec()).await?;
@@ -171,50 +171,5 @@ async fn a_batch_report_waits_for_every_sheet_of_its_batch() -> Outcome {
     let seen = store.batch(&shop("pump-works"), accepted.id).await?.ok_or("the batch is gone")?;
     assert_eq!((seen.task.state, seen.report), (TaskState::Done, Some(made)));
     assert_eq!(store.claim(LEASE).await?, None);
-    Ok(())
-}
-
-#[tokio::test]
-async fn shops_take_turns_and_each_is_served_in_order() -> Outcome {
-    let bench = Bench::new()?;
-    let store = bench.open().await?;
-    for number in 0..4 {
-        store.submit_job(job("busy", &format!("B-{number}"))).await?;
-    }
-    for number in 0..2 {
-        bench.pass(1);
-        store.submit_job(job("calm", &format!("C-{number}"))).await?;
-    }
-    let mut served = Vec::new();
-    while let Some(claim) = store.claim(LEASE).await? {
-        served.push(store.job(&claim.shop, claim.owner).await?.ok_or("the job is gone")?.head_reference);
-    }
-    assert_eq!(served, ["B-0", "C-0", "B-1", "C-1", "B-2", "B-3"]);
-    Ok(())
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
-async fn no_two_workers_get_the_same_task() -> Outcome {
-    let bench = Bench::new()?;
-    let store = bench.open().await?;
-    store.submit_batch(batch("pump-works", &["H"; 30])).await?;
-    let mut workers = Vec::new();
-    for _ in 0..4 {
-        let worker = bench.open().await?;
-        workers.push(tokio::spawn(async move {
-            let mut owners = Vec::new();
-            while let Some(claim) = worker.claim(LEASE).await? {
-                owners.push(claim.owner);
-            }
-            Ok::<_, Error>(owners)
-        }));
-    }
-    let mut owners = Vec::new();
-    for worker in workers {
-        owners.extend(worker.await??);
-    }
-    owners.sort_unstable();
-    owners.dedup();
-    assert_eq!(owners.len(), 30);
     Ok(())
 }
