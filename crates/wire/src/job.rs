@@ -186,6 +186,11 @@ pub enum TaskState {
     Cancelled,
 }
 
+/// The bytes of a file.
+#[derive(Debug, ToSchema)]
+#[schema(value_type = String, format = Binary)]
+pub struct FileBytes(#[expect(dead_code, reason = "only its description is used")] Vec<u8>);
+
 /// Where the parts of a resource are.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]

@@ -35,8 +35,8 @@ pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
 };
 pub use job::{
-    Characteristic, EvaluateRequest, Job, JobRequest, Language, Links, Paper, PlanRequest, Priority,
-    SheetOptions, StoredProfile, TaskState, WorksheetRequest,
+    Characteristic, EvaluateRequest, FileBytes, Job, JobRequest, Language, Links, Paper, PlanRequest,
+    Priority, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
 pub use phrase::{Phrase, PhraseValue};
 pub use plan::{

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 
 use headproof_head as head;
 use serde::{Deserialize, Serialize};
-use utoipa::ToSchema;
+use utoipa::openapi::schema::{ArrayBuilder, ObjectBuilder, Schema, Type};
+use utoipa::openapi::{Ref, RefOr};
+use utoipa::{PartialSchema, ToSchema};
 
 /// What a sentence says, for whoever wants it in another language than the English beside it: the name of a
 /// message and the values that go into it.
@@ -21,9 +23,8 @@ pub struct Phrase {
 }
 
 /// A value in a sentence.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-#[schema(no_recursion)]
 pub enum PhraseValue {
     /// A name, the same in every language.
     Text(String),
@@ -34,10 +35,8 @@ pub enum PhraseValue {
     /// How many of something.
     Count(u64),
     /// A characteristic by its id: its title.
-    #[schema(value_type = String)]
     Title(Cow<'static, str>),
     /// A characteristic by its id: its title inside a sentence.
-    #[schema(value_type = String)]
     Named(Cow<'static, str>),
     /// Another sentence or part of one.
     Phrase(Phrase),
@@ -46,6 +45,36 @@ pub enum PhraseValue {
     /// Several of these, joined by a word: this and that.
     All(Vec<PhraseValue>),
 }
+
+/// One object with one of some members. As a choice between nine objects, one for each member, it would say the same,
+/// but generators of clients get lost where choices lead back to themselves.
+impl PartialSchema for PhraseValue {
+    fn schema() -> RefOr<Schema> {
+        let text =
+            |words: &str| ObjectBuilder::new().schema_type(Type::String).description(Some(words)).build();
+        let several = |words: &str| {
+            let item = Ref::from_schema_name("PhraseValue");
+            ArrayBuilder::new().items(item).description(Some(words)).build()
+        };
+        let count = ObjectBuilder::new().schema_type(Type::Integer).minimum(Some(0.0));
+        ObjectBuilder::new()
+            .property("text", text("A name, the same in every language."))
+            .property("amount", text("A number or an amount, with a decimal point."))
+            .property("day", text("A day as ISO 8601 has it."))
+            .property("count", count.description(Some("How many of something.")).build())
+            .property("title", text("A characteristic by its id: its title."))
+            .property("named", text("A characteristic by its id: its title inside a sentence."))
+            .property("phrase", Ref::from_schema_name("Phrase"))
+            .property("list", several("Several of these."))
+            .property("all", several("Several of these, joined by a word: this and that."))
+            .min_properties(Some(1))
+            .max_properties(Some(1))
+            .description(Some("A value in a sentence."))
+            .into()
+    }
+}
+
+impl ToSchema for PhraseValue {}
 
 impl From<head::Phrase> for Phrase {
     fn from(phrase: head::Phrase) -> Self {

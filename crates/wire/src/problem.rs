@@ -31,7 +31,7 @@ pub struct Fault {
     /// What is wrong there.
     pub detail: String,
     /// The offending value, left out when it is long.
-    #[schema(value_type = Option<Object>)]
+    #[schema(value_type = Option<serde_json::Value>)]
     pub value: Option<serde_json::Value>,
 }
 

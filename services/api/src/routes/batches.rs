@@ -4,7 +4,7 @@ use actix_web::http::Method;
 use actix_web::http::header::{CONTENT_DISPOSITION, LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{ArtifactKind, BatchRecord, Event, Place, ShopId};
-use headproof_wire::{Batch, JobRequest, Problem};
+use headproof_wire::{Batch, FileBytes, JobRequest, Problem};
 use uuid::Uuid;
 
 use super::jobs::{artifact, hold, parse, standing};
@@ -21,7 +21,6 @@ use crate::{ApiError, ApiState, ProblemKind, paging, present};
     post,
     path = "/v1/batches",
     tag = "Batches",
-    params(("Idempotency-Key" = Option<String>, Header, description = "The same key with the same body makes one batch, however often it is sent")),
     request_body(
         content(
             (String = "application/x-ndjson"),
@@ -136,7 +135,7 @@ pub(crate) async fn status(
     tag = "Batches",
     params(("id" = Uuid, Path)),
     responses(
-        (status = 200, description = "The report", body = Vec<u8>, content_type = "application/pdf", headers(("ETag" = String))),
+        (status = 200, description = "The report", body = inline(FileBytes), content_type = "application/pdf", headers(("ETag" = String))),
         (status = 404, description = "No such batch, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
     )
 )]
@@ -158,7 +157,7 @@ pub(crate) async fn report(
     tag = "Batches",
     params(("id" = Uuid, Path)),
     responses(
-        (status = 200, description = "The archive", body = Vec<u8>, content_type = "application/zip"),
+        (status = 200, description = "The archive", body = inline(FileBytes), content_type = "application/zip"),
         (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
     )
 )]

@@ -9,7 +9,9 @@ use headproof_store::{
     ArtifactKind, ArtifactRecord, Event, Happening, JobDocuments, JobRecord, JobsOf, Made, NewJob, Place,
     Plan, Priority, ShopId, TaskState, TaskStatus,
 };
-use headproof_wire::{Evaluation, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile};
+use headproof_wire::{
+    Evaluation, FileBytes, Job, JobRequest, MeasurementSet, Problem, ReworkPlan, TargetProfile,
+};
 use tracing::{Instrument, info_span};
 use uuid::Uuid;
 
@@ -32,7 +34,6 @@ const LONGEST_WAIT: Duration = Duration::from_secs(30);
     post,
     path = "/v1/jobs",
     tag = "Jobs",
-    params(("Idempotency-Key" = Option<String>, Header, description = "The same key with the same body makes one job, however often it is sent")),
     request_body = JobRequest,
     responses(
         (status = 202, description = "Accepted and on disk", body = Job,
@@ -270,7 +271,7 @@ pub(crate) async fn judged_by(
     tag = "Jobs",
     params(("id" = Uuid, Path)),
     responses(
-        (status = 200, description = "The sheet", body = Vec<u8>, content_type = "application/pdf", headers(("ETag" = String))),
+        (status = 200, description = "The sheet", body = inline(FileBytes), content_type = "application/pdf", headers(("ETag" = String))),
         (status = 304, description = "The sheet you have"),
         (status = 404, description = "No such job, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
     )

@@ -3,7 +3,7 @@
 use actix_web::http::header::{IF_MATCH, LOCATION, RETRY_AFTER};
 use actix_web::{HttpRequest, HttpResponse, web};
 use headproof_store::{ArtifactKind, ShopId, SignOffRecord, Signing};
-use headproof_wire::{EarlierSignOff, Problem, SignOffRequest, SignOffStatus};
+use headproof_wire::{EarlierSignOff, FileBytes, Problem, SignOffRequest, SignOffStatus};
 use uuid::Uuid;
 
 use super::jobs::{artifact, find, hold, parse, standing};
@@ -130,7 +130,7 @@ pub(crate) async fn show(
     tag = "Sign-off",
     params(("id" = String, Path)),
     responses(
-        (status = 200, description = "The signed sheet", body = Vec<u8>, content_type = "application/pdf", headers(("ETag" = String))),
+        (status = 200, description = "The signed sheet", body = inline(FileBytes), content_type = "application/pdf", headers(("ETag" = String))),
         (status = 304, description = "The sheet you have"),
         (status = 404, description = "No such sign-off, not made yet, or failed: see the problem's type", body = Problem, content_type = "application/problem+json"),
     )

@@ -3,7 +3,7 @@
 use actix_web::{HttpResponse, web};
 use headproof_seal::{Integrity, SignedPdf, digest, inspect_pdf};
 use headproof_store::{ArtifactKind, ArtifactRecord, ShopId};
-use headproof_wire::{Authenticity, LaterJob, Problem, SignatureSeen, Verification};
+use headproof_wire::{Authenticity, FileBytes, LaterJob, Problem, SignatureSeen, Verification};
 use uuid::Uuid;
 
 use crate::access::{May, Read};
@@ -22,7 +22,7 @@ static TURNS: Turns = Turns::of("files to be verified");
     post,
     path = "/v1/verify",
     tag = "Sign-off",
-    request_body(content = Vec<u8>, content_type = "application/pdf"),
+    request_body(content = inline(FileBytes), content_type = "application/pdf"),
     responses(
         (status = 200, description = "What it turned out to be, genuine or not", body = Verification),
         (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),

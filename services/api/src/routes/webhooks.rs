@@ -19,7 +19,6 @@ use crate::{ApiError, ApiState, ProblemKind, paging, present};
     post,
     path = "/v1/webhooks",
     tag = "Webhooks",
-    params(("Idempotency-Key" = Option<String>, Header, description = "The same key with the same body enters it once")),
     request_body = WebhookRequest,
     responses(
         (status = 201, description = "Entered", body = MadeWebhook, headers(("Location" = String))),

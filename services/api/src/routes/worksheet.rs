@@ -2,7 +2,7 @@
 
 use actix_web::http::header::CONTENT_DISPOSITION;
 use actix_web::{HttpResponse, web};
-use headproof_wire::{Problem, WorksheetRequest};
+use headproof_wire::{FileBytes, Problem, WorksheetRequest};
 
 use crate::access::{May, Submit};
 use crate::body::Posted;
@@ -19,7 +19,7 @@ use crate::{ApiError, ApiState};
     tag = "Worksheet",
     request_body = WorksheetRequest,
     responses(
-        (status = 200, description = "The worksheet", body = Vec<u8>, content_type = "application/pdf"),
+        (status = 200, description = "The worksheet", body = inline(FileBytes), content_type = "application/pdf"),
         (status = 400, description = "Not JSON", body = Problem, content_type = "application/problem+json"),
         (status = 413, description = "Too large", body = Problem, content_type = "application/problem+json"),
         (status = 415, description = "Not application/json", body = Problem, content_type = "application/problem+json"),
