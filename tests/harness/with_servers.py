@@ -4,7 +4,8 @@
     with_servers.py cargo test --workspace
 
 The command finds them in HEADPROOF_TEST_POSTGRES and HEADPROOF_TEST_S3; its exit code is that of this program. The
-object store is the server of moto, an imitation of S3 that keeps everything in memory and checks no signatures."""
+object store is the server of moto, an imitation of S3 that keeps everything in memory and checks no signatures. Killed
+outright, this program still takes the processes along, and leaves a directory headproof-servers-… behind."""
 
 import ctypes
 import os
@@ -31,13 +32,19 @@ def free_port() -> int:
         return found.getsockname()[1]
 
 
+LIBC = ctypes.CDLL(None, use_errno=True)
+
+
+def ends_with_us() -> None:
+    """Of a process that is stopped when this one ends, in whatever way: prctl(2), PR_SET_PDEATHSIG."""
+    LIBC.prctl(1, signal.SIGINT)
+
+
 def start(words: list[object], log: Path, **options) -> subprocess.Popen:
-    """A process that is stopped when this one ends, in whatever way: prctl(2), PR_SET_PDEATHSIG."""
-    libc = ctypes.CDLL(None, use_errno=True)
     with log.open("ab") as file:
         return subprocess.Popen(
             list(map(str, words)), cwd="/", stdin=subprocess.DEVNULL, stdout=file, stderr=file,
-            start_new_session=True, preexec_fn=lambda: libc.prctl(1, signal.SIGINT), **options,
+            start_new_session=True, preexec_fn=ends_with_us, **options,
         )
 
 
@@ -126,7 +133,7 @@ def main() -> int:
             "HEADPROOF_TEST_POSTGRES": postgres(directory, processes),
             "HEADPROOF_TEST_S3": objects(directory, processes),
         }
-        command = subprocess.Popen(sys.argv[1:], env={**os.environ, **found})
+        command = subprocess.Popen(sys.argv[1:], env={**os.environ, **found}, preexec_fn=ends_with_us)
         return command.wait()
     finally:
         if command is not None and command.poll() is None:
