@@ -1,9 +1,9 @@
 //! What a service makes for itself when it starts for the first time: a secret, a certificate, a key.
 
 use std::error::Error;
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Write};
-use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 
 use headproof_api::{KeySecret, KeyWish, operator};
@@ -15,6 +15,15 @@ use uuid::Uuid;
 
 /// The name of the file with the first key.
 const FIRST_KEY: &str = "first-key";
+
+/// Makes the directory of secret and first key: where records and files are kept elsewhere, nobody else has made it.
+///
+/// # Errors
+/// When it can be neither found nor made.
+pub(super) fn directory(directory: &Path) -> Result<(), Box<dyn Error>> {
+    let made = DirBuilder::new().recursive(true).mode(0o700).create(directory);
+    Ok(made.map_err(|error| format!("store.dir {}: {error}", directory.display()))?)
+}
 
 /// The secret that locks the keys of people; it is made if it is not there and there is nothing yet that it has to open.
 ///

@@ -94,6 +94,9 @@ impl Service {
         let store = open(config).await?;
         let metrics = Metrics::start(&config.metrics, store.clone())?;
         let path = config.signing.secret_path(&config.store.dir);
+        if config.signing.secret_file.is_none() || config.api.access == AccessMode::Keys {
+            first_start::directory(&config.store.dir)?;
+        }
         let signatures = Signatures {
             secret: Arc::new(first_start::secret(&path, &store).await?),
             rules: config.signing.rules(),
