@@ -4,7 +4,8 @@
     with_servers.py cargo test --workspace
 
 The command finds them in HEADPROOF_TEST_POSTGRES and HEADPROOF_TEST_S3; its exit code is that of this program. The
-object store is the server of moto, an imitation of S3 that keeps everything in memory and checks no signatures."""
+object store is the server of moto, an imitation of S3 that keeps everything in memory and checks no signatures. Killed
+outright, this program still takes the processes along, and leaves a directory headproof-servers-… behind."""
 
 import ctypes
 import os
@@ -20,6 +21,7 @@ import urllib.request
 from pathlib import Path
 
 PATIENCE = 60.0
+SIGNALS = (signal.SIGTERM, signal.SIGINT, signal.SIGHUP)
 BUCKET = "headproof-test"
 # Nothing of it is worth anything after the command, so nothing is synced: tests of crashes start servers of their own.
 SETTINGS = ["fsync=off", "full_page_writes=off", "max_connections=500", "listen_addresses=127.0.0.1"]
@@ -31,13 +33,19 @@ def free_port() -> int:
         return found.getsockname()[1]
 
 
+LIBC = ctypes.CDLL(None, use_errno=True)
+
+
+def ends_with_us() -> None:
+    """Of a process that is stopped when this one ends, in whatever way: prctl(2), PR_SET_PDEATHSIG."""
+    LIBC.prctl(1, signal.SIGINT)
+
+
 def start(words: list[object], log: Path, **options) -> subprocess.Popen:
-    """A process that is stopped when this one ends, in whatever way: prctl(2), PR_SET_PDEATHSIG."""
-    libc = ctypes.CDLL(None, use_errno=True)
     with log.open("ab") as file:
         return subprocess.Popen(
             list(map(str, words)), cwd="/", stdin=subprocess.DEVNULL, stdout=file, stderr=file,
-            start_new_session=True, preexec_fn=lambda: libc.prctl(1, signal.SIGINT), **options,
+            start_new_session=True, preexec_fn=ends_with_us, **options,
         )
 
 
@@ -110,13 +118,16 @@ def stop(processes: list[subprocess.Popen], directory: Path) -> None:
 
 
 def end(number: int, _frame: object) -> None:
+    # Once is enough: what is being cleaned up is not to be interrupted.
+    for other in SIGNALS:
+        signal.signal(other, signal.SIG_IGN)
     sys.exit(128 + number)
 
 
 def main() -> int:
     if len(sys.argv) < 2:
         sys.exit(__doc__)
-    for number in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
+    for number in SIGNALS:
         signal.signal(number, end)
     processes: list[subprocess.Popen] = []
     directory = Path(tempfile.mkdtemp(prefix="headproof-servers-"))
@@ -126,15 +137,18 @@ def main() -> int:
             "HEADPROOF_TEST_POSTGRES": postgres(directory, processes),
             "HEADPROOF_TEST_S3": objects(directory, processes),
         }
-        command = subprocess.Popen(sys.argv[1:], env={**os.environ, **found})
+        # A group of its own, so that whatever it has started can be told to end as well.
+        command = subprocess.Popen(
+            sys.argv[1:], env={**os.environ, **found}, process_group=0, preexec_fn=ends_with_us
+        )
         return command.wait()
     finally:
         if command is not None and command.poll() is None:
-            command.terminate()
+            os.killpg(command.pid, signal.SIGTERM)
             try:
                 command.wait(20)
             except subprocess.TimeoutExpired:
-                command.kill()
+                os.killpg(command.pid, signal.SIGKILL)
         stop(processes, directory)
 
 

@@ -2,13 +2,12 @@
 
 use std::time::Duration;
 
-use headproof_wire::{Batch, JobRequest, TaskState};
+use headproof_wire::{Batch, BatchLine, JobRequest, TaskState};
 use uuid::Uuid;
 
 use crate::call::{Call, Content};
-use crate::jobs::{is_over, word};
+use crate::jobs::is_over;
 use crate::pages::{Page, with_query};
-use crate::progress::{BatchStatus, LineStatus};
 use crate::upload::Upload;
 use crate::{Client, ClientError, IdempotencyKey};
 
@@ -18,8 +17,6 @@ const BATCHES: &str = "/v1/batches";
 /// Which batches to list; all without a wish.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct BatchesAsked {
-    /// Those in this state.
-    pub state: Option<TaskState>,
     /// So many on a page.
     pub limit: Option<u32>,
 }
@@ -43,11 +40,7 @@ impl Client {
     ///
     /// # Errors
     /// [`ClientError`].
-    pub async fn upload_batch(
-        &self,
-        upload: Upload,
-        key: &IdempotencyKey,
-    ) -> Result<BatchStatus, ClientError> {
+    pub async fn upload_batch(&self, upload: Upload, key: &IdempotencyKey) -> Result<Batch, ClientError> {
         Call::create(self, BATCHES, Content::Upload(upload), key).accepted().await
     }
 
@@ -55,7 +48,7 @@ impl Client {
     ///
     /// # Errors
     /// [`ClientError`].
-    pub async fn batch(&self, id: Uuid) -> Result<BatchStatus, ClientError> {
+    pub async fn batch(&self, id: Uuid) -> Result<Batch, ClientError> {
         Call::get(self, format!("{BATCHES}/{id}")).document().await
     }
 
@@ -75,10 +68,10 @@ impl Client {
         &self,
         id: Uuid,
         longest: Duration,
-        mut tell: impl FnMut(&BatchStatus) + Send,
-    ) -> Result<BatchStatus, ClientError> {
+        mut tell: impl FnMut(&Batch) + Send,
+    ) -> Result<Batch, ClientError> {
         let link = format!("{BATCHES}/{id}");
-        self.poll(&link, longest, |batch: &BatchStatus| is_over(batch.state), Some(&mut tell)).await
+        self.poll(&link, longest, |batch: &Batch| is_over(batch.state), Some(&mut tell)).await
     }
 
     /// What came of each line of a batch, told one by one, so that a batch may have any number of them.
@@ -87,8 +80,8 @@ impl Client {
     /// [`ClientError`]; what was told before stands.
     pub async fn lines(
         &self,
-        batch: &BatchStatus,
-        mut tell: impl FnMut(LineStatus) + Send,
+        batch: &Batch,
+        mut tell: impl FnMut(BatchLine) + Send,
     ) -> Result<(), ClientError> {
         let Some(link) = &batch.links.lines else { return Ok(()) };
         self.each_line(link, |line| {
@@ -102,7 +95,7 @@ impl Client {
     ///
     /// # Errors
     /// [`ClientError`], among them the problem with status 409 when it is over.
-    pub async fn cancel_batch(&self, id: Uuid) -> Result<BatchStatus, ClientError> {
+    pub async fn cancel_batch(&self, id: Uuid) -> Result<Batch, ClientError> {
         let outcome = Call::post(self, format!("{BATCHES}/{id}/cancel"), Content::None).document().await;
         match outcome {
             // Perhaps by an earlier try of this, whose answer was lost.
@@ -118,9 +111,8 @@ impl Client {
     ///
     /// # Errors
     /// [`ClientError`].
-    pub async fn batches(&self, asked: &BatchesAsked) -> Result<Page<BatchStatus>, ClientError> {
-        let state = asked.state.map(|state| word(state).to_owned());
-        let wishes = [("state", state), ("limit", asked.limit.map(|limit| limit.to_string()))];
+    pub async fn batches(&self, asked: &BatchesAsked) -> Result<Page<Batch>, ClientError> {
+        let wishes = [("limit", asked.limit.map(|limit| limit.to_string()))];
         self.page(&with_query(BATCHES, &wishes)).await
     }
 }

@@ -6,6 +6,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::clock::duration_ms;
+use crate::db::Tx;
 use crate::jobs::accepted;
 use crate::{
     ArtifactKind, ArtifactRecord, By, Error, JobContent, JobRecord, Made, Once, Origin, Page, Priority,
@@ -195,32 +196,61 @@ impl Store {
         let NewBatch { shop, origin, .. } = new;
         let mut tx = self.write(shop).await?;
         sql::batches::held(&mut tx, shop, open).await?;
-        let record = if sql::jobs::last_line(&mut tx, open.id).await? == 0 {
-            sql::batches::remove(&mut tx, open.id).await?;
-            sql::repeated::forget(&mut tx, shop, open.id).await?;
-            None
-        } else {
-            let submission = self.submission(shop, origin, Priority::Normal);
-            sql::batches::close(&mut tx, open.id, submission.now).await?;
-            let kind = ArtifactKind::BatchReport;
-            sql::queue::insert(&mut tx, &submission, kind, open.id, None).await?;
-            Some(sql::batches::find(&mut tx, shop, open.id).await?.ok_or(sqlx::Error::RowNotFound)?)
-        };
+        let record = self.end(&mut tx, shop, open.id, origin).await?;
         tx.commit().await?;
         Ok(record)
+    }
+
+    async fn end(
+        &self,
+        tx: &mut Tx,
+        shop: &ShopId,
+        batch: Uuid,
+        origin: &Origin,
+    ) -> Result<Option<BatchRecord>> {
+        if sql::jobs::last_line(tx, batch).await? == 0 {
+            sql::batches::remove(tx, batch).await?;
+            sql::repeated::forget(tx, shop, batch).await?;
+            return Ok(None);
+        }
+        let submission = self.submission(shop, origin, Priority::Normal);
+        sql::batches::close(tx, batch, submission.now).await?;
+        sql::queue::insert(tx, &submission, ArtifactKind::BatchReport, batch, None).await?;
+        Ok(Some(sql::batches::find(tx, shop, batch).await?.ok_or(sqlx::Error::RowNotFound)?))
+    }
+
+    /// Ends batches that nobody has gone on with for so long: what came in of them gets its report. Their keys are
+    /// forgotten, since they did not come in whole. Returns how many.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn end_left_batches(&self, age: Duration) -> Result<u64> {
+        let limit = self.clock.now_ms().saturating_sub(duration_ms(age));
+        let left = sql::batches::left(&mut self.read().await?, limit).await?;
+        let mut ended = 0;
+        for (shop, batch) in left {
+            let mut tx = self.write(&shop).await?;
+            let standing = sql::batches::standing(&mut tx, &shop, batch).await?;
+            if standing.is_some_and(|standing| !standing.closed && standing.touched_at < limit) {
+                let origin = Origin { request_id: "left".to_owned(), trace_parent: None };
+                self.end(&mut tx, &shop, batch, &origin).await?;
+                sql::repeated::forget(&mut tx, &shop, batch).await?;
+                tx.commit().await?;
+                ended += 1;
+            }
+        }
+        Ok(ended)
     }
 
     /// Says that nobody is storing the lines of a batch just now, so that somebody else can go on with it at once.
     ///
     /// # Errors
-    /// Only when the store fails.
+    /// [`Error::StillRunning`] when somebody else has done so already.
     pub async fn let_go_of_batch(&self, new: &NewBatch, open: &OpenBatch) -> Result<()> {
         let mut tx = self.write(&new.shop).await?;
-        let standing = sql::batches::standing(&mut tx, &new.shop, open.id).await?;
-        if standing.is_some_and(|standing| !standing.closed && standing.last_line == open.last_line) {
-            sql::batches::touch(&mut tx, open.id, open.last_line, 0).await?;
-            tx.commit().await?;
-        }
+        sql::batches::held(&mut tx, &new.shop, open).await?;
+        sql::batches::touch(&mut tx, open.id, open.last_line, 0).await?;
+        tx.commit().await?;
         Ok(())
     }
 

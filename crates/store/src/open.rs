@@ -87,7 +87,7 @@ impl From<&std::path::Path> for Location {
 /// A store in use. Clones share it.
 #[derive(Debug, Clone)]
 pub struct Store {
-    database: Database,
+    pub(crate) database: Database,
     pub(crate) objects: Objects,
     pub(crate) clock: Clock,
     pub(crate) max_attempts: u32,

@@ -47,6 +47,14 @@ pub struct BatchProgress {
     pub cancelled: u64,
 }
 
+impl BatchProgress {
+    /// Lines of which nothing more will come.
+    #[must_use]
+    pub const fn over(&self) -> u64 {
+        self.refused + self.done + self.failed + self.cancelled
+    }
+}
+
 /// What came of one line of a batch.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

@@ -12,7 +12,7 @@ use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use self::operator::{AuditCommand, CertificateCommand, KeyCommand, VouchedFor};
 use crate::commands::pages::Pages;
-use crate::commands::{convert, demo, describe, evaluate, plan, serve, verify, worksheet};
+use crate::commands::{backup, convert, demo, describe, evaluate, plan, serve, verify, worksheet};
 use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
 use crate::telemetry::Telemetry;
@@ -117,6 +117,11 @@ enum Command {
         #[arg(long, value_name = "PDF")]
         out: PathBuf,
     },
+    /// Copy everything that is kept into a new directory, while the service runs or not
+    Backup {
+        /// Where to; it must not be there yet
+        out: PathBuf,
+    },
     /// Check a signed sheet without a service: is it as it was signed, by whom, for what
     Verify {
         /// The sheet (PDF)
@@ -218,6 +223,7 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Fetch(command) => command.run(),
         Command::Batch(command) => command.run(),
         Command::Key(command) => command.run(&Config::load(cli.config)?),
+        Command::Backup { out } => backup::run(&Config::load(cli.config)?, &out),
         Command::Certificate(command) => command.run(&Config::load(cli.config)?),
         Command::Audit(command) => command.run(|| Ok(Config::load(cli.config)?)),
         Command::Describe { out } => describe::run(&out),

@@ -2,6 +2,7 @@
 
 mod attached;
 pub(crate) mod audit;
+pub(crate) mod backup;
 pub(crate) mod batch;
 mod bound;
 pub(crate) mod certificates;

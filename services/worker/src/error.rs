@@ -110,7 +110,7 @@ impl From<StoreError> for TaskError {
 
 /// Whether it is the store that failed, and not something in it that is damaged.
 fn passes(error: &StoreError) -> bool {
-    matches!(error, StoreError::Full(_) | StoreError::Busy(_) | StoreError::Other(_))
+    matches!(error, StoreError::Full(_) | StoreError::Busy(_) | StoreError::Away(_) | StoreError::Other(_))
 }
 
 /// Doubles with every attempt, up to five minutes.

@@ -35,6 +35,10 @@ pub(crate) async fn run(store: Store, retention: Retention, mut stop: watch::Rec
 }
 
 async fn tidy(store: &Store, retention: &Retention) -> Result<(), Error> {
+    let ended = store.end_left_batches(KEYS).await?;
+    if ended > 0 {
+        tracing::warn!(batches = ended, "batches that nobody went on with were ended");
+    }
     store.forget_keys(KEYS).await?;
     store.forget_deliveries(MESSAGES).await?;
     let Some(age) = retention.heads else { return Ok(()) };

@@ -3,7 +3,8 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use flate2::read::GzDecoder;
-use headproof_client::{BatchFormat, BatchProgress, ClientError, IdempotencyKey, Upload};
+use headproof_client::{BatchFormat, ClientError, IdempotencyKey, Upload};
+use headproof_wire::BatchProgress;
 use headproof_wire::{LineOutcome, TaskState};
 use uuid::Uuid;
 
@@ -97,7 +98,7 @@ async fn it_is_told_how_far_a_batch_is() {
     let service = Service::playing(scenes).await;
     let mut told = Vec::new();
     let id = ID.parse().unwrap();
-    let tell = |batch: &headproof_client::BatchStatus| told.push(batch.progress.over());
+    let tell = |batch: &headproof_wire::Batch| told.push(batch.progress.over());
     let done = service.client.watch_batch(id, Duration::from_secs(20), tell).await.unwrap();
     assert_eq!((done.state, told), (TaskState::Done, vec![1, 3, 4]));
     let progress = BatchProgress { lines: 4, accepted: 3, refused: 1, done: 3, ..BatchProgress::default() };

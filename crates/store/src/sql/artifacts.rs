@@ -74,6 +74,12 @@ pub(crate) async fn made_by(db: &mut Tx, claim: &Claim) -> Result<Option<Artifac
     .await?)
 }
 
+/// The names of files after one, in their order.
+pub(crate) async fn names(db: &mut Tx, after: &str, most: u32) -> Result<Vec<String>> {
+    let names = query("SELECT path FROM artifact WHERE path > $1 ORDER BY path LIMIT $2");
+    Ok(names.bind(after).bind(most).all(db, |row| row.get("path")).await?)
+}
+
 /// Whether an artifact is kept in this file.
 pub(crate) async fn is_named(db: &mut Tx, path: &str) -> Result<bool> {
     Ok(query("SELECT 1 FROM artifact WHERE path = $1").bind(path).exists(db).await?)

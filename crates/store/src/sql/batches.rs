@@ -96,6 +96,15 @@ pub(crate) async fn close(db: &mut Tx, batch: Uuid, now: i64) -> Result<()> {
     Ok(())
 }
 
+/// Batches that came in so far and no further before this time.
+pub(crate) async fn left(db: &mut Tx, limit: i64) -> Result<Vec<(ShopId, Uuid)>> {
+    let left = query(
+        "SELECT shop_id, id FROM batch WHERE closed_at IS NULL AND touched_at < $1 ORDER BY id LIMIT 100",
+    );
+    let read = |row: &Row| Ok((ShopId::new(row.get::<String>("shop_id")?), row.get("id")?));
+    Ok(left.bind(limit).all(db, read).await?)
+}
+
 /// Removes a batch without jobs.
 pub(crate) async fn remove(db: &mut Tx, batch: Uuid) -> Result<()> {
     query("DELETE FROM refused_line WHERE batch_id = $1").bind(batch).execute(db).await?;

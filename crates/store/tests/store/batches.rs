@@ -18,6 +18,7 @@ on_all_kinds! {
     of_many_who_begin_a_batch_one_writes
     jobs_and_refused_lines_are_read_in_pages
     batches_are_listed_by_age
+    a_batch_that_nobody_goes_on_with_is_ended_with_what_came_in
 }
 
 fn refused(number: u32) -> Line {
@@ -243,5 +244,27 @@ async fn batches_are_listed_by_age(bench: Bench) -> Outcome {
         seen.extend(page.into_iter().map(|batch| batch.id));
     }
     assert_eq!(seen, all);
+    Ok(())
+}
+
+async fn a_batch_that_nobody_goes_on_with_is_ended_with_what_came_in(bench: Bench) -> Outcome {
+    const DAY: std::time::Duration = std::time::Duration::from_secs(24 * 3600);
+    let store = bench.open().await?;
+    let owner = shop("pump-works");
+    let (some, none) = (new_batch("pump-works", "some"), new_batch("pump-works", "none"));
+    let mut left = new(store.begin_batch(&some).await?);
+    store.add_lines(&some, &mut left, &[line(1, "H-1"), refused(2)]).await?;
+    let empty = new(store.begin_batch(&none).await?);
+    bench.pass(24 * 3600);
+    assert_eq!(store.end_left_batches(DAY).await?, 0, "not yet");
+    bench.pass(1);
+    assert_eq!(store.end_left_batches(DAY).await?, 2);
+    let ended = store.batch(&owner, left.id).await?.ok_or("gone")?;
+    assert!(ended.closed);
+    assert_eq!((ended.progress.queued, ended.progress.refused), (1, 1));
+    assert_eq!(store.batch(&owner, empty.id).await?, None);
+    assert!(matches!(store.add_lines(&some, &mut left, &[line(3, "H-2")]).await, Err(Error::StillRunning)));
+    let again = new(store.begin_batch(&some).await?);
+    assert_ne!(again.id, left.id, "what did not come in whole is not taken for it");
     Ok(())
 }

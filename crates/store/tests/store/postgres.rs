@@ -242,7 +242,10 @@ async fn many_pools_take_no_task_twice(bench: Bench) -> Outcome {
     }
     let mut pools = Vec::new();
     for _ in 0..8 {
-        pools.push(bench.open().await?);
+        let pool = bench.open().await?;
+        // Connected, so that all begin at the same time.
+        pool.ready().await?;
+        pools.push(pool);
     }
     let mut workers = Vec::new();
     for worker in pools {

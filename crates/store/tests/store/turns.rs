@@ -163,9 +163,7 @@ async fn many_workers_serve_many_shops_and_forget_none(bench: Bench) -> Outcome 
     }
     let mut served: BTreeMap<String, Vec<_>> = BTreeMap::new();
     for worker in workers {
-        let done = worker.await??;
-        assert!(!done.is_empty(), "a worker got nothing");
-        for (task, shop) in done {
+        for (task, shop) in worker.await?? {
             served.entry(shop).or_default().push(task);
         }
     }

@@ -9,12 +9,14 @@
 //! 6. The most memory a worker holds.
 //! 7. Flatness and roundness of 60 points, against scipy and numpy on the same points.
 //! 8. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
+//! 9. Many heads from the post to the sheet, against rendering alone; workers on a server; a batch of 10,000 heads.
 //!
 //! `cargo bench --bench speed -- NAME...` prints the parts named: those of the modules.
 
 mod floor;
 mod forms;
 mod http;
+mod line;
 mod memory;
 mod pages;
 mod pinned;
@@ -35,7 +37,7 @@ type Report<'a> = &'a dyn Fn() -> Result<(), Box<dyn std::error::Error>>;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let body = http::request_body()?;
-    let parts: [(&str, Report<'_>); 8] = [
+    let parts: [(&str, Report<'_>); 9] = [
         ("steps", &|| steps::report(&body)),
         ("http", &|| http::report(&body)),
         ("sheets", &|| sheets::report(&body)),
@@ -44,6 +46,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         ("memory", &memory::report),
         ("forms", &forms::report),
         ("plans", &plans::report),
+        ("line", &|| line::report(&body)),
     ];
     // Cargo adds an option of its own.
     let asked: Vec<String> = std::env::args().skip(1).filter(|name| !name.starts_with('-')).collect();

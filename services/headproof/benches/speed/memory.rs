@@ -23,8 +23,8 @@ pub(crate) fn report() -> Result<(), Box<dyn Error>> {
 }
 
 fn measure(dir: &Path) -> Result<(), Box<dyn Error>> {
-    let mut api = Program::start("api", dir)?;
-    let worker = Program::start("worker", dir)?;
+    let mut api = Program::start("api", dir, &[])?;
+    let worker = Program::start("worker", dir, &[])?;
     let client = Client::new(api.address()?)?;
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
     let requests: Vec<JobRequest> =
@@ -48,7 +48,7 @@ fn measure(dir: &Path) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-fn request(set: Example, profile: Example) -> Result<JobRequest, Box<dyn Error>> {
+pub(super) fn request(set: Example, profile: Example) -> Result<JobRequest, Box<dyn Error>> {
     Ok(JobRequest {
         priority: None,
         measurement_set: read(set.text.as_bytes())?,
@@ -68,18 +68,22 @@ async fn render(client: &Client, request: &JobRequest) -> Result<(), Box<dyn Err
 }
 
 /// A process of the program; it ends with this value.
-struct Program(Child);
+pub(super) struct Program(Child);
 
 impl Program {
-    fn start(part: &str, dir: &Path) -> std::io::Result<Self> {
+    /// Starts a part of it on a store, with these settings.
+    pub(super) fn start(part: &str, dir: &Path, settings: &[(&str, String)]) -> std::io::Result<Self> {
+        std::fs::create_dir_all(dir)?;
         let mut command = Command::new(env!("CARGO_BIN_EXE_headproof"));
         command.arg(part).env("HEADPROOF_STORE_DIR", dir).env("HEADPROOF_API_LISTEN", "127.0.0.1:0");
         command.env("HEADPROOF_LOG_LEVEL", "error").env("HEADPROOF_WORKER_POLL_MILLISECONDS", "20");
+        command.env("HEADPROOF_API_ACCESS", "open").env("HEADPROOF_API_REQUESTS", "0");
+        command.envs(settings.iter().map(|(name, value)| (name, value)));
         Ok(Self(command.stdout(Stdio::piped()).spawn()?))
     }
 
     /// Where it listens, as it says itself.
-    fn address(&mut self) -> Result<String, Box<dyn Error>> {
+    pub(super) fn address(&mut self) -> Result<String, Box<dyn Error>> {
         let said = self.0.stdout.take().ok_or("no way to hear it")?;
         let mut line = String::new();
         BufReader::new(said).read_line(&mut line)?;
@@ -87,25 +91,30 @@ impl Program {
         Ok(address.ok_or("the api does not listen")?.to_owned())
     }
 
-    fn id(&self) -> u32 {
+    pub(super) fn id(&self) -> u32 {
         self.0.id()
     }
 
     /// The one process it has started.
     fn child(&self) -> Result<u32, Box<dyn Error>> {
-        let processes =
-            std::fs::read_dir("/proc")?.filter_map(|entry| entry.ok()?.file_name().to_str()?.parse().ok());
-        let parent = self.id().to_string();
-        let is_ours = |process: &u32| status(*process, "PPid:").is_ok_and(|id| id == parent);
-        match *processes.filter(is_ours).collect::<Vec<u32>>().as_slice() {
+        match *self.children()? {
             [child] => Ok(child),
             ref found => Err(format!("{} renderers where there is to be one", found.len()).into()),
         }
     }
+
+    /// The processes it has started.
+    pub(super) fn children(&self) -> Result<Vec<u32>, Box<dyn Error>> {
+        let processes =
+            std::fs::read_dir("/proc")?.filter_map(|entry| entry.ok()?.file_name().to_str()?.parse().ok());
+        let parent = self.id().to_string();
+        let is_ours = |process: &u32| status(*process, "PPid:").is_ok_and(|id| id == parent);
+        Ok(processes.filter(is_ours).collect())
+    }
 }
 
 /// The most memory a process has held, in mebibytes.
-fn peak(process: u32) -> Result<f64, Box<dyn Error>> {
+pub(super) fn peak(process: u32) -> Result<f64, Box<dyn Error>> {
     let kilobytes: f64 = status(process, "VmHWM:")?.trim_end_matches(" kB").parse()?;
     Ok(kilobytes / 1024.0)
 }

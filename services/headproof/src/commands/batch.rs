@@ -5,7 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use headproof_client::{BatchFormat, BatchStatus, Client, IdempotencyKey, LineStatus, Upload};
+use headproof_client::{BatchFormat, Client, IdempotencyKey, Upload};
+use headproof_wire::{Batch, BatchLine};
 use uuid::Uuid;
 
 use super::files::{print, show};
@@ -102,7 +103,7 @@ impl Posted {
 }
 
 /// Shows why a line was refused.
-fn tell_refusal(line: &LineStatus) {
+fn tell_refusal(line: &BatchLine) {
     let Some(problem) = &line.problem else { return };
     let reference = line.client_reference.as_ref().map(|text| format!(" ({text})")).unwrap_or_default();
     let what = format!("line {}{reference}", line.line);
@@ -114,7 +115,7 @@ fn tell_refusal(line: &LineStatus) {
 }
 
 /// Writes what was made.
-async fn write(client: &Client, batch: &BatchStatus, directory: &Path) -> Result<(), Box<dyn Error>> {
+async fn write(client: &Client, batch: &Batch, directory: &Path) -> Result<(), Box<dyn Error>> {
     let links = &batch.links;
     let parts =
         [(&links.archive, "archive.zip"), (&links.report, "report.pdf"), (&links.lines, "lines.ndjson")];

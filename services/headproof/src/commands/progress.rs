@@ -2,7 +2,7 @@
 
 use std::io::{self, IsTerminal};
 
-use headproof_client::BatchProgress;
+use headproof_wire::BatchProgress;
 use indicatif::{ProgressBar, ProgressStyle};
 
 /// What a bar shows.

@@ -219,8 +219,8 @@ pub(super) async fn open(config: &Config) -> Result<Store, Box<dyn Error>> {
     let options = Options { max_attempts: config.store.max_attempts, ..Options::default() };
     let opened = Store::open_with(config.store.location()?, options).await;
     // The address of a server may hold a password.
-    let at = match config.store.database.is_some() || config.store.database_file.is_some() {
-        true => "store.database".to_owned(),
+    let at = match config.store.is_elsewhere() {
+        true => "store".to_owned(),
         false => format!("store.dir {}", config.store.dir.display()),
     };
     Ok(opened.map_err(|error| format!("{at}: {error}"))?)

@@ -94,7 +94,7 @@ pub(super) fn refused(what: &str, error: ClientError) -> Result<ExitCode, Box<dy
 /// What an id may stand for.
 pub(super) enum Thing {
     Job(Box<Job>),
-    Batch(Box<headproof_client::BatchStatus>),
+    Batch(Box<headproof_wire::Batch>),
 }
 
 impl Thing {

@@ -5,7 +5,8 @@ use std::io;
 use std::process::ExitCode;
 use std::time::Duration;
 
-use headproof_client::{BatchStatus, Client};
+use headproof_client::Client;
+use headproof_wire::Batch;
 use headproof_wire::{Job, TaskState};
 use uuid::Uuid;
 
@@ -48,11 +49,7 @@ pub(super) fn code(fine: bool) -> ExitCode {
 }
 
 /// Waits for a batch and tells how far it is.
-pub(super) async fn watch(
-    client: &Client,
-    id: Uuid,
-    patience: Patience,
-) -> Result<BatchStatus, Box<dyn Error>> {
+pub(super) async fn watch(client: &Client, id: Uuid, patience: Patience) -> Result<Batch, Box<dyn Error>> {
     let mut progress = Progress::new(patience.tells);
     Ok(client.watch_batch(id, patience.longest, |batch| progress.tell(&batch.progress)).await?)
 }
@@ -85,7 +82,7 @@ pub(super) fn tell_job(job: &Job) -> io::Result<bool> {
 }
 
 /// Prints what came of a batch; is every sheet of it there?
-pub(super) fn tell_batch(batch: &BatchStatus) -> io::Result<bool> {
+pub(super) fn tell_batch(batch: &Batch) -> io::Result<bool> {
     let progress = &batch.progress;
     print(&format!(
         "{} {}: {} lines, {} accepted, {} refused; {} sheets, {} failed, {} cancelled",

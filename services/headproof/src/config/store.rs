@@ -97,6 +97,11 @@ impl StoreConfig {
         Ok(())
     }
 
+    /// Whether anything is kept outside of `dir`.
+    pub(crate) const fn is_elsewhere(&self) -> bool {
+        self.database.is_some() || self.database_file.is_some() || self.objects.is_some()
+    }
+
     /// How long heads are kept that nobody has signed.
     pub(crate) fn retention(&self) -> Option<Duration> {
         let days = u64::from(self.retention_days);
