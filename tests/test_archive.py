@@ -231,7 +231,7 @@ def test_a_report_holds_the_documents_of_every_head_at_its_page(shop, pdf, tmp_p
     found, whole = detached(content, tmp_path / "out"), pdf(content)
     outline = whole.outline()
     with pikepdf.open(io.BytesIO(content)) as report:
-        for n, job in enumerate(batch["jobs"], 1):
+        for n, job in enumerate(shop.jobs(batch), 1):
             evaluation = shop.get(job["links"]["evaluation"]).json()
             assert found[f"{n}-evaluation.json"] == rfc8785.dumps(evaluation)
             kept = json.loads(found[f"{n}-measurement-set.json"])

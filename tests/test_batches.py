@@ -30,15 +30,18 @@ def test_each_line_is_accepted_or_refused_for_itself(shop):
     lines += [b"  \t ", line(follower), line(unknown), good[2], b""]
     batch = shop.submit_batch(lines)
 
-    assert [entry["line"] for entry in batch["lines"]] == [1, 2, 4, 5, 6, 8, 9, 10]
-    outcome = {entry["line"]: entry for entry in batch["lines"]}
+    assert (batch["progress"]["lines"], batch["progress"]["accepted"], batch["progress"]["refused"]) == (8, 3, 5)
+    entries, jobs = shop.lines(batch), shop.jobs(batch)
+    assert [entry["line"] for entry in entries] == [1, 2, 4, 5, 6, 8, 9, 10]
+    outcome = {entry["line"]: entry for entry in entries}
     accepted = [number for number, entry in outcome.items() if entry["outcome"] == "accepted"]
     assert accepted == [1, 5, 10]
-    assert [outcome[number]["job"] for number in accepted] == [job["id"] for job in batch["jobs"]]
+    assert [outcome[number]["job"] for number in accepted] == [job["id"] for job in jobs]
     assert [outcome[number]["client_reference"] for number in accepted] == [
         f"ref {name}" for name in serials(3)
     ]
-    assert [job["head_serial"] for job in batch["jobs"]] == serials(3)
+    assert [job["head_serial"] for job in jobs] == serials(3)
+    assert [outcome[number]["head_serial"] for number in accepted] == serials(3)
 
     problems = {
         number: entry["problem"] for number, entry in outcome.items() if entry["outcome"] == "refused"
@@ -59,9 +62,11 @@ def test_each_line_is_accepted_or_refused_for_itself(shop):
     assert "job" not in outcome[2] and "job" not in outcome[4]
 
     finished = shop.done(batch)
-    assert [job["state"] for job in finished["jobs"]] == ["done"] * 3
-    assert "lines" not in finished
-    for job in finished["jobs"]:
+    still = {"queued": 0, "running": 0, "failed": 0, "cancelled": 0}
+    assert finished["progress"] == {"lines": 8, "accepted": 3, "refused": 5, "done": 3, **still}
+    assert [entry.get("state") for entry in shop.lines(batch) if "job" in entry] == ["done"] * 3
+    for job in shop.jobs(finished):
+        assert job["state"] == "done"
         assert job["batch"] == batch["id"]
         assert shop.fetch(job["links"]["sheet"]).startswith(b"%PDF-")
 
@@ -81,8 +86,8 @@ def test_a_batch_without_a_line_is_refused(shop, body):
     check_problem(shop.post_text("/v1/batches", body, "application/x-ndjson"), 400, "bad-request")
 
 
-def test_a_batch_is_no_plain_json(shop):
-    check_problem(shop.post_text("/v1/batches", b"[]"), 415, "unsupported-media-type")
+def test_a_batch_is_of_one_of_three_kinds(shop):
+    check_problem(shop.post_text("/v1/batches", b"[]", "text/plain"), 415, "unsupported-media-type")
 
 
 def test_a_batch_has_a_longest_length_in_lines_and_bytes(start):
@@ -103,7 +108,7 @@ def report(shop, tmp_path_factory):
     requests = [request(name, serial) for name, serial in zip(names, serials(len(names)), strict=True)]
     batch = shop.done(shop.submit_batch([line(document) for document in requests]))
     content = shop.fetch(batch["links"]["report"])
-    return batch, Pdf(content, tmp_path_factory.mktemp("report") / "report.pdf")
+    return shop.jobs(batch), Pdf(content, tmp_path_factory.mktemp("report") / "report.pdf")
 
 
 def test_the_report_is_a_clean_file_numbered_through(report):
@@ -116,9 +121,9 @@ def test_the_report_is_a_clean_file_numbered_through(report):
 
 
 def test_the_index_names_every_head_with_its_disposition_and_the_page_it_begins_on(report):
-    batch, pdf = report
+    jobs, pdf = report
     index = pdf.text(1)
-    for job in batch["jobs"]:
+    for job in jobs:
         entry = re.search(
             rf"^ *{job['head_serial']} .*\b{job['disposition']}\b.* (\d+)$", index, re.MULTILINE
         )
@@ -130,17 +135,17 @@ def test_the_index_names_every_head_with_its_disposition_and_the_page_it_begins_
 
 
 def test_the_outline_names_every_head_with_its_page(report):
-    batch, pdf = report
+    jobs, pdf = report
     outline = pdf.outline()
-    assert list(outline) == ["Index", *(job["head_serial"] for job in batch["jobs"])]
-    for job in batch["jobs"]:
+    assert list(outline) == ["Index", *(job["head_serial"] for job in jobs)]
+    for job in jobs:
         assert job["head_serial"] in pdf.text(outline[job["head_serial"]])
 
 
 def test_the_report_holds_every_sheet_page_for_page(report, shop, pdf):
-    batch, whole = report
+    jobs, whole = report
     outline = whole.outline()
-    for job in batch["jobs"][:3]:
+    for job in jobs[:3]:
         single = pdf(shop.fetch(job["links"]["sheet"]))
         first = outline[job["head_serial"]]
         for page in range(1, single.pages() + 1):

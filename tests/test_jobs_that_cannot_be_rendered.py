@@ -45,14 +45,15 @@ def test_a_batch_with_a_damaged_job_is_reported_with_what_is_left(start, tmp_pat
     serials = ["WHOLE-1", "DAMAGED-2", "WHOLE-3"]
     with Shop(api.address) as shop:
         batch = shop.submit_batch([json.dumps(request(serial=serial)).encode() for serial in serials])
+        damaged = shop.jobs(batch)[1]["id"]
     api.stop()
-    spoil_evaluation(store, batch["jobs"][1]["id"])
+    spoil_evaluation(store, damaged)
 
     program = start(store=store, **SETTINGS)
     program.expected_errors.append("task failed for good")
     with Shop(program.address) as shop:
         finished = shop.done(batch)
-        assert [job["state"] for job in finished["jobs"]] == ["done", "failed", "done"]
+        assert [job["state"] for job in shop.jobs(finished)] == ["done", "failed", "done"]
         report = pdf(shop.fetch(finished["links"]["report"]))
     report.check()
     index = " ".join(report.text(1).split())

@@ -98,7 +98,7 @@ def test_a_batch_speaks_the_language_of_its_first_head(shop, pdf):
         report = pdf(shop.fetch(batch["links"]["report"]))
         assert word in report.text(1)
         # Each sheet alone is in the language that its own head asks for.
-        sheets = [pdf(shop.fetch(one["links"]["sheet"])).text(1) for one in batch["jobs"]]
+        sheets = [pdf(shop.fetch(one["links"]["sheet"])).text(1) for one in shop.jobs(batch)]
         assert ["Seite 1 von" in text for text in sheets] == [one is first for one in documents]
 
 

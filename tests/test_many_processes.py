@@ -110,7 +110,7 @@ def test_workers_come_and_go_and_no_attempt_is_wasted(start, tmp_path, places, s
     with Shop(fleet.addresses[0]) as shop:
         for number in range(changes):
             lines = [small_head(f"COME-{number}-{line}") for line in range(20)]
-            jobs += shop.submit_batch(lines)["jobs"]
+            jobs += shop.jobs(shop.submit_batch(lines))
         for _ in range(changes):
             fleet.add_worker()
             until(lambda: store.query(RUNNING), "a task under way", 10, pause=0.001)

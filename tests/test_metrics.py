@@ -50,7 +50,7 @@ def test_all_that_is_done_is_counted_and_nothing_else(service, shop, asked):
     assert shop.post_text("/v1/batches", b"nonsense", "application/x-ndjson").status_code == 422
     assert shop.post("/v1/jobs", faulty).status_code == 422
     assert shop.post("/v1/evaluate", request()).status_code == 200
-    jobs += [shop.done(job) for job in batch["jobs"]]
+    jobs += [shop.done(job) for job in shop.jobs(batch)]
     evaluations = [shop.get(job["links"]["evaluation"]).json() for job in jobs]
 
     attempts = labelled(kind="batch-report", outcome="done")

@@ -225,10 +225,11 @@ def test_each_line_of_a_batch_may_ask_for_a_plan(shop):
     faulty = put(to_be_planned(), "/workshop/shims/0/thickness", -1)
     lines = [json.dumps(document).encode() for document in [*documents, faulty]]
     batch = shop.submit_batch(lines)
-    assert [entry["outcome"] for entry in batch["lines"]] == ["accepted"] * 3 + ["refused"]
-    assert pointers(batch["lines"][3]["problem"]) == ["/workshop/shims/0/thickness"]
-    assert ["plan" in job["links"] for job in batch["jobs"]] == [True, False, True]
-    for job, document in zip(batch["jobs"], documents, strict=True):
+    entries, jobs = shop.lines(batch), shop.jobs(batch)
+    assert [entry["outcome"] for entry in entries] == ["accepted"] * 3 + ["refused"]
+    assert pointers(entries[3]["problem"]) == ["/workshop/shims/0/thickness"]
+    assert ["plan" in job["links"] for job in jobs] == [True, False, True]
+    for job, document in zip(jobs, documents, strict=True):
         if "plan" in job["links"]:
             plan = json.loads(shop.fetch(job["links"]["plan"]))
             assert plan["head_serial"] == at(document, "/measurement_set/head/serial")

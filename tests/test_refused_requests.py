@@ -111,7 +111,8 @@ def test_a_gzip_bomb_is_refused_and_takes_no_memory(start, path):
     assert gzip.decompress(gzip_of_zeros(3)) == bytes(3 * MEBI)
     bomb = gzip_of_zeros(1024)
     assert len(bomb) < 2 * MEBI
-    program = start()
+    # A batch is laid down in a file up to its limit, which takes its time.
+    program = start(api_batch_bytes=32 * MEBI)
     with Shop(program.address) as shop:
         shop.evaluate(request())
         before = program.peak_memory()
@@ -168,7 +169,7 @@ def test_a_media_type_may_have_parameters(shop):
     [
         ("GET", "/v1/evaluate"),
         ("GET", "/v1/plan"),
-        ("GET", "/v1/jobs"),
+        ("GET", "/v1/jobs/0190a5c8-0000-7000-8000-000000000000/cancel"),
         ("DELETE", "/v1/jobs"),
         ("PUT", "/v1/batches"),
         ("DELETE", "/v1/profiles"),
@@ -202,7 +203,7 @@ NO_IDS = ["abc", "1", "..%2f..%2fetc%2fpasswd", "%27%20OR%201=1--", UNKNOWN + "0
 
 @pytest.mark.parametrize(
     "kind, parts",
-    [("jobs", ["", "/evaluation", "/measurement-set", "/profile", "/plan", "/sheet"]), ("batches", ["", "/report"])],
+    [("jobs", ["", "/evaluation", "/measurement-set", "/profile", "/plan", "/sheet"]), ("batches", ["", "/lines", "/report", "/sheets"])],
 )
 def test_an_id_that_is_none_is_answered_like_one_that_is_not_there(shop, kind, parts):
     for part in parts:

@@ -76,7 +76,7 @@ def test_a_report_over_its_time_is_refused_and_the_next_job_is_done(start):
         finished = shop.finished(batch)
         words = "the report was not finished within 1 ms"
         assert (finished["state"], finished["reason"]) == ("failed", words)
-        assert [job["state"] for job in finished["jobs"]] == ["done"] * 3
+        assert [job["state"] for job in shop.jobs(finished)] == ["done"] * 3
         attempts = query(program.store, "SELECT attempt FROM task WHERE kind <> 'sheet'")
         assert attempts == [(2,)], "tried once more, and no oftener"
         assert shop.sheet(request(serial="NEXT")).startswith(b"%PDF-")

@@ -1,6 +1,7 @@
 """Two shops in one store: neither learns anything of the other."""
 
 import json
+import re
 
 import pytest
 
@@ -49,9 +50,11 @@ def test_waiting_for_it_is_answered_at_once_as_well(other, kept):
 
 
 def test_lists_show_nothing_of_the_other(shop, other, kept):
-    for path in ("/v1/profiles", "/v1/people", "/v1/keys", "/v1/audit", "/v1/certificates"):
+    mine = f"batch={kept.batch['id']}"
+    lists = ("profiles", "people", "keys", "audit", "certificates", "jobs", "batches", "webhooks", f"jobs?{mine}")
+    for path in (f"/v1/{name}" for name in lists):
         seen = other.fetch(path).decode()
-        for secret in ("house", "Geheim", "a secret label", "SECRET", kept.job["id"], kept.person["id"]):
+        for secret in ("house", "Geheim", "a secret label", "SECRET", kept.job["id"], kept.person["id"], kept.batch["id"]):
             assert secret not in seen, path
         assert kept.key["key"]["id"] not in seen
     assert len(other.get("/v1/keys").json()) == 1
@@ -101,6 +104,20 @@ def test_nothing_of_the_other_can_be_taken_away(service, shop, other, kept):
     )
     assert wrong.returncode != 0 and kept.key["key"]["id"] in wrong.stderr.decode()
     assert shop.fetch("/v1/keys") == before[0]
+
+
+def test_nothing_of_the_other_can_be_called_off_or_sent_again(shop, other, kept):
+    webhook = f"/v1/webhooks/{kept.webhook['id']}"
+    ours = [f"/v1/jobs/{kept.job['id']}/cancel", f"/v1/batches/{kept.batch['id']}/cancel"]
+    ours += [f"{webhook}{part}" for part in ("/enable", "/secret", "/test", "/deliveries/again")]
+    before = shop.fetch("/v1/webhooks")
+    for known in ours:
+        unknown = re.sub("[0-9a-f-]{36}", UNKNOWN, known)
+        refused, expected = other.post(known, None), other.post(unknown, None)
+        check_problem(refused, 404, "not-found")
+        assert refused.content == expected.content, known
+    check_problem(other.delete(webhook), 404, "not-found")
+    assert shop.fetch("/v1/webhooks") == before and shop.get(f"{webhook}/deliveries").json() == []
 
 
 def test_nothing_of_the_other_can_be_signed(shop, other, kept):

@@ -205,6 +205,7 @@ def test_a_report_of_heads_with_and_without_such_names(start, pdf):
     with Shop(service.address) as shop:
         batch = shop.done(shop.submit_batch([json.dumps(head).encode() for head in heads]))
         report = pdf(shop.fetch(batch["links"]["report"]))
+        jobs = {job["head_serial"]: job["id"] for job in shop.jobs(batch)}
     text = solid(report)
     assert SERIAL in text and "한국-2" in text and "‹U+2316›‹U+232D›" in text and "‹U+691C›" not in text
     assert text.count("U+232D.Therecordattached") == 2
@@ -215,7 +216,6 @@ def test_a_report_of_heads_with_and_without_such_names(start, pdf):
         for entry in service.log_entries()
         if entry["level"] == "WARN" and "could not be shown" in entry["fields"]["message"]
     }
-    jobs = {job["head_serial"]: job["id"] for job in batch["jobs"]}
     owners = {batch["id"], jobs[SERIAL], jobs["한국-2"]}
     assert warned == dict.fromkeys(owners, "U+2316, U+232D")
 

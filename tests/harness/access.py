@@ -74,7 +74,7 @@ def operations(description: dict) -> list[tuple[str, str, dict]]:
 
 def filled(path: str) -> str:
     """A path of the description that names something unknown."""
-    for name in ("{id}", "{name}", "{revision}"):
+    for name in ("{id}", "{name}", "{revision}", "{message}"):
         path = path.replace(name, UNKNOWN)
     assert "{" not in path, path
     return path

@@ -130,13 +130,21 @@ class Client(threading.Thread):
         key = f"batch-{number}"
         body = b"\n".join(small_head(f"LOAD-{number}-{line}") for line in range(LINES))
         answer = self.post("/v1/batches", body, "application/x-ndjson", key, keyed)
-        jobs = answer["jobs"] if answer else []
+        jobs = self.jobs(answer["links"]["jobs"]) if answer else []
         for line in range(LINES):
             if jobs:
                 self.history.accept(f"{key}/{line}", jobs[line]["id"])
             else:
                 self.history.give_up(f"{key}/{line}")
         return jobs
+
+    def jobs(self, path: str) -> list[dict]:
+        """Those of a batch; one page holds them all."""
+        answer, _ = self.insist(lambda shop: shop.get(path))
+        if answer.status_code != 200 or len(answer.json()) != LINES:
+            self.history.object_to(f"{path}: {answer.status_code} {answer.text[:300]}")
+            return []
+        return answer.json()
 
     def sign(self, job: dict, key: str, keyed: bool) -> None:
         path = f"/v1/jobs/{job['id']}/sign-offs"
@@ -203,7 +211,7 @@ class Client(threading.Thread):
 
 def is_under_way(answer: httpx.Response) -> bool:
     """The same key is being answered at this moment: ask again."""
-    return answer.status_code == 409 and "idempotency" in answer.text.lower()
+    return answer.status_code == 409 and answer.json()["type"] == "/problems/still-running"
 
 
 def note_sheet(history: History, job: str, answer: httpx.Response) -> None:

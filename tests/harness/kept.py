@@ -21,9 +21,17 @@ def one_of_everything(shop: Shop) -> SimpleNamespace:
         signed = signer.sign(job)
     assert signed.status_code == 202, signed.text
     batch = shop.submit_batch([json.dumps(request(serial=f"SECRET-{number}")).encode() for number in (2, 3)])
+    webhook = shop.post("/v1/webhooks", {"url": "https://hooks.geheim.invalid/secret", "events": ["job.failed"]})
+    assert webhook.status_code == 201, webhook.text
     finished = shop.done(job), shop.done(batch), shop.done(signed.json())
     return SimpleNamespace(
-        profile=profile, person=person, key=key, job=finished[0], batch=finished[1], signed=finished[2]
+        profile=profile,
+        person=person,
+        key=key,
+        job=finished[0],
+        batch=finished[1],
+        signed=finished[2],
+        webhook=webhook.json()["webhook"],
     )
 
 
@@ -33,7 +41,8 @@ def addresses(kept: SimpleNamespace) -> list[tuple[str, str]]:
     parts = ("", "/evaluation", "/measurement-set", "/profile", "/plan", "/sheet", "/sign-offs")
     named = [(f"/v1/jobs/{{}}{part}", job) for part in parts]
     named += [(f"/v1/sign-offs/{{}}{part}", signed) for part in ("", "/sheet")]
-    named += [(f"/v1/batches/{{}}{part}", batch) for part in ("", "/report")]
+    named += [(f"/v1/batches/{{}}{part}", batch) for part in ("", "/lines", "/report", "/sheets")]
+    named += [(f"/v1/webhooks/{{}}{part}", kept.webhook["id"]) for part in ("", "/deliveries")]
     named += [("/v1/people/{}", kept.person["id"])]
     pairs = [(path.format(known), path.format(UNKNOWN)) for path, known in named]
     code = kept.signed["code"]

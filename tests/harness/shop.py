@@ -1,6 +1,7 @@
 """A shop system: what a client of the service does."""
 
 import http.client
+import json
 
 import httpx
 
@@ -53,6 +54,25 @@ class Shop:
         response = self.post_text("/v1/batches", b"\n".join(lines), "application/x-ndjson")
         assert response.status_code == 202, response.text
         return response.json()
+
+    def jobs(self, batch: dict) -> list[dict]:
+        """The jobs of a batch in the order of its lines, from all pages."""
+        found = {job["id"]: job for job in self.all_pages(batch["links"]["jobs"])}
+        return [found.pop(line["job"]) for line in self.lines(batch) if "job" in line]
+
+    def lines(self, batch: dict) -> list[dict]:
+        """What came of each line of a batch."""
+        return [json.loads(line) for line in self.fetch(batch["links"]["lines"]).splitlines()]
+
+    def all_pages(self, path: str) -> list[dict]:
+        """A list from its first page to its last."""
+        members, next_page = [], path
+        while next_page:
+            response = self.get(next_page)
+            assert response.status_code == 200, response.text
+            members += response.json()
+            next_page = response.links.get("next", {}).get("url")
+        return members
 
     def finished(self, resource: dict, patience: float = PATIENCE) -> dict:
         """The job or batch once it is over, one way or the other."""
