@@ -12,6 +12,7 @@ const EVERY_FIELD: &str = include_str!("../../wire/tests/written_sets/every-fiel
 
 fn request(set: &str, profile: &TargetProfile) -> JobRequest {
     JobRequest {
+        priority: None,
         measurement_set: read(set.as_bytes()).expect("a set"),
         profile: Some(profile.clone()),
         profile_ref: None,
