@@ -91,7 +91,7 @@ impl Texts {
             Form::Rows => Self::Rows(Box::new(
                 heads(reader, Given::Nothing).map_err(|error| ApiError::internal(&error))?,
             )),
-            _ => Self::Json(JsonTexts { reader, form, longest, number: 0, begun: false }),
+            _ => Self::Json(JsonTexts { reader, form, longest, number: 0, begun: false, over: false }),
         })
     }
 
@@ -121,6 +121,8 @@ pub(crate) struct JsonTexts {
     number: u32,
     /// Within the array.
     begun: bool,
+    /// Behind it.
+    over: bool,
 }
 
 impl JsonTexts {
@@ -152,6 +154,9 @@ impl JsonTexts {
 
     /// The next element of the array, as it is written: whether it is JSON is found out when it is read.
     fn next_element(&mut self) -> Result<Option<Text>, ApiError> {
+        if self.over {
+            return Ok(None);
+        }
         let opened = if self.begun { b',' } else { b'[' };
         match self.significant()? {
             Some(byte) if byte == opened => {}
@@ -200,7 +205,10 @@ impl JsonTexts {
     /// After the array nothing may follow.
     fn end(&mut self) -> Result<Option<Text>, ApiError> {
         match self.significant()? {
-            None => Ok(None),
+            None => {
+                self.over = true;
+                Ok(None)
+            }
             Some(_) => Err(no_array("something follows the array")),
         }
     }
@@ -243,6 +251,7 @@ mod tests {
             };
             all.push((number, text));
         }
+        assert!(texts.next()?.is_none(), "the end stays the end");
         Ok(all)
     }
 
