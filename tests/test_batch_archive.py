@@ -6,10 +6,10 @@ import zipfile
 
 import pytest
 
+from harness.access import UNKNOWN
 from harness.batches import small_lines
 from harness.clients import small_head
 from harness.problems import check_problem
-from harness.access import UNKNOWN
 from harness.repeating import keyed_lines
 from harness.shop import Shop
 
