@@ -15,6 +15,8 @@ class Fleet:
     """N processes `api` and M processes `worker` with the same settings. An api keeps its address over restarts."""
 
     def __init__(self, start, store: Path, apis: int = 1, workers: int = 2, **settings: object):
+        # All clients of a test share a key.
+        settings = {"api_requests": 0, **settings}
         self._start, self.store, self.settings = start, store, settings
         self.apis: list[Program] = []
         self.workers: list[Program] = []
