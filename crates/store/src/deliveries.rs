@@ -208,6 +208,20 @@ impl Store {
         Ok(())
     }
 
+    /// A message could not be sent, and the receiver had no part in that: the try does not count.
+    ///
+    /// # Errors
+    /// [`Error::Fenced`] when another worker has it.
+    pub async fn put_delivery_back(&self, claim: &DeliveryClaim, wait: Duration) -> Result<()> {
+        let at = self.clock.now_ms().saturating_add(duration_ms(wait));
+        let mut tx = self.begin().await?;
+        if !sql::deliveries::put_back(&mut tx, claim, at).await? {
+            return Err(Error::Fenced { task: claim.message.id, attempt: claim.attempt });
+        }
+        tx.commit().await?;
+        Ok(())
+    }
+
     /// Has a message of this kind sent to one receiver, whether it asked for such or not.
     ///
     /// # Errors

@@ -31,6 +31,8 @@ const WAITS: [Duration; 9] = [
     Duration::from_secs(20 * 3600),
     Duration::from_secs(24 * 3600),
 ];
+/// Wait after a fault of the store: it may pass at any time.
+const OURS: Duration = Duration::from_secs(2);
 /// A receiver can ask not to be tried for this long at the most.
 const LONGEST_ASKED: Duration = Duration::from_secs(24 * 3600);
 
@@ -108,6 +110,10 @@ impl Deliverer {
                 histogram!("headproof_webhook_lag_seconds").record(lag.as_seconds_f64().max(0.0));
                 count("delivered");
                 self.store.delivered(claim, status).await
+            }
+            Err(Trouble::Store(error)) => {
+                tracing::warn!(%error, "a message could not be written, the try does not count");
+                self.store.put_delivery_back(claim, OURS).await
             }
             failed => {
                 let failure = self.failure(claim.attempt, failed);

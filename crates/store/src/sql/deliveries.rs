@@ -177,6 +177,15 @@ pub(crate) async fn requeue(
     Ok(requeued.execute(db).await? == 1)
 }
 
+/// Puts a delivery back as if it had not been taken; false when the claim no longer holds.
+pub(crate) async fn put_back(db: &mut Tx, claim: &DeliveryClaim, not_before: i64) -> Result<bool> {
+    let put_back = query(
+        "UPDATE delivery SET state = 'queued', lease_until = NULL, attempt = attempt - 1, not_before = $3
+         WHERE id = $1 AND fence = $2 AND state = 'running'",
+    );
+    Ok(put_back.bind(claim.message.id).bind(claim.fence).bind(not_before).execute(db).await? == 1)
+}
+
 /// Deliveries to a receiver, the oldest first.
 pub(crate) async fn list(
     db: &mut Tx,

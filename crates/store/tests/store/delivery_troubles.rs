@@ -14,6 +14,7 @@ on_all_kinds! {
     who_says_that_it_is_gone_is_told_no_more
     who_fails_for_too_long_is_told_no_more
     while_it_fails_many_workers_get_one_message
+    a_try_that_was_not_the_receivers_fault_does_not_count
 }
 
 async fn a_message_that_failed_is_tried_again_later(bench: Bench) -> Outcome {
@@ -201,5 +202,23 @@ async fn while_it_fails_many_workers_get_one_message(bench: Bench) -> Outcome {
         // It does not come back.
         bench.pass(30);
     }
+    Ok(())
+}
+
+async fn a_try_that_was_not_the_receivers_fault_does_not_count(bench: Bench) -> Outcome {
+    let store = bench.open().await?;
+    let id = enter(&store, "a", "").await?;
+    happen(&store, 1).await?;
+    let first = deliver(&store).await?;
+    store.put_delivery_back(&first, Duration::from_secs(2)).await?;
+    let late = store.put_delivery_back(&first, Duration::ZERO).await;
+    assert!(matches!(late, Err(Error::Fenced { .. })), "{late:?}");
+    assert_eq!(store.claim_delivery(LEASE).await?, None);
+    assert_eq!(seen(&store, id).await?.state.failing_since, None);
+    bench.pass(2);
+    let second = deliver(&store).await?;
+    assert_eq!((second.message.id, second.attempt), (first.message.id, 1));
+    assert!(matches!(store.delivered(&first, 200).await, Err(Error::Fenced { .. })));
+    store.delivered(&second, 200).await?;
     Ok(())
 }
