@@ -1,20 +1,14 @@
 //! The report of a batch: an index, what fails most, and every sheet.
 
 use crate::attach::record;
-use crate::chrome::Chrome;
 use crate::document::{Attachment, Document, Mark, write_with};
-use crate::flow::{Flow, LEFT, measure_of};
 use crate::input::paper_size;
-use crate::inspection::{MOST_LINES, Pages, identity as identity_of, lay_out};
+use crate::inspection::{Pages, identity as identity_of, lay_out};
+use crate::overview::{MAX_PAGES, Overview};
 use crate::structure::Tree;
-use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::text::Style;
-use crate::unshown::{self, Rendered};
-use crate::words::{disposition, disposition_mark, stage};
-use crate::{BatchInput, SheetError, SheetInput, failures};
-
-/// The greatest number of pages of a whole report.
-const MAX_PAGES: usize = 6000;
+use crate::unshown::Rendered;
+use crate::words::disposition;
+use crate::{BatchInput, HeadInIndex, SheetError, SheetInput, failures};
 
 /// The report of a batch, as a PDF: an index of the heads with the page each begins on, the failures by
 /// characteristic, the heads without a sheet, then all sheets.
@@ -28,16 +22,14 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
     let size = paper_size(input.look.paper);
     let mut sheets = Vec::with_capacity(input.sheets.len());
     let mut total = 0;
-    let check = |pages: usize| {
-        let what = || format!("the report of batch {}", input.batch_label);
-        if pages > MAX_PAGES { Err(SheetError::TooLarge { what: what(), limit: MAX_PAGES }) } else { Ok(()) }
-    };
-    // Each takes a line of the index at the least: what cannot fit is refused before anything is laid out.
-    check((input.sheets.len() + input.failed.len()) / MOST_LINES)?;
+    let heads = HeadInIndex::of_sheets(&input.sheets);
+    let overview =
+        Overview { label: input.batch_label, heads: &heads, failed: &input.failed, look: input.look };
+    overview.check_lines()?;
     for sheet in &input.sheets {
         let pages = lay_out(&in_report(sheet, input))?;
         total += pages.canvases.len();
-        check(total)?;
+        overview.check(total)?;
         sheets.push(pages);
     }
     let starts: Vec<usize> = sheets
@@ -50,9 +42,9 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
         .collect();
 
     // The index names pages behind itself: its own length is found first, with numbers as wide as they come.
-    let length = lay_out_index(input, &starts, MAX_PAGES).canvases.len();
-    check(total + length)?;
-    let index = lay_out_index(input, &starts, length);
+    let length = lay_out_index(&overview, &starts, MAX_PAGES).canvases.len();
+    overview.check(total + length)?;
+    let index = lay_out_index(&overview, &starts, length);
     let pages = index.canvases.len() + total;
     let bookmarks = bookmarks(input, &index, &sheets);
     let attachments = attachments(input, starts.iter().map(|start| start + length - 1));
@@ -125,111 +117,11 @@ fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -
 }
 
 /// The pages before the sheets. `before` is how many there will be of them.
-fn lay_out_index(input: &BatchInput<'_>, starts: &[usize], before: usize) -> Pages {
-    let size = paper_size(input.look.paper);
-    let say = input.say();
-    let heads = say.with("heads", &[("count", (input.sheets.len() + input.failed.len()).into())]);
-    let chrome = Chrome {
-        fields: vec![
-            (say.text("label-batch"), input.batch_label.to_owned(), 0.0),
-            (say.text("label-contents"), heads, 40.0),
-        ],
-        notice: None,
-        closing: say.text("batch-closing").into(),
-        say,
-    };
-    let measure = measure_of(size.0);
-    let mut flow = Flow::new(size, chrome.head(measure), chrome.foot(measure), MAX_PAGES + 1, say);
-    let label = Style::LABEL.sized(8.0);
-    flow.paragraph(label, LEFT, flow.measure(), say.text("batch-what"));
-    flow.y += 1.0;
-    flow.canvas().structure.open_heading(1);
-    flow.paragraph(Style::HEADING.sized(17.0), LEFT, flow.measure(), input.batch_label);
-    flow.canvas().structure.close();
-    flow.y += 1.0;
-    flow.paragraph(Style::STRONG.sized(10.0), LEFT, flow.measure(), &summary(input));
-    let table = heads_table(input, starts, before, flow.measure());
-    if !table.lines.is_empty() {
-        flow.heading(&table.caption, table.least_height());
-        table.draw(&mut flow);
-    }
-    if !input.failed.is_empty() {
-        let table = failed_table(input, flow.measure());
-        flow.heading(&table.caption, table.least_height());
-        table.draw(&mut flow);
-    }
-    failures::draw(&mut flow, &input.sheets);
-    unshown::draw(&mut flow, &chrome, unshown::Kept::Posted);
-    let marks = flow.take_marks();
-    let (canvases, tree, _) = flow.finish();
-    Pages { canvases, tree, marks, chrome, signed_at: None }
-}
-
-fn summary(input: &BatchInput<'_>) -> String {
-    let say = input.say();
-    let mut parts = vec![say.with("heads-judged", &[("count", input.sheets.len().into())])];
-    for code in ["accept", "rework", "incomplete", "reject"] {
-        let count = input.sheets.iter().filter(|sheet| sheet.evaluation.disposition == code).count();
-        if count > 0 {
-            let values = [("count", count.into()), ("disposition", disposition(code, say).into())];
-            parts.push(say.with("heads-of-disposition", &values));
-        }
-    }
-    if !input.failed.is_empty() {
-        parts.push(say.with("heads-without-sheet", &[("count", input.failed.len().into())]));
-    }
-    parts.join(" · ")
-}
-
-fn heads_table(input: &BatchInput<'_>, starts: &[usize], before: usize, measure: f32) -> Table {
-    let say = input.say();
-    let columns = vec![
-        Column::new(say.text("label-head"), measure - 134.0, Align::Left),
-        Column::new(say.text("label-job"), 28.0, Align::Left),
-        Column::new(say.text("label-stage"), 20.0, Align::Left),
-        Column::new(say.text("label-disposition"), 24.0, Align::Left),
-        Column::new(say.text("tally-conforms"), 13.0, Align::Right),
-        Column::new(say.text("tally-does-not-conform"), 13.0, Align::Right),
-        Column::new(say.text("column-not-proven"), 12.0, Align::Right),
-        Column::new(say.text("column-not-measured"), 14.0, Align::Right),
-        Column::new(say.text("column-page"), 10.0, Align::Right),
-    ];
-    let lines = input.sheets.iter().zip(starts).map(|(sheet, start)| {
-        let evaluation = sheet.evaluation;
-        let tally = evaluation.tally;
-        Line {
-            flagged: evaluation.disposition == "reject",
-            ..Line::new(vec![
-                Cell::Text(sheet.set.head.serial.clone()),
-                Cell::Text(sheet.set.job.number.clone()),
-                Cell::Text(stage(sheet.set.job.stage, say).to_owned()),
-                Cell::Marked(
-                    disposition_mark(&evaluation.disposition),
-                    disposition(&evaluation.disposition, say),
-                ),
-                Cell::Text(tally.conforms.to_string()),
-                Cell::Text(tally.does_not_conform.to_string()),
-                Cell::Text(tally.not_proven.to_string()),
-                Cell::Text(tally.not_measured.to_string()),
-                Cell::Text((start + before).to_string()),
-            ])
-        }
-    });
-    let caption = say.text("batch-heads").to_owned();
-    Table { columns, lines: lines.collect(), caption, note_column: 0, place: Place::PAGE }
-}
-
-fn failed_table(input: &BatchInput<'_>, measure: f32) -> Table {
-    let say = input.say();
-    let columns = vec![
-        Column::new(say.text("label-head"), 60.0, Align::Left),
-        Column::new(say.text("reasons-why"), measure - 60.0, Align::Left),
-    ];
-    let line = |(serial, reason): &(String, String)| Line {
-        flagged: true,
-        ..Line::new(vec![Cell::Text(serial.clone()), Cell::Text(reason.clone())])
-    };
-    let lines = input.failed.iter().map(line).collect();
-    let caption = say.text("batch-heads-without-sheet").to_owned();
-    Table { columns, lines, caption, note_column: 1, place: Place::PAGE }
+fn lay_out_index(overview: &Overview<'_>, starts: &[usize], before: usize) -> Pages {
+    let (mut flow, chrome) = overview.begin();
+    let pages = starts.iter().map(|start| start + before);
+    overview.draw_heads(&mut flow, overview.say().text("column-page"), pages);
+    overview.draw_failed(&mut flow);
+    failures::draw(&mut flow, overview.heads, usize::MAX);
+    Overview::end(flow, chrome)
 }

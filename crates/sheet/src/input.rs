@@ -3,6 +3,8 @@
 use headproof_texts::Say;
 use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, SheetOptions, SignOff, TargetProfile};
 
+use crate::HeadInIndex;
+
 /// One judged head.
 #[derive(Debug, Clone, Copy)]
 pub struct SheetInput<'a> {
@@ -103,6 +105,21 @@ impl BatchInput<'_> {
     pub(crate) fn say(&self) -> Say {
         Say::of(self.look.language.into())
     }
+}
+
+/// Many judged heads without their sheets.
+#[derive(Debug, Clone, Copy)]
+pub struct IndexInput<'a> {
+    /// The shop's name for the batch.
+    pub batch_label: &'a str,
+    /// The heads, in the order of their lines.
+    pub heads: &'a [HeadInIndex],
+    /// Heads without a sheet: serial and why.
+    pub failed: &'a [(String, String)],
+    /// Where the sheets are to be had, as `GET /v1/batches/7/sheets`.
+    pub archive: &'a str,
+    /// Paper and language.
+    pub look: SheetOptions,
 }
 
 /// Width and height of a paper size in millimetres: ISO 216 A4; ANSI/ASME Y14.1 size A (Letter).

@@ -1,5 +1,5 @@
 //! Pages for the shop: the inspection sheet of one head, with its rework plan where there is one, the report of
-//! a batch of them, and the blank worksheet for the bench.
+//! a batch of them, with their sheets or as an index of many, and the blank worksheet for the bench.
 //!
 //! Everything on a page comes from the measurement set, the profile, the evaluation and the plan; nothing is
 //! judged or planned here. A page states its record's digest, so that paper and record can be held against each other.
@@ -7,6 +7,7 @@
 
 mod attach;
 mod batch;
+mod batch_index;
 mod canvas;
 mod cautions;
 mod changes;
@@ -29,6 +30,7 @@ mod inspection;
 mod instruments;
 mod marks;
 mod observations;
+mod overview;
 mod plan_view;
 mod reasons;
 mod rework;
@@ -52,9 +54,11 @@ pub mod workload;
 mod worksheet;
 
 pub use batch::batch_report;
+pub use batch_index::batch_index;
 pub use error::SheetError;
-pub use input::{BatchInput, EarlierInput, PlanInput, Record, SheetInput, SignOffInput};
+pub use input::{BatchInput, EarlierInput, IndexInput, PlanInput, Record, SheetInput, SignOffInput};
 pub use inspection::inspection_sheet;
+pub use overview::HeadInIndex;
 pub use typefaces::{Typeface, TypefaceError, use_typefaces};
 pub use unshown::Rendered;
 pub use worksheet::{WorksheetInput, worksheet};

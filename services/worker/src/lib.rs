@@ -15,6 +15,8 @@ mod run;
 mod signing;
 #[cfg(test)]
 mod trial;
+#[cfg(test)]
+mod trial_batches;
 mod work;
 
 pub use deliver::DeliveryOptions;

@@ -1,8 +1,8 @@
 //! From stored documents to bytes.
 
 use headproof_sheet::{
-    BatchInput, EarlierInput, PlanInput, Record, Rendered, SheetInput, SignOffInput, batch_report,
-    inspection_sheet,
+    BatchInput, EarlierInput, HeadInIndex, IndexInput, PlanInput, Record, Rendered, SheetInput, SignOffInput,
+    batch_index, batch_report, inspection_sheet,
 };
 use headproof_store::{JobDocuments, Plan};
 use headproof_wire::{Evaluation, MeasurementSet, ReworkPlan, SheetOptions, SignOff, TargetProfile, read};
@@ -32,6 +32,15 @@ pub(crate) enum Work {
         /// Heads without a sheet: serial and why.
         failed: Vec<(String, String)>,
     },
+    /// The report of a batch without the sheets. The order has all there is to say: no documents come with it.
+    Index {
+        /// The name of the batch.
+        label: String,
+        /// Its heads, in the order of their lines.
+        heads: Vec<HeadInIndex>,
+        /// Heads without a sheet: serial and why.
+        failed: Vec<(String, String)>,
+    },
 }
 
 impl Work {
@@ -39,7 +48,7 @@ impl Work {
     pub(crate) const fn name(&self) -> &'static str {
         match self {
             Self::Sheet => "sheet",
-            Self::Report { .. } => "report",
+            Self::Report { .. } | Self::Index { .. } => "report",
         }
     }
 }
@@ -55,8 +64,21 @@ pub(crate) fn render(order: Order, heads: Vec<Head>) -> Result<Rendered, Refusal
             let sheets = first.into_iter().chain(sheets).collect();
             batch_report(&BatchInput { batch_label: &label, sheets, failed, look: order.look })
         }
+        (Work::Index { label, heads, failed }, _) => batch_index(&IndexInput {
+            batch_label: &label,
+            heads: &heads,
+            failed: &failed,
+            archive: &format!("GET /v1/batches/{label}/sheets"),
+            look: order.look,
+        }),
     };
     Ok(made?)
+}
+
+/// What an index says of the head on a line of a batch.
+pub(crate) fn in_index(line: u32, stored: &JobDocuments) -> Result<HeadInIndex, Refusal> {
+    let (set, evaluation) = set_and_evaluation(stored)?;
+    Ok(HeadInIndex::of(line, &set, &evaluation, &stored.digest))
 }
 
 /// What is kept of one head.
@@ -117,11 +139,11 @@ impl Documents {
     /// Reads what the store gave, and checks that the record is what it says it is.
     fn read(head: Head) -> Result<Self, Refusal> {
         let stored = &head.stored;
-        sealed("evaluation", &stored.evaluation, &stored.digest)?;
+        let (set, evaluation) = set_and_evaluation(stored)?;
         Ok(Self {
-            set: read(&stored.measurement_set).map_err(Refusal::unreadable("measurement set"))?,
+            set,
             profile: read(&stored.profile).map_err(Refusal::unreadable("profile"))?,
-            evaluation: read(&stored.evaluation).map_err(Refusal::unreadable("evaluation"))?,
+            evaluation,
             plan: stored.plan.as_ref().map(rework_plan).transpose()?,
             earlier: head.earlier.as_ref().map(earlier_evaluation).transpose()?,
             sign_off: head.sign_off.as_ref().map(sign_off).transpose()?,
@@ -163,6 +185,13 @@ impl Documents {
             look,
         }
     }
+}
+
+/// The readings of a job and what came out, if that is what its digest names.
+fn set_and_evaluation(stored: &JobDocuments) -> Result<(MeasurementSet, Evaluation), Refusal> {
+    sealed("evaluation", &stored.evaluation, &stored.digest)?;
+    let set = read(&stored.measurement_set).map_err(Refusal::unreadable("measurement set"))?;
+    Ok((set, read(&stored.evaluation).map_err(Refusal::unreadable("evaluation"))?))
 }
 
 /// The plan of a job, if it is what its digest names.

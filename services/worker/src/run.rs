@@ -13,7 +13,7 @@ use crate::deliver::{Deliverer, DeliveryOptions};
 use crate::housekeeping::{self, Retention};
 use crate::renderer::{Bounds, RendererCommand, Renderers};
 use crate::signing::{Signers, SigningOptions};
-use crate::work::{Means, perform};
+use crate::work::{MOST_WITH_SHEETS, Means, perform};
 
 /// How a worker works.
 #[derive(Debug, Clone, Copy)]
@@ -87,7 +87,8 @@ pub async fn run(
     let (renderers, signers) = (Renderers::new(command), Signers::new(signing, options.first_backoff)?);
     let deliverer = Deliverer::new(store.clone(), deliveries)?;
     let events = Nudge::default();
-    let means = Means { options, renderers, signers, events: events.clone() };
+    let most_with_sheets = MOST_WITH_SHEETS;
+    let means = Means { options, renderers, signers, events: events.clone(), most_with_sheets };
     tokio::join!(
         run_with(store.clone(), means, nudge, stop.clone()),
         housekeeping::run(store, retention, stop.clone()),

@@ -14,10 +14,10 @@ use tokio::sync::watch;
 use crate::renderer::Renderers;
 use crate::run::run_with;
 use crate::signing::Signers;
-use crate::work::{Means, perform};
+use crate::work::{MOST_WITH_SHEETS, Means, perform};
 use crate::{Nudge, SigningOptions, WorkerOptions};
 
-type Outcome = Result<(), Box<dyn Error>>;
+pub(crate) type Outcome = Result<(), Box<dyn Error>>;
 
 /// Few, so that they would be used up soon.
 const ATTEMPTS: u32 = 2;
@@ -32,25 +32,26 @@ fn options() -> WorkerOptions {
     }
 }
 
-fn means() -> Result<Means, Box<dyn Error>> {
+pub(crate) fn means() -> Result<Means, Box<dyn Error>> {
     let secret = Arc::new(Secret::random()?);
     let signers = Signers::new(
         SigningOptions { secret, timestamp_url: None, timestamp_authorities: Arc::new([]), public_url: None },
         options().first_backoff,
     )?;
-    Ok(Means { options: options(), renderers: Renderers::Here, signers, events: Nudge::default() })
+    let (renderers, most_with_sheets) = (Renderers::Here, MOST_WITH_SHEETS);
+    Ok(Means { options: options(), renderers, signers, events: Nudge::default(), most_with_sheets })
 }
 
-fn shop() -> ShopId {
+pub(crate) fn shop() -> ShopId {
     ShopId::new("co-operative")
 }
 
-async fn open(directory: &Path) -> Result<Store, Box<dyn Error>> {
+pub(crate) async fn open(directory: &Path) -> Result<Store, Box<dyn Error>> {
     Ok(Store::open_with(directory, Options { max_attempts: ATTEMPTS, ..Options::default() }).await?)
 }
 
 /// A demo head with everything that belongs to it.
-fn demo() -> Result<JobContent, Box<dyn Error>> {
+pub(crate) fn demo() -> Result<JobContent, Box<dyn Error>> {
     let (head, named) = examples::HEADS[2];
     let (set, profile) = (read(head.text.as_bytes())?, read(named.text.as_bytes())?);
     let faulty = |faults| format!("{faults:?}");

@@ -4,6 +4,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use headproof_seal::Identity;
+use headproof_sheet::HeadInIndex;
 use headproof_store::{
     ArtifactKind, Claim, Error as StoreError, JobDocuments, JobRecord, NewSignOff, Retry, Store, TaskState,
 };
@@ -13,13 +14,19 @@ use tracing::Instrument;
 use uuid::Uuid;
 
 use crate::error::{Chain, TaskError};
-use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work};
+use crate::refusal::{Cause, Refusal};
+use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work, in_index};
 use crate::renderer::{Renderers, Request};
 use crate::signing::Signers;
 use crate::{Nudge, WorkerOptions};
 
 /// Jobs that are looked up at once.
 const AT_ONCE: u32 = 100;
+
+/// The most heads of a batch whose report has their sheets. A report of more, some thousand pages, is not read as one,
+/// and the sheets of a batch are in its archive (`GET /v1/batches/{id}/sheets`): it has an index instead, for which
+/// neither worker nor renderer holds the documents of all heads.
+pub(crate) const MOST_WITH_SHEETS: u64 = 200;
 
 /// What a task is done with.
 #[derive(Clone)]
@@ -32,6 +39,8 @@ pub(crate) struct Means {
     pub(crate) signers: Signers,
     /// Whoever tells of what was done.
     pub(crate) events: Nudge,
+    /// The most heads of a batch whose report has their sheets.
+    pub(crate) most_with_sheets: u64,
 }
 
 /// Does the work of a claim and ends it, or gives the task back. A lost lease is not an error.
@@ -115,7 +124,7 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
 async fn make(
     store: &Store,
     claim: &Claim,
-    Means { options, renderers, signers, .. }: &Means,
+    Means { options, renderers, signers, most_with_sheets, .. }: &Means,
 ) -> Result<Vec<u8>, TaskError> {
     let mut signer = None;
     let (request, bounds) = match claim.kind {
@@ -125,7 +134,7 @@ async fn make(
             signer = Some(identity);
             (request, options.sheet)
         }
-        ArtifactKind::BatchReport => (report(store, claim).await?, options.report),
+        ArtifactKind::BatchReport => (report(store, claim, *most_with_sheets).await?, options.report),
     };
     let begun = Instant::now();
     let made = renderers.render(request, bounds).instrument(tracing::info_span!("render")).await;
@@ -184,10 +193,16 @@ async fn head(store: &Store, claim: &Claim, job: &JobRecord) -> Result<Head, Tas
     Ok(Head { stored: documents(job.id).await?, earlier, sign_off: None })
 }
 
-/// What a renderer needs for the report of a batch.
-async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
+/// What a renderer needs for the report of a batch: the documents of its heads or, where they are too many, a few words
+/// on each, of which the documents are not kept.
+pub(crate) async fn report(
+    store: &Store,
+    claim: &Claim,
+    most_with_sheets: u64,
+) -> Result<Request, TaskError> {
     let batch = store.batch(&claim.shop, claim.owner).await?.ok_or(TaskError::Vanished("batch"))?;
-    let (mut heads, mut failed) = (Vec::new(), Vec::new());
+    let is_index = batch.progress.accepted() > most_with_sheets;
+    let (mut heads, mut indexed, mut failed) = (Vec::new(), Vec::new(), Vec::new());
     // One paper and language for the whole report: those of its first head.
     let (mut after, mut look_of_first) = (0, None);
     loop {
@@ -196,16 +211,29 @@ async fn report(store: &Store, claim: &Claim) -> Result<Request, TaskError> {
         after = last;
         look_of_first = look_of_first.or_else(|| jobs.first().map(look));
         for job in &jobs {
-            if job.task.state == TaskState::Done {
-                heads.push(head(store, claim, job).await?);
-            } else {
+            if job.task.state != TaskState::Done {
                 failed.push((job.head_reference.clone(), job.task.reason.clone().unwrap_or_default()));
+            } else if is_index {
+                indexed.push(head_in_index(store, claim, job).await?);
+            } else {
+                heads.push(head(store, claim, job).await?);
             }
         }
     }
     let look = look_of_first.unwrap_or_default();
-    let work = Work::Report { label: batch.id.to_string(), failed };
+    let label = batch.id.to_string();
+    let work =
+        if is_index { Work::Index { label, heads: indexed, failed } } else { Work::Report { label, failed } };
     Ok(Request { order: Order { work, look }, heads })
+}
+
+/// What an index says of the head of a job. The documents are read where that holds up nothing else: a batch may have
+/// ten thousands of them.
+async fn head_in_index(store: &Store, claim: &Claim, job: &JobRecord) -> Result<HeadInIndex, TaskError> {
+    let stored = store.job_documents(&claim.shop, job.id).await?.ok_or(TaskError::Vanished("job"))?;
+    let line = job.line.unwrap_or_default();
+    let reading = tokio::task::spawn_blocking(move || in_index(line, &stored));
+    Ok(reading.await.map_err(|panic| Refusal::Stopped(Cause::of(&panic)))??)
 }
 
 /// How the pages of a job shall look, by the words that are kept of it.

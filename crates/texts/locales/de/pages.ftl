@@ -140,12 +140,19 @@ material-welded = früher geschweißt
 batch-what = Losbericht: Prüfung von Zylinderköpfen
 batch-heads = Köpfe
 batch-heads-without-sheet = Köpfe ohne Prüfblatt
+batch-sheets-elsewhere = Die Prüfblätter stehen nicht in diesem Bericht: Es sind zu viele, um als einer gelesen zu werden. Sie liegen im Archiv des Loses ({ $archive }), jedes unter der Nummer seiner Zeile und der Seriennummer seines Kopfs.
 column-not-proven = nicht nachge-wiesen
 column-not-measured = nicht gemessen
 column-page = Seite
+column-line = Zeile
 failures = Beanstandungen nach Merkmal
 failures-none = Kein gemessenes Merkmal liegt außerhalb seiner Grenzen.
 column-failures = Merkmal, und wie oft an welchen Köpfen
+more-heads =
+    … und { $count ->
+        [one] { $count } weiterer
+       *[other] { $count } weitere
+    }
 column-times = Anzahl
 
 ## Die Draufsicht

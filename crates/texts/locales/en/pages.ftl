@@ -140,12 +140,15 @@ material-welded = welded before
 batch-what = Batch report: inspection of cylinder heads
 batch-heads = Heads
 batch-heads-without-sheet = Heads without a sheet
+batch-sheets-elsewhere = The sheets are not in this report: there are too many to be read as one. They are in the archive of the batch ({ $archive }), each under the number of its line and the serial of its head.
 column-not-proven = not proven
 column-not-measured = not measured
 column-page = Page
+column-line = Line
 failures = Failures by characteristic
 failures-none = No measured characteristic is outside its limits.
 column-failures = Characteristic, and on which heads how often
+more-heads = … and { $count } more
 column-times = Times
 
 ## The plan view

@@ -1,5 +1,6 @@
 //! What worker and renderer say to each other: a head in JSON, then documents byte for byte.
 
+use std::borrow::Cow;
 use std::io;
 
 use headproof_sheet::Rendered;
@@ -23,8 +24,8 @@ pub(crate) struct Request {
 /// The head of a request; the documents of each head of an engine follow it, the set first, then the profile,
 /// the evaluation, the plan, the evaluation of an earlier job and the record of a sign-off, where there are such.
 #[derive(Serialize, Deserialize)]
-struct Announced {
-    order: Order,
+struct Announced<'a> {
+    order: Cow<'a, Order>,
     /// The most memory the renderer may take from now on, in mebibytes.
     memory_mebibytes: u64,
     digests: Vec<Digests>,
@@ -55,7 +56,8 @@ impl Request {
             earlier: earlier.as_ref().map(|earlier| earlier.digest.clone()),
             sign_off: sign_off.as_ref().map(|sign_off| sign_off.on_pages.clone()),
         });
-        let head = Announced { order: self.order.clone(), memory_mebibytes, digests: digests.collect() };
+        let order = Cow::Borrowed(&self.order);
+        let head = Announced { order, memory_mebibytes, digests: digests.collect() };
         write(to, &serde_json::to_vec(&head)?).await?;
         for Head { stored, earlier, sign_off } in &self.heads {
             let plan = stored.plan.as_ref().map(|plan| &plan.document);
@@ -77,7 +79,7 @@ impl Request {
         from: &mut (impl AsyncRead + Unpin),
         bind: impl FnOnce(u64) -> io::Result<()>,
     ) -> io::Result<Self> {
-        let head: Announced = serde_json::from_slice(&read(from).await?)?;
+        let head: Announced<'_> = serde_json::from_slice(&read(from).await?)?;
         bind(head.memory_mebibytes)?;
         let mut heads = Vec::new();
         for digests in head.digests {
@@ -101,7 +103,7 @@ impl Request {
             };
             heads.push(Head { stored, earlier, sign_off });
         }
-        Ok(Self { order: head.order, heads })
+        Ok(Self { order: head.order.into_owned(), heads })
     }
 }
 
@@ -135,7 +137,8 @@ pub(super) async fn receive_reply(from: &mut (impl AsyncRead + Unpin)) -> io::Re
 
 #[cfg(test)]
 mod tests {
-    use headproof_wire::{Language, Paper, SheetOptions};
+    use headproof_sheet::HeadInIndex;
+    use headproof_wire::{Language, Paper, SheetOptions, Stage, Tally};
 
     use super::*;
     use crate::render::Work;
@@ -180,6 +183,29 @@ mod tests {
         for length in 0..pipe.len() {
             assert!(Request::receive(&mut &pipe[..length], |_| Ok(())).await.is_err(), "{length} bytes");
         }
+        Ok(())
+    }
+
+    #[tokio::test]
+    async fn an_index_arrives_with_what_is_said_of_each_head() -> io::Result<()> {
+        let tally = Tally { conforms: 9, does_not_conform: 2, not_proven: 1, not_measured: 0, no_limit: 4 };
+        let head = |line| HeadInIndex {
+            line,
+            serial: "ΑΝΤΛΙΑ-7".to_owned(),
+            job: "2026-0117".to_owned(),
+            stage: Stage::AsReceived,
+            disposition: "rework".to_owned(),
+            tally,
+            failing: vec![("seat-runout".to_owned(), 2)],
+            measured_at: "2026-03-02T10:15:00+02:00".to_owned(),
+            digest: "e1".to_owned(),
+        };
+        let failed = vec![("A-1".to_owned(), "why".to_owned())];
+        let work = Work::Index { label: "June".to_owned(), heads: vec![head(1), head(7)], failed };
+        let request = Request { order: Order { work, look: SheetOptions::default() }, heads: Vec::new() };
+        let mut pipe = Vec::new();
+        request.send(&mut pipe, 77).await?;
+        assert_eq!(Request::receive(&mut &pipe[..], |_| Ok(())).await?, request);
         Ok(())
     }
 
