@@ -1,13 +1,20 @@
 """PostgreSQL is not there, or as good as not: the service says so soon, shows nothing of its inside, and goes on by
 itself."""
 
+import threading
+import time
+
 import pytest
 
 from harness.counts import reached
-from harness.database_troubles import accepted, check_away, check_back, post
+from harness.database_troubles import BACK, QUICK, accepted, check_away, check_back, post
 from harness.fleet import Fleet
+from harness.postgres import PASSWORD
+from harness.program import refused
 from harness.runs import SETTINGS
 from harness.shop import Shop
+
+WAITS = "the database is not there yet, trying again"
 
 
 @pytest.fixture
@@ -44,13 +51,28 @@ def shop(fleet):
 
 def test_programs_that_start_before_their_database_wait_for_it(start, tmp_path, places, network):
     network.away()
+    # The server comes while the first of them waits for it; none answers before it can keep anything.
+    coming = threading.Timer(3.0, network.back)
+    coming.start()
+    begun = time.monotonic()
     fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
-    fleet.expect_errors()
+    took = time.monotonic() - begun
+    assert 3.0 <= took < BACK, took
+    assert WAITS in fleet.apis[0].log.read_text()
     with Shop(fleet.addresses[0]) as shop:
-        check_away(shop)
-        network.back()
         check_back(shop)
     check_end(fleet)
+
+
+def test_a_program_whose_database_does_not_come_says_so_and_ends(tmp_path, places, network):
+    network.away()
+    begun = time.monotonic()
+    said = refused(tmp_path, **places, store_start_seconds=2)
+    assert time.monotonic() - begun < QUICK
+    lines = said.splitlines()
+    assert lines[-1] == "headproof: store: the database does not answer"
+    assert all(WAITS in line for line in lines[:-1]), said
+    assert PASSWORD not in said and str(network.port) not in said
 
 
 AWAY = {

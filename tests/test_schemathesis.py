@@ -9,6 +9,7 @@ from harness.counts import count, reached
 from harness.described.given import make_given
 from harness.described.run import make_up
 from harness.shop import Shop
+from harness.webhooks import ALLOWED
 
 EXAMPLES = count(4, 60)
 CASES = count(400, 5_000)
@@ -23,7 +24,7 @@ PHASES = ("examples", "coverage", "fuzzing", "stateful")
 
 @pytest.fixture(scope="module")
 def settings():
-    return KEYS
+    return KEYS | ALLOWED
 
 
 @pytest.fixture(scope="module")

@@ -116,8 +116,8 @@ class Proxy:
                 writer.transport.abort()
 
     async def _pass(self, source: asyncio.StreamReader, sink: asyncio.StreamWriter) -> None:
-        """One direction, until its source has ended or either side is gone."""
-        with contextlib.suppress(ConnectionError):
+        """One direction, until its source has ended or either side is gone: then the other side is gone as well."""
+        try:
             while piece := await source.read(self.slices or CHUNK):
                 if self.delay:
                     await asyncio.sleep(self.delay)
@@ -131,3 +131,5 @@ class Proxy:
                 sink.write(piece)
                 await sink.drain()
             sink.write_eof()
+        except OSError:
+            sink.transport.abort()

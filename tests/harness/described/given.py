@@ -15,6 +15,16 @@ def examples(kind: str) -> list[dict]:
     return [json.loads(path.read_text()) for path in found]
 
 
+def message(signer: Shop) -> dict:
+    """A receiver that nobody is at, and a message to it."""
+    made = signer.post("/v1/webhooks", {"url": "http://127.0.0.1:9/events", "events": ["job.done"]})
+    assert made.status_code == 201, made.text
+    path = f"/v1/webhooks/{made.json()['id']}"
+    tried = signer.post(f"{path}/test", {})
+    assert tried.is_success, tried.text
+    return {"id": made.json()["id"], "message": signer.get(f"{path}/deliveries").json()[0]["id"]}
+
+
 def make_given(shop: Shop, signer: Shop, person: str) -> dict:
     """Makes it, as a shop and as somebody who may do everything; what hooks.py reads."""
     jobs = examples("job-request")
@@ -28,6 +38,7 @@ def make_given(shop: Shop, signer: Shop, person: str) -> dict:
     sheet = signer.fetch(sign_off["links"]["signed_sheet"])
     profile = demo_profile()
     assert signer.post("/v1/profiles", profile).status_code in (200, 201)
+    told = message(signer)
     ours = [key["id"] for key in shop.get("/v1/keys").json()]
     return {
         "ours": [*ours, person],
@@ -38,6 +49,8 @@ def make_given(shop: Shop, signer: Shop, person: str) -> dict:
             "/v1/people/{id}": {"id": enter(shop)["id"]},
             "/v1/keys/{id}": {"id": make_key(shop, "read")["key"]["id"]},
             "/v1/profiles/{id}": {"id": profile["id"], "revision": profile["revision"]},
+            "/v1/webhooks/{id}/deliveries/{message}": told,
+            "/v1/webhooks/{id}": {"id": told["id"]},
             "/v1/schemas/{name}": {"name": "measurement-set"},
             "/problems/{name}": {"name": "not-found"},
         },

@@ -70,7 +70,7 @@ def map_case(context, case):
     if ids and not case.meta.is_negative_at(ParameterLocation.PATH):
         case.path_parameters = dict(ids)
     bodies = GIVEN["bodies"].get(case.operation.path)
-    if bodies and case.method.upper() == "POST":
+    if bodies and case.method.upper() == "POST" and case.media_type == media_type(case.operation):
         case.body = bodies[dice % len(bodies)]
     return case
 
@@ -84,9 +84,15 @@ def before_add_examples(context, examples: list) -> None:
     if operation.method.upper() == "GET":
         examples.append(operation.Case(**common))
     for body in GIVEN["bodies"].get(operation.path, []) if operation.method.upper() == "POST" else []:
-        media_type = next(iter(operation.get_request_payload_content_types()))
         more = {"headers": GIVEN["headers"][operation.path]} if operation.path in GIVEN["headers"] else {}
-        examples.append(operation.Case(body=body, media_type=media_type, **common, **more))
+        examples.append(operation.Case(body=body, media_type=media_type(operation), **common, **more))
+
+
+def media_type(operation) -> str:
+    """The one of the bodies that are given."""
+    lines = "application/x-ndjson"
+    types = list(operation.get_request_payload_content_types())
+    return lines if lines in types else types[0]
 
 
 def known_ids(path: str) -> dict | None:
