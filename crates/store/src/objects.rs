@@ -14,6 +14,8 @@ use crate::{Error, Result, files};
 
 /// How long one request to a bucket may take.
 const REQUEST: Duration = Duration::from_secs(30);
+/// How long a bucket may take to begin its answer where somebody waits for it.
+const ANSWER: Duration = Duration::from_secs(4);
 /// How long a request is tried again while it fails.
 const RETRIES: Duration = Duration::from_secs(20);
 
@@ -109,7 +111,7 @@ impl Objects {
 
     /// The bytes of that name.
     pub(crate) async fn get(&self, name: &str) -> Result<Option<Vec<u8>>> {
-        match self.store.get(&self.name(name)).await {
+        match soon(self.store.get(&self.name(name))).await? {
             Ok(found) => Ok(Some(found.bytes().await?.into())),
             Err(object_store::Error::NotFound { .. }) => Ok(None),
             Err(error) => Err(error.into()),
@@ -160,11 +162,16 @@ impl Objects {
         if let Some(directory) = self.directory.clone() {
             return files::blocking(move || files::probe(&directory)).await;
         }
-        match self.store.head(&self.name("is-it-there")).await {
+        match soon(self.store.head(&self.name("is-it-there"))).await? {
             Ok(_) | Err(object_store::Error::NotFound { .. }) => Ok(()),
             Err(error) => Err(error.into()),
         }
     }
+}
+
+/// What comes of it, unless it takes too long.
+async fn soon<T>(answer: impl Future<Output = T>) -> Result<T> {
+    tokio::time::timeout(ANSWER, answer).await.map_err(|late| Error::Away(late.into()))
 }
 
 impl From<object_store::Error> for Error {

@@ -14,6 +14,7 @@ pub(crate) use query::query;
 pub(crate) use row::{Get, Row, unreadable};
 pub(crate) use sqlite::open as open_sqlite;
 
+use postgres::patiently;
 pub(crate) use postgres::{Limits as PostgresLimits, open as open_postgres};
 
 /// A database in use. Clones share it.
@@ -47,7 +48,7 @@ impl Database {
         Ok(match self {
             Self::Sqlite { writer, .. } => Tx::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?),
             Self::Postgres(pool) => {
-                Tx::Postgres(pool.begin().await.map_err(|error| postgres::no_turn(pool, error))?)
+                Tx::Postgres(patiently(pool.begin()).await.map_err(|error| postgres::no_turn(pool, error))?)
             }
         })
     }
@@ -57,8 +58,8 @@ impl Database {
         Ok(match self {
             Self::Sqlite { reader, .. } => Tx::Sqlite(reader.begin().await?),
             Self::Postgres(pool) => {
-                let begun = pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await;
-                Tx::Postgres(begun.map_err(|error| postgres::no_turn(pool, error))?)
+                let begun = pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY");
+                Tx::Postgres(patiently(begun).await.map_err(|error| postgres::no_turn(pool, error))?)
             }
         })
     }
@@ -69,7 +70,7 @@ impl Database {
                 reader.close().await;
                 writer.close().await;
             }
-            Self::Postgres(pool) => pool.close().await,
+            Self::Postgres(pool) => postgres::close(pool).await,
         }
     }
 }
@@ -86,14 +87,14 @@ impl Tx {
     pub(crate) async fn commit(self) -> sqlx::Result<()> {
         match self {
             Self::Sqlite(tx) => tx.commit().await,
-            Self::Postgres(tx) => tx.commit().await,
+            Self::Postgres(tx) => patiently(tx.commit()).await,
         }
     }
 
     pub(crate) async fn rollback(self) -> sqlx::Result<()> {
         match self {
             Self::Sqlite(tx) => tx.rollback().await,
-            Self::Postgres(tx) => tx.rollback().await,
+            Self::Postgres(tx) => patiently(tx.rollback()).await,
         }
     }
 

@@ -1,16 +1,24 @@
 //! A PostgreSQL server that several machines share.
 
+use std::io::ErrorKind;
 use std::str::FromStr;
 use std::time::{Duration, Instant};
 
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
 use sqlx::{Connection, Executor, PgPool};
+use tokio::time::timeout;
 
 use super::Database;
 use crate::{Error, Result, migrations};
 
 /// Between two tries to reach a server that is not there yet.
 const PAUSE: Duration = Duration::from_millis(500);
+
+/// How long an answer is waited for. Longer than the server takes to give a statement up by itself: then nothing comes any
+/// more, though nobody has ended the connection (a cable, a firewall, a machine that went).
+const ANSWER: Duration = Duration::from_secs(35);
+/// How long a connection that is given back may take to show that it is good, and how long the last ones are waited for.
+const LAST_WORDS: Duration = Duration::from_secs(5);
 
 /// What this process may take of a server, and how long it waits for it.
 #[derive(Debug, Clone, Copy)]
@@ -40,6 +48,13 @@ pub(crate) async fn open(url: &str, limits: Limits) -> Result<Database> {
         // A connection that a restart of the server has cut is found out before it is used.
         .test_before_acquire(true)
         .idle_timeout(Duration::from_secs(300))
+        // Else one that gives no answer would keep its place until the system gives it up, which takes a quarter of an hour.
+        .after_release(|connection, _| {
+            Box::pin(async move {
+                let good = timeout(LAST_WORDS, connection.ping()).await;
+                good.map_err(|_| sqlx::Error::Io(ErrorKind::TimedOut.into()))?.map(|()| true)
+            })
+        })
         .after_connect(|connection, _| Box::pin(async move { connection.execute(SESSION).await.map(drop) }))
         .connect_lazy_with(options);
     let started = Instant::now();
@@ -66,6 +81,18 @@ async fn migrate(pool: &PgPool) -> Result<()> {
     migrator.run_direct(None, &mut connection, false).await?;
     connection.close().await?;
     Ok(())
+}
+
+/// What a server answers, unless it takes too long.
+pub(super) async fn patiently<T>(answer: impl Future<Output = sqlx::Result<T>>) -> sqlx::Result<T> {
+    timeout(ANSWER, answer).await.map_err(|_| sqlx::Error::Io(ErrorKind::TimedOut.into()))?
+}
+
+/// Waits for what is under way, but not for connections that give no answer.
+pub(super) async fn close(pool: &PgPool) {
+    if timeout(LAST_WORDS, pool.close()).await.is_err() {
+        tracing::warn!("a connection to the database gave no answer and was let be");
+    }
 }
 
 /// Why there was no connection: all are in use, or the server gives none. The pool tries again by itself until time is up,

@@ -3,6 +3,7 @@
 use sqlx::{Postgres, Sqlite};
 use uuid::Uuid;
 
+use super::postgres::patiently;
 use super::{Get, Row, Tx};
 
 /// A statement; its parameters are written `$1`, `$2`, …, which both databases read.
@@ -50,14 +51,16 @@ impl<'q> Query<'q> {
     pub(crate) async fn execute(self, tx: &mut Tx) -> sqlx::Result<u64> {
         Ok(match tx {
             Tx::Sqlite(tx) => bound!(Sqlite, self).execute(&mut **tx).await?.rows_affected(),
-            Tx::Postgres(tx) => bound!(Postgres, self).execute(&mut **tx).await?.rows_affected(),
+            Tx::Postgres(tx) => patiently(bound!(Postgres, self).execute(&mut **tx)).await?.rows_affected(),
         })
     }
 
     pub(crate) async fn fetch_optional(self, tx: &mut Tx) -> sqlx::Result<Option<Row>> {
         Ok(match tx {
             Tx::Sqlite(tx) => bound!(Sqlite, self).fetch_optional(&mut **tx).await?.map(Row::Sqlite),
-            Tx::Postgres(tx) => bound!(Postgres, self).fetch_optional(&mut **tx).await?.map(Row::Postgres),
+            Tx::Postgres(tx) => {
+                patiently(bound!(Postgres, self).fetch_optional(&mut **tx)).await?.map(Row::Postgres)
+            }
         })
     }
 
@@ -70,9 +73,11 @@ impl<'q> Query<'q> {
             Tx::Sqlite(tx) => {
                 bound!(Sqlite, self).fetch_all(&mut **tx).await?.into_iter().map(Row::Sqlite).collect()
             }
-            Tx::Postgres(tx) => {
-                bound!(Postgres, self).fetch_all(&mut **tx).await?.into_iter().map(Row::Postgres).collect()
-            }
+            Tx::Postgres(tx) => patiently(bound!(Postgres, self).fetch_all(&mut **tx))
+                .await?
+                .into_iter()
+                .map(Row::Postgres)
+                .collect(),
         })
     }
 

@@ -15,6 +15,8 @@ const MADE_ONCE: [&str; 7] = [
     "/v1/profiles",
     "/v1/webhooks",
 ];
+/// Printable ASCII, by itself or in quotes (RFC 9651, 3.3.3).
+const KEY: &str = r#"^(?:[!#-~](?:[ -~]*[!-~])?|"(?:[ !#-\[\]-~]|\\["\\])+")$"#;
 
 /// Adds it to a description.
 pub(super) fn say_what_is_common(document: &mut Value) {
@@ -70,15 +72,20 @@ fn say_what_is_asked(document: &mut Value) {
 fn say_that_it_is_made_once(operation: &mut Value) {
     let words = "The same key with the same body makes one, however often it is sent; remembered for 72 hours \
                  (IETF draft-ietf-httpapi-idempotency-key-header)";
-    may_have(operation, "Idempotency-Key", words);
+    may_have(
+        operation,
+        "Idempotency-Key",
+        words,
+        json!({ "type": "string", "maxLength": 255, "pattern": KEY }),
+    );
     refuse(operation, "400", "Not what the media type says, or a header that makes no sense");
     refuse(operation, "422", "Every fault of the document; or the key came with another request");
 }
 
 /// One more header that a request may have.
-fn may_have(operation: &mut Value, name: &str, words: &str) {
+fn may_have(operation: &mut Value, name: &str, words: &str, schema: Value) {
     let header = json!({
-        "name": name, "in": "header", "required": false, "description": words, "schema": { "type": "string" },
+        "name": name, "in": "header", "required": false, "description": words, "schema": schema,
     });
     match operation.get_mut("parameters").and_then(Value::as_array_mut) {
         Some(parameters) => parameters.push(header),
@@ -114,8 +121,20 @@ fn say_what_may_be_asked(document: &mut Value) {
             if operation["responses"].get("304").is_none() {
                 operation["responses"]["304"] = json!({ "description": "What you have" });
             }
-            may_have(operation, "If-None-Match", "Tags of what the client has: 304 when it is one of them");
-            may_have(operation, "If-Match", "Tags of what the client wants: 412 when it is none of them");
+            let (has, wants) =
+                ("Tags of what the client has: 304 when", "Tags of what the client wants: 412 when");
+            may_have(
+                operation,
+                "If-None-Match",
+                &format!("{has} it is one of them"),
+                json!({ "type": "string" }),
+            );
+            may_have(
+                operation,
+                "If-Match",
+                &format!("{wants} it is none of them"),
+                json!({ "type": "string" }),
+            );
             refuse(operation, "406", "Not of a media type that Accept names");
             refuse(operation, "412", "Not the one that If-Match names");
         }
