@@ -1,6 +1,9 @@
 """PostgreSQL is not there, or as good as not: the service says so soon, shows nothing of its inside, and goes on by
 itself."""
 
+import threading
+import time
+
 import pytest
 
 from harness.counts import reached
@@ -43,12 +46,17 @@ def shop(fleet):
 
 
 def test_programs_that_start_before_their_database_wait_for_it(start, tmp_path, places, network):
+    """They listen once it is there, and not before: until then nobody knows what they could answer."""
     network.away()
+    coming = threading.Timer(5, network.back)
+    coming.start()
+    begun = time.monotonic()
     fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
+    coming.join()
+    assert time.monotonic() - begun >= 5
+    assert any("not there yet" in entry["fields"].get("message", "") for entry in fleet.apis[0].log_entries())
     fleet.expect_errors()
     with Shop(fleet.addresses[0]) as shop:
-        check_away(shop)
-        network.back()
         check_back(shop)
     check_end(fleet)
 
