@@ -265,6 +265,8 @@ impl Store {
     pub async fn send_again(&self, shop: &ShopId, receiver: Uuid, one: Option<Uuid>) -> Result<u64> {
         let mut tx = self.write(shop).await?;
         let again = sql::deliveries::again(&mut tx, shop, receiver, one, self.clock.now_ms()).await?;
+        // Whoever asks for it knows that the receiver is there again.
+        sql::receivers::let_be(&mut tx, receiver, 0).await?;
         tx.commit().await?;
         Ok(again)
     }

@@ -142,7 +142,10 @@ impl Service {
         };
         let wake = Arc::new(move || nudge.now());
         let webhooks = Webhooks { guard: config.webhooks.guard(), overlap: config.webhooks.overlap() };
-        let (store, spool) = (self.store.clone(), std::env::temp_dir());
+        // Where the system keeps temporary files in memory, a large batch had better not be one.
+        let dir = &config.store.dir;
+        let spool = if dir.is_dir() { dir.clone() } else { std::env::temp_dir() };
+        let store = self.store.clone();
         let state = ApiState::new(store, access, config.limits(), wake, signatures, webhooks, spool)?;
         let bound = bind(state, config.api.listen, config.api.threads)
             .map_err(|error| format!("api.listen {}: {error}", config.api.listen))?;
