@@ -19,10 +19,11 @@ def message(signer: Shop) -> dict:
     """A receiver that nobody is at, and a message to it."""
     made = signer.post("/v1/webhooks", {"url": "http://127.0.0.1:9/events", "events": ["job.done"]})
     assert made.status_code == 201, made.text
-    path = f"/v1/webhooks/{made.json()['id']}"
+    receiver = made.json()["webhook"]["id"]
+    path = f"/v1/webhooks/{receiver}"
     tried = signer.post(f"{path}/test", {})
     assert tried.is_success, tried.text
-    return {"id": made.json()["id"], "message": signer.get(f"{path}/deliveries").json()[0]["id"]}
+    return {"id": receiver, "message": signer.get(f"{path}/deliveries").json()[0]["id"]}
 
 
 def make_given(shop: Shop, signer: Shop, person: str) -> dict:
