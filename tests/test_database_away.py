@@ -3,6 +3,7 @@ itself."""
 
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -10,7 +11,7 @@ from harness.counts import reached
 from harness.database_troubles import BACK, QUICK, accepted, check_away, check_back, post
 from harness.fleet import Fleet
 from harness.postgres import PASSWORD
-from harness.program import refused
+from harness.program import Program, refused
 from harness.runs import SETTINGS
 from harness.shop import Shop
 
@@ -95,6 +96,20 @@ def test_while_it_is_away_the_answer_is_no_and_afterwards_all_is_there(fleet, sh
         if database.server.process.poll() is not None:
             database.server.start()
     reached(f"ready again after PostgreSQL was {how}", f"{check_back(shop, *before):.1f} s")
+
+
+def test_a_program_ends_although_its_database_gives_no_answer(start, tmp_path, places, network):
+    """What was asked just before is waited for as long as the server may take for it, what was given back not at all."""
+    fleet = Fleet(start, tmp_path / "store", apis=1, workers=1, **SETTINGS, **places)
+    fleet.expect_errors()
+    with Shop(fleet.addresses[0]) as shop:
+        shop.done(accepted(shop, "BEFORE"))
+    network.silence()
+    begun = time.monotonic()
+    with ThreadPoolExecutor(2) as pool:
+        assert list(pool.map(Program.terminate, fleet.programs)) == [0, 0]
+    reached("ended with a silent PostgreSQL", f"{time.monotonic() - begun:.1f} s")
+    fleet.check_logs()
 
 
 def test_a_slow_database_makes_slow_and_no_wrong_answers(fleet, shop, network):

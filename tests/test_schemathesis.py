@@ -43,9 +43,13 @@ def held_against(shop, service, tmp_path_factory):
         assert signer.get("/v1/keys").status_code == 200
 
 
-def test_the_program_does_what_its_description_says(shop, service, held_against):
-    described = operations(shop.get("/openapi.json").json())
-    made_up = held_against(f"{service.address}/openapi.json", "--max-examples", EXAMPLES)
+def test_the_program_does_what_its_description_says(shop, held_against, tmp_path):
+    description = shop.get("/openapi.json")
+    described = operations(description.json())
+    # From a file: of an address that it reads the description from, Schemathesis does not try that address.
+    path = tmp_path / "openapi.json"
+    path.write_bytes(description.content)
+    made_up = held_against(str(path), "--max-examples", EXAMPLES)
     assert made_up.code == 0, made_up.said[-40_000:]
     assert made_up.report["operations"]["tested"] == len(described), made_up.report["operations"]
     assert {name: phase["status"] for name, phase in made_up.report["phases"].items()} == dict.fromkeys(
