@@ -130,15 +130,26 @@ fn elements<'a>(file: &'a Document, kind: &'a [u8]) -> impl Iterator<Item = &'a 
 /// Checks the structure and the outline of an index of so many heads, one of them without a sheet.
 fn check_structure(file: &[u8], heads: usize) {
     let file = Document::load_mem(file).expect("the file can be read");
-    let catalog = file.catalog().unwrap();
-    assert!(catalog.get(b"MarkInfo").unwrap().as_dict().unwrap().get(b"Marked").unwrap().as_bool().unwrap());
+    let catalog = file.catalog().expect("there");
+    assert!(
+        catalog
+            .get(b"MarkInfo")
+            .expect("there")
+            .as_dict()
+            .expect("there")
+            .get(b"Marked")
+            .expect("there")
+            .as_bool()
+            .expect("there")
+    );
     assert!(!catalog.has(b"Names") && !catalog.has(b"AF"), "nothing is attached");
     assert_eq!(elements(&file, b"Table").count(), 3);
     // Heads of the tables, characteristics (of the first heads no deck is crooked), the heads, and one without a sheet.
     let failures = if heads < 67 { 1 } else { 2 };
     assert_eq!(elements(&file, b"TR").count(), 3 + failures + heads + 1);
     assert_eq!(elements(&file, b"TD").count(), 2 * failures + 8 * heads + 1);
-    let titles: Vec<String> = file.get_toc().unwrap().toc.into_iter().map(|entry| entry.title).collect();
+    let titles: Vec<String> =
+        file.get_toc().expect("there").toc.into_iter().map(|entry| entry.title).collect();
     assert_eq!(titles, ["Failures by characteristic", "Heads", "Heads without a sheet"]);
 }
 
@@ -171,7 +182,7 @@ fn the_same_heads_are_the_same_file() {
         let first = index(&summaries(2_000), &failed(1), look);
         index(&summaries(3), &failed(1), look);
         let again = std::thread::spawn(move || index(&summaries(2_000), &failed(1), look));
-        assert!(first == again.join().unwrap(), "{language:?}");
+        assert!(first == again.join().expect("there"), "{language:?}");
     }
 }
 
@@ -179,8 +190,8 @@ fn the_same_heads_are_the_same_file() {
 fn other_heads_are_another_file() {
     let heads = summaries(3);
     let id = |heads: &[HeadInIndex], failed: &[(String, String)], look| {
-        let file = Document::load_mem(&index(heads, failed, look)).unwrap();
-        format!("{:?}", file.trailer.get(b"ID").unwrap())
+        let file = Document::load_mem(&index(heads, failed, look)).expect("there");
+        format!("{:?}", file.trailer.get(b"ID").expect("there"))
     };
     let mut corrected = heads.clone();
     corrected[1].digest = "c0ffee".to_owned();
@@ -233,7 +244,7 @@ fn a_head_is_counted_as_in_a_report_with_its_sheet() {
         failed: Vec::new(),
         look: english(),
     });
-    let (report, index) = (report.unwrap().bytes, index(&heads, &[], english()));
+    let (report, index) = (report.expect("there").bytes, index(&heads, &[], english()));
     for characteristic in ["Seat runout", "Deck", "Bolt threads"] {
         let [in_report, in_index] =
             [&report, &index].map(|file| lines(file, |text| text.starts_with(characteristic))[..3].to_vec());
