@@ -51,8 +51,13 @@ pub(crate) async fn open(directory: &Path) -> Result<Store, Box<dyn Error>> {
 }
 
 /// A demo head with everything that belongs to it.
-pub(crate) fn demo() -> Result<JobContent, Box<dyn Error>> {
-    let (head, named) = examples::HEADS[2];
+fn demo() -> Result<JobContent, Box<dyn Error>> {
+    demo_head(2)
+}
+
+/// One of the demo heads; the first one needs rework.
+pub(crate) fn demo_head(place: usize) -> Result<JobContent, Box<dyn Error>> {
+    let (head, named) = examples::HEADS[place];
     let (set, profile) = (read(head.text.as_bytes())?, read(named.text.as_bytes())?);
     let faulty = |faults| format!("{faults:?}");
     let measured = measurement_set(&set, &At::Root).map_err(faulty)?;

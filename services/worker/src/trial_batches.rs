@@ -9,7 +9,7 @@ use headproof_store::{
 };
 
 use crate::render::{Work, render};
-use crate::trial::{Outcome, demo, means, open, shop};
+use crate::trial::{Outcome, demo_head, means, open, shop};
 use crate::work::{Means, perform, report};
 
 const LEASE: Duration = Duration::from_secs(60);
@@ -57,7 +57,7 @@ async fn with_batch(
 }
 
 fn heads(count: u32) -> Result<Vec<JobContent>, Box<dyn std::error::Error>> {
-    (1..=count).map(|n| Ok(JobContent { head_reference: format!("HEAD-{n}"), ..demo()? })).collect()
+    (1..=count).map(|n| Ok(JobContent { head_reference: format!("HEAD-{n}"), ..demo_head(0)? })).collect()
 }
 
 fn holds(file: &[u8], words: &str) -> bool {
@@ -80,14 +80,14 @@ async fn a_batch_of_more_heads_than_are_read_as_one_gets_an_index() -> Outcome {
     assert_eq!(label, &claim.owner.to_string());
     assert_eq!(heads.iter().map(|head| head.line).collect::<Vec<_>>(), [3, 6, 9]);
     assert_eq!(failed[..], [("HEAD-4".to_owned(), "too long for paper".to_owned())]);
-    let demo = demo()?;
+    let demo = demo_head(0)?;
     for head in heads {
         assert_eq!(
             (&head.digest, &head.disposition),
             (&demo.evaluation.digest, &demo.evaluation.disposition)
         );
         let failing: u32 = head.failing.iter().map(|(_, times)| times).sum();
-        assert_eq!(failing, head.tally.does_not_conform, "every row that does not conform is counted");
+        assert!(failing > 0 && failing == head.tally.does_not_conform, "{head:?}");
     }
 
     // Attached are documents to the report with sheets, none to the other.
