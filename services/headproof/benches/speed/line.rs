@@ -86,7 +86,7 @@ async fn on_a_server(dir: &Path, url: &str) -> Result<(), Box<dyn Error>> {
     println!("{QUEUED} heads of 16 valves in a queue on PostgreSQL:");
     let mut one = None;
     for workers in [1, 2, 4] {
-        let database = Database::new(url)?;
+        let database = Database::new(url, workers)?;
         let dir = dir.join(format!("server-{workers}"));
         let mut settings = settings(1);
         settings.push(("HEADPROOF_STORE_DATABASE", database.url.clone()));
@@ -209,8 +209,8 @@ struct Database {
 }
 
 impl Database {
-    fn new(server: &str) -> Result<Self, Box<dyn Error>> {
-        let name = format!("bench_{}_{}", std::process::id(), Instant::now().elapsed().as_nanos());
+    fn new(server: &str, workers: usize) -> Result<Self, Box<dyn Error>> {
+        let name = format!("bench_{}_{workers}", std::process::id());
         psql(server, &format!("CREATE DATABASE {name}"))?;
         let (base, _) = server.rsplit_once('/').ok_or("an address without a database")?;
         Ok(Self { url: format!("{base}/{name}"), name, server: server.to_owned() })

@@ -78,6 +78,12 @@ impl Program {
         command.arg(part).env("HEADPROOF_STORE_DIR", dir).env("HEADPROOF_API_LISTEN", "127.0.0.1:0");
         command.env("HEADPROOF_LOG_LEVEL", "error").env("HEADPROOF_WORKER_POLL_MILLISECONDS", "20");
         command.env("HEADPROOF_API_ACCESS", "open").env("HEADPROOF_API_REQUESTS", "0");
+        // What names servers to a benchmark is no setting of the program, and it says so.
+        for (name, _) in std::env::vars_os() {
+            if name.to_string_lossy().starts_with("HEADPROOF_TEST_") {
+                command.env_remove(name);
+            }
+        }
         command.envs(settings.iter().map(|(name, value)| (name, value)));
         Ok(Self(command.stdout(Stdio::piped()).spawn()?))
     }
