@@ -128,7 +128,8 @@ pub(crate) async fn status(
     Ok(standing(&record.task).json(present::batch(&record)?))
 }
 
-/// The batch report: index, dispositions, failures by characteristic, then the sheets.
+/// The batch report: index, dispositions, failures by characteristic, then the sheets; of more than 200 heads without the
+/// sheets, which are in the archive then.
 #[utoipa::path(
     get,
     path = "/v1/batches/{id}/report",
