@@ -51,6 +51,8 @@ pub struct Row {
     pub deviation: Option<Rounded>,
     /// Standard uncertainty in the base unit, unrounded.
     pub uncertainty: Option<f64>,
+    /// The gauge that the greatest part of it comes from.
+    pub gauge: Option<InstrumentIndex>,
     /// Probability that the true value lies inside the limits, given the reading.
     pub probability: Option<f64>,
     /// What its uncertainty is made of; empty unless asked for.

@@ -17,6 +17,8 @@ pub(crate) struct Budget<'a> {
     instruments: &'a Instruments,
     combination: Combination,
     known: bool,
+    /// The gauge of the greatest contribution so far, and how great that is.
+    gauge: Option<(f64, InstrumentIndex)>,
     /// Kept only where somebody asked for it.
     lines: Option<Vec<Contribution>>,
 }
@@ -42,6 +44,7 @@ impl<'a> Budget<'a> {
             instruments: &context.set.instruments,
             combination: Combination::default(),
             known: true,
+            gauge: None,
             lines: context.explain.then(Vec::new),
         }
     }
@@ -91,6 +94,10 @@ impl<'a> Budget<'a> {
     }
 
     fn add(&mut self, sensitivity: f64, all: f64, of_the_gauge: f64, instrument: Option<InstrumentIndex>) {
+        let size = (sensitivity * all).abs();
+        if let Some(index) = instrument.filter(|_| self.gauge.is_none_or(|(most, _)| size > most)) {
+            self.gauge = Some((size, index));
+        }
         let gauge = instrument.and_then(|index| Some((index, self.instruments.get(index)?)));
         match gauge {
             Some((index, gauge)) if gauge.correlation > 0.0 => {
@@ -116,6 +123,11 @@ impl<'a> Budget<'a> {
             let Input(input, number) = input.into();
             lines.push(Contribution { input, number, kind, sensitivity, uncertainty, instrument });
         }
+    }
+
+    /// The gauge that the greatest contribution of a single reading comes from.
+    pub(crate) fn gauge(&self) -> Option<InstrumentIndex> {
+        self.gauge.map(|(_, index)| index)
     }
 
     /// The combined standard uncertainty, when every contribution is known and finite, and what it is made

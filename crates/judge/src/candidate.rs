@@ -1,6 +1,6 @@
 //! Values that could be judged.
 
-use headproof_head::{Contribution, Place, Reading};
+use headproof_head::{Contribution, InstrumentIndex, Place, Reading};
 use headproof_quantity::{Dimension, Exact, Kind, Rounded};
 
 use crate::budget::Budget;
@@ -11,6 +11,7 @@ pub(crate) struct Candidate {
     pub(crate) place: Place,
     pub(crate) value: Value,
     pub(crate) uncertainty: Option<f64>,
+    pub(crate) gauge: Option<InstrumentIndex>,
     pub(crate) budget: Vec<Contribution>,
 }
 
@@ -36,19 +37,21 @@ impl Candidate {
     }
 
     fn new(place: Place, value: Value, budget: Budget<'_>) -> Self {
+        let gauge = budget.gauge();
         let (uncertainty, budget) = budget.close();
-        Self { place, value, uncertainty, budget }
+        Self { place, value, uncertainty, gauge, budget }
     }
 
     /// A reading as it is.
     pub(crate) fn read<D: Dimension>(place: Place, reading: &Reading<D>) -> Self {
         let uncertainty = reading.uncertainty().map(|u| u.get());
-        Self { place, value: Value::Exact(reading.value().exact()), uncertainty, budget: Vec::new() }
+        let value = Value::Exact(reading.value().exact());
+        Self { place, value, uncertainty, gauge: reading.instrument(), budget: Vec::new() }
     }
 
     /// What is known without reading anything.
     pub(crate) const fn known(place: Place, value: Exact) -> Self {
-        Self { place, value: Value::Exact(value), uncertainty: Some(0.0), budget: Vec::new() }
+        Self { place, value: Value::Exact(value), uncertainty: Some(0.0), gauge: None, budget: Vec::new() }
     }
 
     /// The value on the grid of its dimension.

@@ -37,6 +37,7 @@ pub(crate) fn blank(row: &Characteristic, applied: Option<Applied<'_>>) -> Row {
         limit: applied.map(|applied| applied.at),
         deviation: None,
         uncertainty: None,
+        gauge: None,
         probability: None,
         budget: Vec::new(),
         required: applied.is_some_and(|applied| applied.limit.required),
@@ -66,6 +67,7 @@ pub(crate) fn limited(blank: Row, candidate: &Candidate, judged: Judged) -> Row 
         measured: Some(Measured::Amount(judged.value)),
         deviation: Some(judged.deviation),
         uncertainty: candidate.uncertainty,
+        gauge: candidate.gauge,
         budget: candidate.budget.clone(),
         probability: judged.probability,
         verdict: judged.verdict,
@@ -88,6 +90,7 @@ pub(crate) fn unlimited(blank: Row, telling: Telling, candidates: &[Candidate]) 
         place: told.place,
         measured: Some(Measured::Amount(value)),
         uncertainty: told.uncertainty,
+        gauge: told.gauge,
         budget: told.budget.clone(),
         ..blank
     }

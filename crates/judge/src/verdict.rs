@@ -158,7 +158,7 @@ mod tests {
 
     fn computed(value: f64, uncertainty: Option<f64>) -> Candidate {
         let value = Value::Computed(value);
-        Candidate { place: Place::Whole, value, uncertainty, budget: Vec::new() }
+        Candidate { place: Place::Whole, value, uncertainty, gauge: None, budget: Vec::new() }
     }
 
     fn judged(candidate: &Candidate, limits: GridLimits, kind: Kind, rule: DecisionRule) -> Option<Judged> {
@@ -223,7 +223,8 @@ mod tests {
         let exact = |number| Length::from_f64(number, Unit::Millimetre).unwrap().exact();
         let bound = GridLimits::new(Some(exact(21.357_446_466_35)), None, Kind::Length);
         let value = Value::Exact(exact(21.357_446_466_35));
-        let candidate = Candidate { place: Place::Whole, value, uncertainty: None, budget: Vec::new() };
+        let candidate =
+            Candidate { place: Place::Whole, value, uncertainty: None, gauge: None, budget: Vec::new() };
         let judged = judged(&candidate, bound, Kind::Length, DecisionRule::Simple).unwrap();
         assert_eq!(judged.verdict, Verdict::Conforms);
     }

@@ -30,7 +30,13 @@ fn limits(lower: Option<i64>, upper: Option<i64>) -> GridLimits {
 }
 
 fn candidate(value: i64, uncertainty: Option<f64>) -> Candidate {
-    Candidate { place: Place::Whole, value: Value::Exact(mm(value)), uncertainty, budget: Vec::new() }
+    Candidate {
+        place: Place::Whole,
+        value: Value::Exact(mm(value)),
+        uncertainty,
+        gauge: None,
+        budget: Vec::new(),
+    }
 }
 
 fn judged(candidate: &Candidate, limits: GridLimits, kind: Kind, rule: DecisionRule) -> Option<Judged> {
