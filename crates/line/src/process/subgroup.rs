@@ -1,0 +1,81 @@
+//! What a control chart keeps of one group of values.
+
+/// The values of one characteristic on one head, in whole counts of the grid step.
+///
+/// Groups of several workers are put together by putting them into one list: a chart orders them itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Subgroup {
+    /// Time, or place in the line.
+    pub order: i64,
+    /// Which head; decides between groups of the same order.
+    pub id: u32,
+    /// The number of values.
+    pub n: u16,
+    /// Their sum.
+    pub sum: i128,
+    /// The sum of their squares.
+    pub squares: i128,
+    /// The least of them.
+    pub min: i64,
+    /// The greatest of them.
+    pub max: i64,
+}
+
+impl Subgroup {
+    /// The group of these values. `None` where there are none, more than 65535, or where their squares do not sum
+    /// to 127 bits.
+    ///
+    /// ```
+    /// let group = headproof_line::Subgroup::of(20, 7, &[3, 5, 4]);
+    /// assert!(group.is_some_and(|group| group.sum == 12 && group.squares == 50));
+    /// ```
+    #[must_use]
+    pub fn of(order: i64, id: u32, values: &[i64]) -> Option<Self> {
+        let n = u16::try_from(values.len()).ok()?;
+        let (&min, &max) = (values.iter().min()?, values.iter().max()?);
+        let sum = values.iter().map(|&value| i128::from(value)).sum();
+        let squares = values
+            .iter()
+            .try_fold(0_i128, |sum, &value| sum.checked_add(i128::from(value) * i128::from(value)))?;
+        Some(Self { order, id, n, sum, squares, min, max })
+    }
+
+    /// Whether the sums can be those of `n` values from `min` to `max`.
+    pub(super) fn holds(&self) -> bool {
+        let n = i128::from(self.n);
+        self.n > 0
+            && self.min <= self.max
+            && n * i128::from(self.min) <= self.sum
+            && self.sum <= n * i128::from(self.max)
+            && self.deviations().is_some_and(|deviations| deviations >= 0)
+    }
+
+    /// `n Σx² − (Σx)²`; `None` where it does not fit 127 bits.
+    fn deviations(&self) -> Option<i128> {
+        i128::from(self.n).checked_mul(self.squares)?.checked_sub(self.sum.checked_mul(self.sum)?)
+    }
+
+    /// The mean; `None` without values.
+    pub(super) fn mean(&self) -> Option<f64> {
+        mean(self.sum, i128::from(self.n))
+    }
+
+    /// The standard deviation with `n − 1`; `None` for fewer than two values.
+    pub(super) fn deviation(&self) -> Option<f64> {
+        let n = f64::from(self.n);
+        let deviations = self.deviations().filter(|&deviations| deviations >= 0)?;
+        (self.n > 1).then(|| (deviations as f64 / (n * (n - 1.0))).sqrt())
+    }
+
+    /// The range.
+    pub(super) fn range(&self) -> f64 {
+        (i128::from(self.max) - i128::from(self.min)) as f64
+    }
+}
+
+/// The mean of `count` whole numbers of this sum. Means that are equal as fractions are equal here, and the mean of
+/// equal numbers is that number, whatever the count: only the part after the point is divided.
+pub(super) fn mean(sum: i128, count: i128) -> Option<f64> {
+    let whole = sum.checked_div_euclid(count)?;
+    Some(whole as f64 + sum.checked_rem_euclid(count)? as f64 / count as f64)
+}
