@@ -1,5 +1,5 @@
-//! NIST/ITL Statistical Reference Datasets (StRD): moments, analysis of variance and a straight line against the
-//! certified values, 15 digits each. Data are read as exact decimals and scaled to whole counts.
+//! NIST/ITL Statistical Reference Datasets (StRD): moments, analysis of variance and a straight line against
+//! the certified values, 15 digits each. Data are read as exact decimals and scaled to whole counts.
 
 use headproof_line::{Groups, Moments, Trend};
 

@@ -29,9 +29,9 @@ fn digits(what: &str, ours: f64, reference: f64, floor: f64) {
     assert!(digits >= floor, "{what}: {ours:e} against {reference:e}");
 }
 
-/// statsmodels 0.15.0 `normal_ad`, scipy 1.17.1 `normaltest`, `skewtest`, `kurtosistest`, `skew` and `kurtosis` (with and
-/// without `bias`) of NIST's Lottery and of Michelso times 100; the shape of Michelso by Python's `fractions` and 40 digits
-/// of `decimal`, because scipy keeps 10 digits there.
+/// statsmodels 0.15.0 `normal_ad`, scipy 1.17.1 `normaltest`, `skewtest`, `kurtosistest`, `skew` and
+/// `kurtosis` (with and without `bias`) of NIST's Lottery and of Michelso times 100; the shape of Michelso by
+/// Python's `fractions` and 40 digits of `decimal`, because scipy keeps 10 digits there.
 #[test]
 fn shape_and_normality() {
     for (name, values, ad, ad_p, k, k_p, z, shape) in [
@@ -120,8 +120,9 @@ fn quantiles() {
     }
 }
 
-/// SAS/QC User's Guide, PROC CAPABILITY, "Displaying a Confidence Interval for Cpk": 75 amplifications, limits 4 and
-/// 6 dB, level 90 %. Printed are the indices and limits to six decimals; mean and s follow from the data given there.
+/// SAS/QC User's Guide, PROC CAPABILITY, "Displaying a Confidence Interval for Cpk": 75 amplifications,
+/// limits 4 and 6 dB, level 90 %. Printed are the indices and limits to six decimals; mean and s follow from
+/// the data given there.
 #[test]
 fn the_published_example_of_amplifiers() {
     let sample = Sample { n: 75, mean: 4.809_333_33, s: 0.654_927_958, degrees: 74.0 };
@@ -171,8 +172,9 @@ fn normal_values_are_judged_by_mean_and_s_and_within_subgroups() {
     assert_eq!(refused.within, Err(NoWithin::NotASpread));
 }
 
-/// Percentiles exp(m ± 3s) with m, s of the logarithms and the indices by the percentile method, computed with numpy
-/// 2.4.6 from the file's values; A² and its p of the logarithms by statsmodels 0.15.0: 0.489, 0.221.
+/// Percentiles exp(m ± 3s) with m, s of the logarithms and the indices by the percentile method, computed
+/// with numpy 2.4.6 from the file's values; A² and its p of the logarithms by statsmodels 0.15.0: 0.489,
+/// 0.221.
 #[test]
 fn log_normal_values_are_judged_by_percentiles_of_the_fit() {
     let values = distribution(include_str!("data/log_normal.txt"));
@@ -189,6 +191,11 @@ fn log_normal_values_are_judged_by_percentiles_of_the_fit() {
     digits("Ppu", report.overall.upper.expect("a limit").value, 1.444_740_398_906_269_5, 12.0);
     assert_eq!(report.overall.least, report.overall.lower.expect("a limit"));
     assert_eq!(report.overall.least.interval, None);
+    let near = Limits { lower: Some(30.0), upper: Some(200.0) };
+    let report = capability(&values, None, near, 0.95).expect("indices");
+    assert_eq!(Some(report.overall.least), report.overall.upper);
+    let zero = capability(&distribution("0 1 2 3 5 8 13 100"), None, near, 0.95).expect("indices");
+    assert_eq!(zero.method, Method::EmpiricalPercentiles, "zero has no logarithm");
 }
 
 /// The percentiles of 218 values are their extremes, 4 and 999, and the median is 522.5 (numpy, above).

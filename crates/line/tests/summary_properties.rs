@@ -1,4 +1,5 @@
-//! What holds for any values: merging in any order is observing all, and nothing panics or leaves as no number.
+//! What holds for any values: merging in any order is observing all, and nothing panics or leaves as no
+//! number.
 
 use headproof_line::{
     Axis, Distribution, Groups, Limits, MOST_DISTINCT, MOST_GROUPS, Moments, NoAnova, NoCapability, NoTrend,
@@ -234,7 +235,8 @@ fn what_has_no_answer_says_why() {
     for level in [0.0, 1.0, f64::NAN] {
         assert_eq!(of(&[4, 5], limits, level), Err(NoCapability::LevelOutOfRange));
     }
-    // More than half of the values are the least one: nothing is known of the spread on the side of the lower limit.
+    // More than half of the values are the least one: nothing is known of the spread on the side of the lower
+    // limit.
     let mut lopsided = vec![3; 30];
     lopsided.extend([4, 50, 51, 900, 901]);
     assert_eq!(of(&lopsided, limits, 0.95), Err(NoCapability::NoSpread));

@@ -11,10 +11,11 @@ pub enum BinRule {
     Sturges,
 }
 
-/// Equal bins on round edges: each edge is a multiple of a width of 1, 2 or 5 times a power of ten, in counts.
+/// Equal bins on round edges: each edge is a multiple of a width of 1, 2 or 5 times a power of ten, in
+/// counts.
 ///
-/// A bin holds the values from its lower edge up to below its upper one. A count's step is a power of ten of its
-/// unit, so edges are round in the unit as well.
+/// A bin holds the values from its lower edge up to below its upper one. A count's step is a power of ten of
+/// its unit, so edges are round in the unit as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Axis {
     /// The lowest edge over the width.
@@ -24,8 +25,9 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// The axis of the finest round bins, no more than `most` (of 2 to 1000), that holds all values of `low` to `high`,
-    /// with bins no finer than `finest` counts; `None` when the range is turned round or `most` is less than 2.
+    /// The axis of the finest round bins, no more than `most` (of 2 to 1000), that holds all values of `low`
+    /// to `high`, with bins no finer than `finest` counts; `None` when the range is turned round or `most` is
+    /// less than 2.
     ///
     /// ```
     /// # use headproof_line::Axis;
@@ -53,8 +55,8 @@ impl Axis {
         None
     }
 
-    /// The axis for a distribution's own values and the rule it follows: no more than `most` bins (of 2 to 1000), and
-    /// none finer than the grid the values were gathered in; `None` without values.
+    /// The axis for a distribution's own values and the rule it follows: no more than `most` bins (of 2 to
+    /// 1000), and none finer than the grid the values were gathered in; `None` without values.
     #[must_use]
     pub fn of(values: &Distribution, most: usize) -> Option<(Self, BinRule)> {
         let (low, high) = (values.moments().min()?, values.moments().max()?);
@@ -105,7 +107,8 @@ pub struct Histogram {
 }
 
 impl Distribution {
-    /// How many values lie in each bin; exact, because round bins no finer than the grid are whole cells of it.
+    /// How many values lie in each bin; exact, because round bins no finer than the grid are whole cells of
+    /// it.
     ///
     /// `None` when the bins are finer than the grid the values were gathered in.
     #[must_use]

@@ -67,8 +67,8 @@ pub enum NoCapability {
         /// The number there is.
         given: u64,
     },
-    /// The values do not differ (or, for percentiles, the half of them on the side of a limit does not), so whatever is
-    /// between the limits would fit any number of times.
+    /// The values do not differ (or, for percentiles, the half of them on the side of a limit does not), so
+    /// whatever is between the limits would fit any number of times.
     NoSpread,
     /// A spread, mean or number of degrees of freedom given is none: not finite, or less than it can be.
     NotASpread,
@@ -88,8 +88,8 @@ pub enum NoWithin {
 /// How the indices were found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {
-    /// From mean and standard deviation: nothing speaks against a normal distribution (or the values are too few to
-    /// tell: [`CapabilityReport::normality`] says which).
+    /// From mean and standard deviation: nothing speaks against a normal distribution (or the values are too
+    /// few to tell: [`CapabilityReport::normality`] says which).
     Normal,
     /// From percentiles of a log-normal distribution fitted to the values.
     LogNormalPercentiles,
@@ -102,8 +102,8 @@ pub enum Method {
 pub struct Index {
     /// The index.
     pub value: f64,
-    /// Its limits of confidence; `None` from percentiles, for which none are given here, and where a limit would be too
-    /// great for a number.
+    /// Its limits of confidence; `None` from percentiles, for which none are given here, and where a limit
+    /// would be too great for a number.
     pub interval: Option<Interval>,
 }
 
@@ -137,16 +137,18 @@ pub struct CapabilityReport {
     pub within: Result<Capability, NoWithin>,
     /// The percentiles the indices come from; `None` for [`Method::Normal`].
     pub percentiles: Option<Percentiles>,
-    /// Said for [`Method::EmpiricalPercentiles`] when there are too few values for their percentiles to be any but the
-    /// extremes.
+    /// Said for [`Method::EmpiricalPercentiles`] when there are too few values for their percentiles to be
+    /// any but the extremes.
     pub thin_tails: Option<ThinTails>,
 }
 
-/// Capability and performance indices of the values between `limits`, with intervals of a `level` of confidence.
+/// Capability and performance indices of the values between `limits`, with intervals of a `level` of
+/// confidence.
 ///
-/// The method: normal, unless Anderson and Darling's test rejects that at significance 1 − `level`; then log-normal, when
-/// all values are more than 0 and the test does not reject their logarithms; then the percentiles of the values. Whether
-/// the process is in control, without which no index foretells anything, is not asked here.
+/// The method: normal, unless Anderson and Darling's test rejects that at significance 1 − `level`; then
+/// log-normal, when all values are more than 0 and the test does not reject their logarithms; then the
+/// percentiles of the values. Whether the process is in control, without which no index foretells anything,
+/// is not asked here.
 ///
 /// Units: limits and spread in counts; indices are pure numbers.
 ///

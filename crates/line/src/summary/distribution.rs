@@ -12,11 +12,12 @@ const COARSEST: i64 = 5_000_000_000_000_000_000;
 
 /// The values of one characteristic with how often each came, and their exact moments.
 ///
-/// Up to [`MOST_DISTINCT`] distinct values are kept as they are. With more, values are gathered in cells of a grid whose
-/// width is the first of 1, 5, 10, 50, 100, 500 … counts with which there are no more than that many cells; a value v
-/// lies in the cell ⌊v/width⌋ and stands in its middle. Each width is a multiple of the one before, so coarsening twice
-/// is coarsening once, and more values never need a finer grid: the outcome depends on the values alone, not on the
-/// order in which they came or were merged. Moments, least and greatest value stay exact.
+/// Up to [`MOST_DISTINCT`] distinct values are kept as they are. With more, values are gathered in cells of a
+/// grid whose width is the first of 1, 5, 10, 50, 100, 500 … counts with which there are no more than that
+/// many cells; a value v lies in the cell ⌊v/width⌋ and stands in its middle. Each width is a multiple of the
+/// one before, so coarsening twice is coarsening once, and more values never need a finer grid: the outcome
+/// depends on the values alone, not on the order in which they came or were merged. Moments, least and
+/// greatest value stay exact.
 ///
 /// Units: counts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,7 +114,8 @@ impl Distribution {
         (self.width - 1) as f64 / 2.0
     }
 
-    /// The values (middles of cells) in rising order, none outside the least and the greatest, with how often each came.
+    /// The values (middles of cells) in rising order, none outside the least and the greatest, with how often
+    /// each came.
     pub(super) fn points(&self) -> Vec<(f64, u64)> {
         let least = self.moments.min().unwrap_or(0) as f64;
         let greatest = self.moments.max().unwrap_or(0) as f64;
@@ -131,9 +133,9 @@ impl Distribution {
 
     /// The quantile of a `probability` of 0 to 1, in counts; `None` without values or outside 0 to 1.
     ///
-    /// Source: R. J. Hyndman and Y. Fan, Sample Quantiles in Statistical Packages, 1996, definition 8 (from memory):
-    /// between the values of rank j and j + 1 where j + g = (n + ⅓)p + ⅓, which leaves the median of the estimate right
-    /// whatever the distribution.
+    /// Source: R. J. Hyndman and Y. Fan, Sample Quantiles in Statistical Packages, 1996, definition 8 (from
+    /// memory): between the values of rank j and j + 1 where j + g = (n + ⅓)p + ⅓, which leaves the median of
+    /// the estimate right whatever the distribution.
     ///
     /// ```
     /// # use headproof_line::Distribution;

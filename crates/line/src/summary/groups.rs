@@ -11,9 +11,9 @@ pub const MOST_GROUPS: usize = 100;
 
 /// Moments by a text code, with those of all further codes together.
 ///
-/// Kept apart are the [`MOST_GROUPS`] codes that come first in the order of their bytes; the values of all others are
-/// summed as one. A code that gives way to one before it never comes back, and none that stays has ever given way, so the
-/// outcome is the same to the bit in whatever order values come and parts are merged.
+/// Kept apart are the [`MOST_GROUPS`] codes that come first in the order of their bytes; the values of all
+/// others are summed as one. A code that gives way to one before it never comes back, and none that stays has
+/// ever given way, so the outcome is the same to the bit in whatever order values come and parts are merged.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Groups {
     by: BTreeMap<String, Moments>,
@@ -75,10 +75,11 @@ impl Groups {
         &self.others
     }
 
-    /// One-way analysis of variance between the codes that are kept apart; the others, being a mixture, are left out.
+    /// One-way analysis of variance between the codes that are kept apart; the others, being a mixture, are
+    /// left out.
     ///
-    /// Units: sums of squares in squared counts, s in counts, the rest pure numbers. The differences the sums of squares
-    /// are made of are exact integers; only quotients and sums of terms of one sign are rounded.
+    /// Units: sums of squares in squared counts, s in counts, the rest pure numbers. The differences the sums
+    /// of squares are made of are exact integers; only quotients and sums of terms of one sign are rounded.
     ///
     /// # Errors
     /// [`NoAnova`] says why there is none.

@@ -14,7 +14,8 @@ impl std::fmt::Display for SumOverflow {
 
 impl std::error::Error for SumOverflow {}
 
-/// How many values there are, their sum, the sum of their squares, the least and the greatest: one pass, exact.
+/// How many values there are, their sum, the sum of their squares, the least and the greatest: one pass,
+/// exact.
 ///
 /// Units: counts. Partial results merge, in any order, to the same bits.
 ///
@@ -129,7 +130,8 @@ impl Moments {
 
     /// The standard deviation of the sample, with n − 1, in counts; `None` for fewer than two values.
     ///
-    /// Source: ISO 3534-1, sample standard deviation; s² = (nΣx² − (Σx)²)/(n(n − 1)), the numerator an exact integer.
+    /// Source: ISO 3534-1, sample standard deviation; s² = (nΣx² − (Σx)²)/(n(n − 1)), the numerator an exact
+    /// integer.
     #[must_use]
     pub fn s(&self) -> Option<f64> {
         (self.n > 1).then(|| libm::sqrt(self.squared_deviations() / (self.n - 1) as f64))

@@ -43,7 +43,8 @@ pub struct DagostinoPearson {
 
 /// Two tests of whether values could come from a normal distribution; pure numbers.
 ///
-/// Equal values are taken as they come: with many values and a coarse grid a test rejects because of the grid.
+/// Equal values are taken as they come: with many values and a coarse grid a test rejects because of the
+/// grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Normality {
     /// Looks at the whole distribution, most at its tails; needs 8 values.
@@ -71,8 +72,8 @@ fn whole(values: &Distribution) -> Result<AndersonDarling, Untestable> {
 
 /// The test on deviations from the mean in rising order, each with how often it came, and their s.
 ///
-/// Source: R. B. D'Agostino and M. A. Stephens, Goodness-of-Fit Techniques, 1986, section 4.8.5, case 3, correction and
-/// probabilities of table 4.9 (from memory, checked against statsmodels).
+/// Source: R. B. D'Agostino and M. A. Stephens, Goodness-of-Fit Techniques, 1986, section 4.8.5, case 3,
+/// correction and probabilities of table 4.9 (from memory, checked against statsmodels).
 pub(super) fn anderson_darling(deviations: &[(f64, u64)], s: f64) -> Result<AndersonDarling, Untestable> {
     let n = deviations.iter().map(|d| d.1).sum();
     enough(8, n)?;
@@ -112,8 +113,8 @@ fn probability(a: f64) -> f64 {
     p.clamp(0.0, 1.0)
 }
 
-/// Source: R. B. D'Agostino, A. Belanger and R. B. D'Agostino Jr., A Suggestion for Using Powerful and Informative Tests
-/// of Normality, 1990 (from memory, checked against scipy's `normaltest`).
+/// Source: R. B. D'Agostino, A. Belanger and R. B. D'Agostino Jr., A Suggestion for Using Powerful and
+/// Informative Tests of Normality, 1990 (from memory, checked against scipy's `normaltest`).
 fn omnibus(values: &Distribution) -> Result<DagostinoPearson, Untestable> {
     enough(20, values.n())?;
     let shape = values.shape().ok_or(Untestable::AllEqual)?;

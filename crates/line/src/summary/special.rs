@@ -1,9 +1,10 @@
 //! Probabilities and quantiles of the distributions the tests and confidence limits need.
 //!
-//! Written here and not taken from a crate, because they have to give the same bits on every machine (logarithms and
-//! exponentials of `libm` only) and to keep their digits with millions of degrees of freedom: the leading factors are
-//! formed by the saddle-point expansion of C. Loader, Fast and Accurate Computation of Binomial Probabilities, 2000
-//! (from memory), where differences of logarithms of gamma functions would cancel.
+//! Written here and not taken from a crate, because they have to give the same bits on every machine
+//! (logarithms and exponentials of `libm` only) and to keep their digits with millions of degrees of freedom:
+//! the leading factors are formed by the saddle-point expansion of C. Loader, Fast and Accurate Computation
+//! of Binomial Probabilities, 2000 (from memory), where differences of logarithms of gamma functions would
+//! cancel.
 
 mod beta;
 mod chi_square;

@@ -29,8 +29,8 @@ impl Trend {
     /// Takes in what another has summed.
     ///
     /// # Errors
-    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed. (|Σxy| is at most the root of Σx² Σy²: it
-    /// fits where these do, in whatever order the values come.)
+    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed. (|Σxy| is at most the root of Σx²
+    /// Σy²: it fits where these do, in whatever order the values come.)
     pub fn merge(&mut self, other: &Self) -> Result<(), SumOverflow> {
         let mut merged = *self;
         merged.places.merge(&other.places)?;
@@ -48,8 +48,8 @@ impl Trend {
 
     /// The straight line through the values by least squares.
     ///
-    /// Units: values in counts, places in theirs. All differences are exact integers (nΣx² − (Σx)² and the like, and
-    /// their products), so that nothing cancels.
+    /// Units: values in counts, places in theirs. All differences are exact integers (nΣx² − (Σx)² and the
+    /// like, and their products), so that nothing cancels.
     ///
     /// # Errors
     /// [`NoTrend`] says why there is none.
@@ -108,7 +108,8 @@ pub enum NoTrend {
 pub struct Significance {
     /// The slope over its standard error.
     pub t: f64,
-    /// The probability of a t as far or farther from 0 when there is no slope; two-sided, n − 2 degrees of freedom.
+    /// The probability of a t as far or farther from 0 when there is no slope; two-sided, n − 2 degrees of
+    /// freedom.
     pub p: f64,
 }
 

@@ -47,10 +47,11 @@ pub(super) fn bissell(index: f64, n: u64, degrees: f64, level: f64) -> Option<In
     Interval::new(index - reach, index + reach, level, IntervalMethod::Bissell)
 }
 
-/// For indices of one side: by noncentral t, or by Bissell where the index is so great that it takes too many steps.
+/// For indices of one side: by noncentral t, or by Bissell where the index is so great that it takes too many
+/// steps.
 ///
-/// Source: Y. Chou, D. B. Owen and S. A. Borrego, Lower Confidence Limits on Process Capability Indices, 1990 (from
-/// memory).
+/// Source: Y. Chou, D. B. Owen and S. A. Borrego, Lower Confidence Limits on Process Capability Indices, 1990
+/// (from memory).
 pub(super) fn one_sided(index: f64, n: u64, degrees: f64, level: f64) -> Option<Interval> {
     let scale = 3.0 * libm::sqrt(n as f64);
     let tail = 0.5 * (1.0 - level);

@@ -29,7 +29,8 @@ impl Sample {
     }
 }
 
-/// The indices of normal values: (U − L)/6s, (x̄ − L)/3s, (U − x̄)/3s and the lesser of these two, with their intervals.
+/// The indices of normal values: (U − L)/6s, (x̄ − L)/3s, (U − x̄)/3s and the lesser of these two, with their
+/// intervals.
 ///
 /// Units: mean, s and limits in the same, whichever it is; indices are pure numbers.
 ///

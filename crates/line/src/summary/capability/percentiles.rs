@@ -3,13 +3,15 @@
 use super::super::distribution::Distribution;
 use super::{Capability, Index, Limits, NoCapability};
 
-/// The probability a normal variable lies below its mean by three standard deviations or more, as it is rounded.
+/// The probability a normal variable lies below its mean by three standard deviations or more, as it is
+/// rounded.
 const TAIL: f64 = 0.00135;
 
 /// With fewer values less than one is expected beyond either percentile: the least n with n · 0.00135 ≥ 1.
 const ENOUGH: u64 = 741;
 
-/// The percentiles that hold between them as much as mean ± 3s of a normal distribution, and the middle; in counts.
+/// The percentiles that hold between them as much as mean ± 3s of a normal distribution, and the middle; in
+/// counts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Percentiles {
     /// The value with 0.135 % below it.
@@ -20,8 +22,9 @@ pub struct Percentiles {
     pub high: f64,
 }
 
-/// There are fewer values than it takes to expect one beyond the percentiles of 0.135 % and 99.865 %: these are little
-/// else than the least and the greatest value (below 494 they are just these), and the indices tell what was seen, not what is to come.
+/// There are fewer values than it takes to expect one beyond the percentiles of 0.135 % and 99.865 %: these
+/// are little else than the least and the greatest value (below 494 they are just these), and the indices
+/// tell what was seen, not what is to come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ThinTails {
     /// The least number of values with one expected beyond either percentile.
@@ -39,8 +42,8 @@ impl ThinTails {
 /// Deviations in rising order with how often each came, and their standard deviation.
 pub(super) type Deviations = (Vec<(f64, u64)>, f64);
 
-/// The percentiles of a log-normal fit, e^{m ± 3s} of the logarithms, and what a test of the logarithms needs; `None`
-/// unless all values are more than 0 and some differ.
+/// The percentiles of a log-normal fit, e^{m ± 3s} of the logarithms, and what a test of the logarithms
+/// needs; `None` unless all values are more than 0 and some differ.
 pub(super) fn log_normal(values: &Distribution) -> Option<(Percentiles, Deviations)> {
     if values.moments().min()? <= 0 {
         return None;
@@ -72,7 +75,8 @@ pub(super) fn empirical(values: &Distribution) -> Option<Percentiles> {
 }
 
 impl Percentiles {
-    /// (U − L)/(X₉₉.₈₆₅ − X₀.₁₃₅), (X₅₀ − L)/(X₅₀ − X₀.₁₃₅), (U − X₅₀)/(X₉₉.₈₆₅ − X₅₀) and the lesser of these two.
+    /// (U − L)/(X₉₉.₈₆₅ − X₀.₁₃₅), (X₅₀ − L)/(X₅₀ − X₀.₁₃₅), (U − X₅₀)/(X₉₉.₈₆₅ − X₅₀) and the lesser of
+    /// these two.
     ///
     /// # Errors
     /// [`NoCapability::NoSpread`] when percentiles on the side of a limit fall together.

@@ -2,10 +2,11 @@
 
 use super::{HALF_LN_TAU, deviance, stirling_error};
 
-/// The regularised incomplete beta function I with `x` + `y` = 1 both given, so that neither loses digits near 0.
+/// The regularised incomplete beta function I with `x` + `y` = 1 both given, so that neither loses digits
+/// near 0.
 ///
-/// Source: continued fraction by Lentz's method (Abramowitz and Stegun 26.5.8, from memory), on the side where it
-/// converges fast.
+/// Source: continued fraction by Lentz's method (Abramowitz and Stegun 26.5.8, from memory), on the side
+/// where it converges fast.
 fn incomplete_beta(a: f64, b: f64, x: f64, y: f64) -> f64 {
     if x <= 0.0 {
         return 0.0;

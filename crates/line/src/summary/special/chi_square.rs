@@ -7,9 +7,11 @@ fn poisson(a: f64, x: f64) -> f64 {
     libm::exp(-stirling_error(a) - deviance(a, x) - HALF_LN_TAU) / libm::sqrt(a)
 }
 
-/// The regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P(a, x); the lesser of them has all digits.
+/// The regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P(a, x); the lesser of them has all
+/// digits.
 ///
-/// Source: series below a + 1, continued fraction by Lentz's method above (Abramowitz and Stegun 6.5.29 and 6.5.31).
+/// Source: series below a + 1, continued fraction by Lentz's method above (Abramowitz and Stegun 6.5.29 and
+/// 6.5.31).
 fn gamma_tails(a: f64, x: f64) -> (f64, f64) {
     if x < a + 1.0 {
         let (mut term, mut sum, mut k) = (1.0, 1.0, a);
@@ -44,9 +46,11 @@ fn gamma_tails(a: f64, x: f64) -> (f64, f64) {
 /// With more degrees of freedom the first guess is good to 10⁻¹⁰ and the series would take too many steps.
 const MANY: f64 = 1e7;
 
-/// The value a chi-square variable of `degrees` > 0 degrees of freedom stays below with `probability`, 0 to 1.
+/// The value a chi-square variable of `degrees` > 0 degrees of freedom stays below with `probability`, 0 to
+/// 1.
 ///
-/// Source: first guess of Wilson and Hilferty, 1931, then Newton's method in the lesser tail, held inside a bracket.
+/// Source: first guess of Wilson and Hilferty, 1931, then Newton's method in the lesser tail, held inside a
+/// bracket.
 pub(crate) fn chi_square_quantile(probability: f64, degrees: f64) -> f64 {
     let a = 0.5 * degrees;
     let ninth = 2.0 / (9.0 * degrees);

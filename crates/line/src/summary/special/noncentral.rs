@@ -2,7 +2,8 @@
 
 use super::normal_cdf;
 
-/// Points of the sum over the spread; as many more as the integrand is sharper than the spread, up to this many times.
+/// Points of the sum over the spread; as many more as the integrand is sharper than the spread, up to this
+/// many times.
 const POINTS: f64 = 400.0;
 const MOST_TIMES: f64 = 12.0;
 
@@ -12,10 +13,11 @@ struct Spread {
 }
 
 impl Spread {
-    /// The distribution of s/σ with `degrees` of freedom, finely enough for `t`; `None` when that is too fine.
+    /// The distribution of s/σ with `degrees` of freedom, finely enough for `t`; `None` when that is too
+    /// fine.
     ///
-    /// In y the density e^{ν(y − e^{2y}/2)} and all its derivatives vanish at both ends, where the trapezoidal rule
-    /// converges faster than any power of the step.
+    /// In y the density e^{ν(y − e^{2y}/2)} and all its derivatives vanish at both ends, where the
+    /// trapezoidal rule converges faster than any power of the step.
     fn new(degrees: f64, t: f64) -> Option<Self> {
         // With more, the density is narrower than a logarithm can tell.
         let degrees = degrees.min(1e15);
@@ -55,11 +57,13 @@ impl Spread {
     }
 }
 
-/// The noncentrality with which a noncentral t variable of `degrees` ≥ 1 stays below `t` with `probability`, 0 to 1.
+/// The noncentrality with which a noncentral t variable of `degrees` ≥ 1 stays below `t` with `probability`,
+/// 0 to 1.
 ///
 /// `None` when it would take too many steps: `t` above some 120 √(2ν), far beyond any process.
 ///
-/// Source: the definition T = (Z + δ)/(s/σ); the equation is solved by the Illinois variant of the false position.
+/// Source: the definition T = (Z + δ)/(s/σ); the equation is solved by the Illinois variant of the false
+/// position.
 pub(crate) fn noncentrality(t: f64, degrees: f64, probability: f64) -> Option<f64> {
     let spread = Spread::new(degrees, t)?;
     let excess = |delta: f64| spread.cdf(t, delta) - probability;

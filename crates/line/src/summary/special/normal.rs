@@ -11,8 +11,8 @@ pub(crate) fn normal_cdf(x: f64) -> f64 {
 
 /// ln Φ(x), also where Φ(x) is less than the least double.
 ///
-/// Source: below −20 the asymptotic series of Mills' ratio (Abramowitz and Stegun 26.2.12, from memory), of which
-/// eight terms are good to 10⁻¹⁵ there; above 0 by the other tail.
+/// Source: below −20 the asymptotic series of Mills' ratio (Abramowitz and Stegun 26.2.12, from memory), of
+/// which eight terms are good to 10⁻¹⁵ there; above 0 by the other tail.
 pub(crate) fn ln_normal_cdf(x: f64) -> f64 {
     if x > 0.0 {
         return libm::log1p(-normal_cdf(-x));
@@ -29,9 +29,11 @@ pub(crate) fn ln_normal_cdf(x: f64) -> f64 {
     -0.5 * square - libm::log(-x) - HALF_LN_TAU + libm::log1p(sum)
 }
 
-/// The x with Φ(x) = `probability`, which must lie between 0 and 1; others are drawn to the nearest that does.
+/// The x with Φ(x) = `probability`, which must lie between 0 and 1; others are drawn to the nearest that
+/// does.
 ///
-/// Source: first guess Abramowitz and Stegun 26.2.23 (coefficients from memory), then three steps of Halley's method.
+/// Source: first guess Abramowitz and Stegun 26.2.23 (coefficients from memory), then three steps of Halley's
+/// method.
 pub(crate) fn normal_quantile(probability: f64) -> f64 {
     let tail = probability.min(1.0 - probability).max(f64::MIN_POSITIVE);
     let t = libm::sqrt(-2.0 * libm::log(tail));

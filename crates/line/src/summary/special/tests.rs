@@ -1,4 +1,5 @@
-//! References, unless said otherwise: scipy 1.17.1, scipy.stats (t.sf, f.sf, norm.logcdf, nct.cdf), printed with repr.
+//! References, unless said otherwise: scipy 1.17.1, scipy.stats (t.sf, f.sf, norm.logcdf, nct.cdf), printed
+//! with repr.
 
 use super::noncentral::noncentral_t_cdf;
 use super::*;
@@ -15,7 +16,8 @@ fn agree(what: &str, ours: f64, reference: f64, floor: f64) {
     assert!(digits >= floor, "{what}: {ours:e} against {reference:e}");
 }
 
-/// mpmath 1.4.1 with 40 digits: roots of the series of P(a, x). (scipy's of 1.5 million degrees at 10⁻⁶ has 10 digits.)
+/// mpmath 1.4.1 with 40 digits: roots of the series of P(a, x). (scipy's of 1.5 million degrees at 10⁻⁶ has
+/// 10 digits.)
 #[test]
 fn chi_square_quantiles() {
     let probabilities = [1e-6, 0.025, 0.5, 0.95, 0.975, 1.0 - 1e-6];
