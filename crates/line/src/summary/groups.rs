@@ -1,0 +1,160 @@
+//! One characteristic by bench, cutter, gauge or operator.
+
+use std::collections::BTreeMap;
+
+use super::moments::{Moments, SumOverflow};
+use super::special::f_upper_tail;
+use super::wide::Wide;
+
+/// The most codes that are kept apart.
+pub const MOST_GROUPS: usize = 100;
+
+/// Moments by a text code, with those of all further codes together.
+///
+/// Kept apart are the [`MOST_GROUPS`] codes that come first in the order of their bytes; the values of all
+/// others are summed as one. A code that gives way to one before it never comes back, and none that stays has
+/// ever given way, so the outcome is the same to the bit in whatever order values come and parts are merged.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Groups {
+    by: BTreeMap<String, Moments>,
+    others: Moments,
+}
+
+impl Groups {
+    /// Takes one value with its code in.
+    ///
+    /// # Errors
+    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
+    pub fn observe(&mut self, code: &str, value: i64) -> Result<(), SumOverflow> {
+        let mut one = Moments::default();
+        one.observe(value)?;
+        self.add(code, &one)
+    }
+
+    /// Takes in what another has gathered.
+    ///
+    /// # Errors
+    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
+    pub fn merge(&mut self, other: &Self) -> Result<(), SumOverflow> {
+        let mut merged = self.clone();
+        merged.others.merge(&other.others)?;
+        for (code, moments) in &other.by {
+            merged.add(code, moments)?;
+        }
+        *self = merged;
+        Ok(())
+    }
+
+    fn add(&mut self, code: &str, moments: &Moments) -> Result<(), SumOverflow> {
+        if let Some(known) = self.by.get_mut(code) {
+            return known.merge(moments);
+        }
+        if self.by.len() < MOST_GROUPS {
+            self.by.insert(code.to_owned(), *moments);
+            return Ok(());
+        }
+        match self.by.last_entry() {
+            Some(last) if code < last.key().as_str() => {
+                self.others.merge(last.get())?;
+                last.remove();
+                self.by.insert(code.to_owned(), *moments);
+                Ok(())
+            }
+            _ => self.others.merge(moments),
+        }
+    }
+
+    /// The codes that are kept apart with their moments, in the order of their bytes.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, &Moments)> {
+        self.by.iter().map(|(code, moments)| (code.as_str(), moments))
+    }
+
+    /// The moments of all further codes together; empty when there are none.
+    #[must_use]
+    pub const fn others(&self) -> &Moments {
+        &self.others
+    }
+
+    /// One-way analysis of variance between the codes that are kept apart; the others, being a mixture, are
+    /// left out.
+    ///
+    /// Units: sums of squares in squared counts, s in counts, the rest pure numbers. The differences the sums
+    /// of squares are made of are exact integers; only quotients and sums of terms of one sign are rounded.
+    ///
+    /// # Errors
+    /// [`NoAnova`] says why there is none.
+    ///
+    /// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 7.4.3 (from memory).
+    pub fn anova(&self) -> Result<Anova, NoAnova> {
+        if self.by.len() < 2 {
+            return Err(NoAnova::FewerThanTwoGroups);
+        }
+        let mut all = Moments::default();
+        for moments in self.by.values() {
+            all.merge(moments).map_err(|_| NoAnova::TooLarge)?;
+        }
+        let (groups, n) = (self.by.len() as u64, all.n());
+        if n == groups {
+            return Err(NoAnova::NoneRepeated);
+        }
+        let within = self.by.values().map(Moments::squared_deviations).sum::<f64>();
+        let between = self.by.values().map(|moments| between(moments, &all)).sum::<f64>();
+        if within <= 0.0 {
+            return Err(NoAnova::NoSpreadWithin);
+        }
+        let (degrees_between, degrees_within) = (groups - 1, n - groups);
+        let mean_square = within / degrees_within as f64;
+        let f = between / degrees_between as f64 / mean_square;
+        Ok(Anova {
+            between,
+            within,
+            degrees_between,
+            degrees_within,
+            f,
+            p: f_upper_tail(f, degrees_between as f64, degrees_within as f64),
+            r_squared: between / (between + within),
+            s: libm::sqrt(mean_square),
+        })
+    }
+}
+
+/// n_g (x̄_g − x̄)² as (S_g N − S n_g)²/(n_g N²) with the numerator's root an exact integer.
+fn between(group: &Moments, all: &Moments) -> f64 {
+    let product = |sum: i128, n: u64| Wide::new(sum).times(Wide::new(n.into()));
+    let apart = product(group.sum(), all.n()).minus(product(all.sum(), group.n())).to_f64() / all.n() as f64;
+    apart * apart / group.n() as f64
+}
+
+/// Why there is no analysis of variance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoAnova {
+    /// There are fewer than two codes.
+    FewerThanTwoGroups,
+    /// Each code has one value only.
+    NoneRepeated,
+    /// The values of each code do not differ.
+    NoSpreadWithin,
+    /// The sums over all codes would not fit any more.
+    TooLarge,
+}
+
+/// One-way analysis of variance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Anova {
+    /// Sum of squares between groups, in squared counts.
+    pub between: f64,
+    /// Sum of squares within groups, in squared counts.
+    pub within: f64,
+    /// Degrees of freedom between groups.
+    pub degrees_between: u64,
+    /// Degrees of freedom within groups.
+    pub degrees_within: u64,
+    /// The ratio of the mean squares.
+    pub f: f64,
+    /// The probability of an F as great or greater when the groups do not differ.
+    pub p: f64,
+    /// Which part of the whole sum of squares lies between the groups, 0 to 1.
+    pub r_squared: f64,
+    /// The standard deviation within groups, pooled, in counts.
+    pub s: f64,
+}
