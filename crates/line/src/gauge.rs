@@ -1,8 +1,8 @@
 //! How much of a scatter is the gauge? Crossed studies and studies on one reference.
 //!
-//! Values are `f64` in whatever unit the caller measures in; results are in the same unit, variances in its square.
-//! A reading may be as large as 1e15, and differences below four steps of an `f64` at the largest reading count as
-//! none: that is rounding of the readings, not scatter.
+//! Values are `f64` in whatever unit the caller measures in; results are in the same unit, variances in its
+//! square. A reading may be as large as 1e15, and differences below four steps of an `f64` at the largest
+//! reading count as none: that is rounding of the readings, not scatter.
 
 mod anova;
 mod crossed;

@@ -1,7 +1,8 @@
 //! A crossed study by analysis of variance.
 //!
-//! Two-way layout, parts and operators both random, as in AIAG, Measurement Systems Analysis, 4th edition, appendix A,
-//! and D. C. Montgomery, Design and Analysis of Experiments, chapter on random factors (both from memory).
+//! Two-way layout, parts and operators both random, as in AIAG, Measurement Systems Analysis, 4th edition,
+//! appendix A, and D. C. Montgomery, Design and Analysis of Experiments, chapter on random factors (both from
+//! memory).
 
 use super::crossed::CrossedStudy;
 use super::sums::{finite, ratio};
@@ -11,8 +12,9 @@ use super::variation::{GaugeInterval, GaugeVariation};
 /// When the interaction of part and operator is counted as error.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Pooling {
-    /// Where its p-value is above this level: 0.25 in AIAG practice (from memory), the default. An interaction without
-    /// any sum of squares is pooled too; one that has a sum of squares where there is no error is not.
+    /// Where its p-value is above this level: 0.25 in AIAG practice (from memory), the default. An
+    /// interaction without any sum of squares is pooled too; one that has a sum of squares where there is no
+    /// error is not.
     Above(f64),
     /// Always.
     Always,
@@ -191,11 +193,12 @@ impl GaugeAnova {
         if self.is_pooled { &self.pooled } else { &self.with_interaction }
     }
 
-    /// A confidence interval for the standard deviation GRR, by the modified large sample method for sums of mean squares
-    /// with positive weights (Graybill and Wang, Journal of the American Statistical Association 75, 1980; for gauge
-    /// studies Burdick, Borror and Montgomery, Journal of Quality Technology 35, 2003; both from memory). It belongs
-    /// to the sum of the estimates, negative ones included, so GRR itself, where one was set to zero, may stand
-    /// nearer its upper end, or above. With few operators it is wide, and rightly so.
+    /// A confidence interval for the standard deviation GRR, by the modified large sample method for sums of
+    /// mean squares with positive weights (Graybill and Wang, Journal of the American Statistical Association
+    /// 75, 1980; for gauge studies Burdick, Borror and Montgomery, Journal of Quality Technology 35, 2003;
+    /// both from memory). It belongs to the sum of the estimates, negative ones included, so GRR itself,
+    /// where one was set to zero, may stand nearer its upper end, or above. With few operators it is wide,
+    /// and rightly so.
     ///
     /// `None` where `confidence` is not above 0 and at most 0.999999.
     #[must_use]

@@ -7,8 +7,9 @@ use super::sums::{clean, grain, mean, usable};
 pub struct CrossedShape {
     /// Parts measured, 2 to 200.
     pub parts: usize,
-    /// Operators who measured, 2 to 20. A study of one operator says nothing of reproducibility, and a gauge looks
-    /// better in it than it is: it is refused. For one operator see [`ReferenceStudy`](super::ReferenceStudy).
+    /// Operators who measured, 2 to 20. A study of one operator says nothing of reproducibility, and a gauge
+    /// looks better in it than it is: it is refused. For one operator see
+    /// [`ReferenceStudy`](super::ReferenceStudy).
     pub operators: usize,
     /// Times every operator measured every part, 2 to 20.
     pub trials: usize,
@@ -96,8 +97,8 @@ impl CrossedStudy {
     /// Puts readings, in any order, into their cells.
     ///
     /// # Errors
-    /// All faults at once: first those of the counts (alone, as cells mean nothing then), else those of readings in
-    /// the order given, then missing cells in the order of part, operator, trial.
+    /// All faults at once: first those of the counts (alone, as cells mean nothing then), else those of
+    /// readings in the order given, then missing cells in the order of part, operator, trial.
     pub fn new(shape: CrossedShape, readings: &[CrossedReading]) -> Result<Self, Vec<CrossedFault>> {
         let counts = [
             (CrossedFactor::Parts, shape.parts, 200),
@@ -161,7 +162,8 @@ impl CrossedStudy {
 
     pub(super) fn means(&self) -> Means {
         let operators = self.shape.operators;
-        // Everything is taken as a distance from one reading first; what is common to all readings costs no digits.
+        // Everything is taken as a distance from one reading first; what is common to all readings costs no
+        // digits.
         let base = self.values[0];
         let cells: Vec<f64> = self.rows().map(|row| mean(row.iter().map(|value| value - base))).collect();
         let parts: Vec<f64> = cells.chunks(operators).map(|row| mean(row.iter().copied())).collect();

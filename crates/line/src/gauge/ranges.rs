@@ -8,8 +8,9 @@ use super::variation::GaugeVariation;
 /// Which divisor a mean range is turned into a standard deviation with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum DivisorRule {
-    /// d2* up to 15 ranges and d2 above, as the published table of d2* ends there (AIAG MSA 4th edition, appendix C, from
-    /// memory). With it a study of more than 15 parts by operators has the published K1, K2 and K3.
+    /// d2* up to 15 ranges and d2 above, as the published table of d2* ends there (AIAG MSA 4th edition,
+    /// appendix C, from memory). With it a study of more than 15 parts by operators has the published K1, K2
+    /// and K3.
     #[default]
     Table,
     /// d2* for the number of ranges there are.
@@ -18,8 +19,8 @@ pub enum DivisorRule {
 
 /// Mean and mean square of the range of `size` readings of a standard normal distribution (d2 and d2² + d3²).
 ///
-/// From its distribution function, m ∫ φ(x) (Φ(x + w) − Φ(x))^(m−1) dx (the trapezoidal rule, which converges fast for
-/// functions like this), with Gauss's rule over w: good to some 12 digits.
+/// From its distribution function, m ∫ φ(x) (Φ(x + w) − Φ(x))^(m−1) dx (the trapezoidal rule, which converges
+/// fast for functions like this), with Gauss's rule over w: good to some 12 digits.
 fn range_moments(size: usize) -> (f64, f64) {
     const WIDEST: f64 = 14.0;
     const STEP: f64 = 0.125;
@@ -63,9 +64,10 @@ fn gauss_legendre(count: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// d2*(size, ranges) = √(d2² + d3² / ranges): what the mean of `ranges` ranges of `size` readings each is divided by so
-/// that the square of the quotient estimates the variance without bias (A. J. Duncan, Quality Control and Industrial
-/// Statistics, appendix D3, from memory). By [`DivisorRule::Table`] it is d2 above 15 ranges.
+/// d2*(size, ranges) = √(d2² + d3² / ranges): what the mean of `ranges` ranges of `size` readings each is
+/// divided by so that the square of the quotient estimates the variance without bias (A. J. Duncan, Quality
+/// Control and Industrial Statistics, appendix D3, from memory). By [`DivisorRule::Table`] it is d2 above 15
+/// ranges.
 ///
 /// `None` for a size below 2 or above 200, or no ranges.
 ///
@@ -97,7 +99,8 @@ pub struct RangeConstants {
     pub k3: f64,
 }
 
-/// A crossed study evaluated by averages and ranges. The method knows no interaction: it is in none of its results.
+/// A crossed study evaluated by averages and ranges. The method knows no interaction: it is in none of its
+/// results.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AverageRange {
     /// The mean of the ranges of trials.
@@ -115,8 +118,8 @@ pub struct AverageRange {
 }
 
 impl CrossedStudy {
-    /// Evaluates by averages and ranges: EV = R̄ K1, AV = √((X̄diff K2)² − EV²/(parts · trials)), PV = Rp K3 (AIAG,
-    /// Measurement Systems Analysis, 4th edition, chapter III, from memory).
+    /// Evaluates by averages and ranges: EV = R̄ K1, AV = √((X̄diff K2)² − EV²/(parts · trials)), PV = Rp K3
+    /// (AIAG, Measurement Systems Analysis, 4th edition, chapter III, from memory).
     #[must_use]
     pub fn average_range(&self, rule: DivisorRule) -> AverageRange {
         let shape = self.shape;

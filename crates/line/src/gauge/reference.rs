@@ -1,7 +1,7 @@
 //! A study on one reference of known value (type 1): bias, repeatability, Cg and Cgk.
 //!
-//! ISO 22514-7 (Statistical methods in process management, Capability of measurement processes) and VDA volume 5, both
-//! from memory; their factors differ, so they are the caller's.
+//! ISO 22514-7 (Statistical methods in process management, Capability of measurement processes) and VDA
+//! volume 5, both from memory; their factors differ, so they are the caller's.
 
 use super::reference_parts::{
     ReferenceCapability, ReferenceFault, ReferenceRules, ReferenceUncertainty, SignificanceOfBias,

@@ -27,8 +27,8 @@ pub enum ReferenceFault {
     Confidence,
 }
 
-/// What a study on a reference is judged by. Definitions differ: with these defaults Cg = 0.2 T / 6 s, from AIAG-like house
-/// standards and ISO 22514-7; others take 4 s, or 0.15 T (all from memory). Say which with every index.
+/// What a study on a reference is judged by. Definitions differ: the defaults make Cg = 0.2 T / 6 s (ISO
+/// 22514-7); others take 4 s, or 0.15 T (all from memory). Say which with every index.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReferenceRules {
     /// The tolerance T, upper less lower limit, in the unit of the readings; without it there are no indices.
@@ -82,8 +82,8 @@ pub enum SignificanceOfBias {
     },
     /// All readings are equal, and equal to the reference: no bias was seen.
     None,
-    /// All readings are equal, and not to the reference: no scatter to hold the bias against. The resolution is what
-    /// limits what can be said.
+    /// All readings are equal, and not to the reference: no scatter to hold the bias against. The resolution
+    /// is what limits what can be said.
     WithoutScatter,
 }
 
@@ -92,7 +92,8 @@ pub enum SignificanceOfBias {
 pub struct ReferenceCapability {
     /// share · T / (multiple · s); `None` without scatter (no bound then).
     pub cg: Option<f64>,
-    /// (share / 2 · T − |bias|) / (multiple / 2 · s); negative where the bias is beyond its share; `None` without scatter.
+    /// (share / 2 · T − |bias|) / (multiple / 2 · s); negative where the bias is beyond its share; `None`
+    /// without scatter.
     pub cgk: Option<f64>,
     /// Is Cg what is wanted, which without scatter it is?
     pub cg_sufficient: bool,
@@ -104,8 +105,8 @@ pub struct ReferenceCapability {
     pub resolution_sufficient: Option<bool>,
 }
 
-/// The standard uncertainty the study implies, as in ISO 22514-7 (from memory): the larger of repeatability and
-/// resolution, with bias and reference, as the root of the sum of squares.
+/// The standard uncertainty the study implies, as in ISO 22514-7 (from memory): the larger of repeatability
+/// and resolution, with bias and reference, as the root of the sum of squares.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReferenceUncertainty {
     /// s of the readings.

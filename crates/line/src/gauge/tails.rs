@@ -1,13 +1,14 @@
-//! Tail probabilities and quantiles of F, Student's t and chi-square, good for the degrees of freedom of a study of
-//! 200 parts, 20 operators and 20 trials (76,000).
+//! Tail probabilities and quantiles of F, Student's t and chi-square, good for the degrees of freedom of a
+//! study of 200 parts, 20 operators and 20 trials (76,000).
 //!
-//! Made here because the continued fraction of `statrs` stops after 140 terms, which is too soon above some 20,000
-//! degrees of freedom, and because its quantiles panic. The factor in front is taken as a distance from the peak
-//! (with Stirling's rest), not as a difference of large logarithms of the gamma function.
+//! Made here because the continued fraction of `statrs` stops after 140 terms, which is too soon above some
+//! 20,000 degrees of freedom, and because its quantiles panic. The factor in front is taken as a distance
+//! from the peak (with Stirling's rest), not as a difference of large logarithms of the gamma function.
 
 use std::f64::consts::{PI, TAU};
 
-/// Far more terms than any argument within the limits of a study needs (about ten times the root of the larger).
+/// Far more terms than any argument within the limits of a study needs (about ten times the root of the
+/// larger).
 const TERMS: usize = 20_000;
 
 /// What ln Γ(z) has beyond (z − ½) ln z − z + ½ ln 2π.
@@ -41,7 +42,8 @@ fn lentz(c: &mut f64, d: &mut f64, numerator: f64, denominator: f64) -> f64 {
     *c * *d
 }
 
-/// The continued fraction of the incomplete beta function (Abramowitz and Stegun 26.5.8), for x below its peak.
+/// The continued fraction of the incomplete beta function (Abramowitz and Stegun 26.5.8), for x below its
+/// peak.
 fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
     let (mut c, mut d, mut value) = (1.0, 0.0, 1.0);
     for m in 1..TERMS {
@@ -59,7 +61,8 @@ fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
     1.0 / value
 }
 
-/// The regularised incomplete beta function I_x(a, b), with y = 1 − x given apart so that it is exact near x = 1.
+/// The regularised incomplete beta function I_x(a, b), with y = 1 − x given apart so that it is exact near x
+/// = 1.
 fn beta_regularised(a: f64, b: f64, x: f64, y: f64) -> f64 {
     if x <= 0.0 {
         0.0
@@ -122,7 +125,8 @@ pub(super) fn t_beyond(t: f64, df: f64) -> f64 {
     f_above(t * t, 1.0, df)
 }
 
-/// Where a distribution on the positive numbers reaches `p`, by halving: slow, and sure for any `p` in (0, 1).
+/// Where a distribution on the positive numbers reaches `p`, by halving: slow, and sure for any `p` in (0,
+/// 1).
 fn reach(p: f64, below: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (0.5, 1.0);
     while below(high) < p && high < 1e150 {

@@ -10,7 +10,8 @@ pub struct GaugeVariation {
     pub repeatability: f64,
     /// Appraiser variation (AV): between operators.
     pub reproducibility: f64,
-    /// Part by operator (INT): operators who differ on some parts; nought where it was pooled or is not estimated.
+    /// Part by operator (INT): operators who differ on some parts; nought where it was pooled or is not
+    /// estimated.
     pub interaction: f64,
     /// Gauge repeatability and reproducibility (GRR): the three above together.
     pub grr: f64,
@@ -57,8 +58,8 @@ pub enum ToleranceShare {
         /// Per cent.
         percent: f64,
     },
-    /// One limit only: 100 · 3 GRR / |limit − mean of the study|. The parts of the study have to be typical of the
-    /// process for this to mean anything.
+    /// One limit only: 100 · 3 GRR / |limit − mean of the study|. The parts of the study have to be typical
+    /// of the process for this to mean anything.
     OneSided {
         /// Per cent.
         percent: f64,
@@ -89,16 +90,17 @@ pub struct GaugeInterval {
 pub struct GaugeJudging {
     /// How many times one operator reads each part before the mean is judged.
     pub repeats: u32,
-    /// Standard uncertainty of that mean: √(EV²/repeats + AV² + INT²); of one reading it is GRR. Without what a
-    /// crossed study cannot see: bias of the gauge, its reference, temperature.
+    /// Standard uncertainty of that mean: √(EV²/repeats + AV² + INT²); of one reading it is GRR. Without what
+    /// a crossed study cannot see: bias of the gauge, its reference, temperature.
     pub standard_uncertainty: f64,
-    /// 1.645 standard uncertainties: what a limit is drawn in by so that at most one part in twenty lying on the limit
-    /// is accepted (ISO 14253-1, from memory).
+    /// 1.645 standard uncertainties: what a limit is drawn in by so that at most one part in twenty lying on
+    /// the limit is accepted (ISO 14253-1, from memory).
     pub guard_band: f64,
-    /// The smallest two-sided tolerance of which six standard uncertainties are at most 10 %: a gauge to judge by
-    /// (AIAG MSA 4th edition, from memory).
+    /// The smallest two-sided tolerance of which six standard uncertainties are at most 10 %: a gauge to
+    /// judge by (AIAG MSA 4th edition, from memory).
     pub tolerance_for_10_percent: f64,
-    /// The smallest of which they are at most 30 %: below it, not a gauge for this (AIAG MSA 4th edition, from memory).
+    /// The smallest of which they are at most 30 %: below it, not a gauge for this (AIAG MSA 4th edition,
+    /// from memory).
     pub tolerance_for_30_percent: f64,
     /// The smallest two-sided tolerance that guard bands leave anything of: twice the guard band.
     pub tolerance_lost_to_guard_bands: f64,
@@ -128,8 +130,8 @@ impl GaugeVariation {
         self.share_of_total(self.grr)
     }
 
-    /// Any of the standard deviations as per cent of the total variation. The percentages of the parts do not add up to
-    /// 100; their squares do. `None` where nothing varies.
+    /// Any of the standard deviations as per cent of the total variation. The percentages of the parts do not
+    /// add up to 100; their squares do. `None` where nothing varies.
     #[must_use]
     pub fn share_of_total(&self, deviation: f64) -> Option<f64> {
         ratio(100.0 * deviation, self.total)
@@ -153,8 +155,8 @@ impl GaugeVariation {
         Some(ToleranceShare::OneSided { percent: ratio(300.0 * self.grr, room)? })
     }
 
-    /// How many groups of parts the gauge can tell apart, 1.41 PV / GRR cut off (AIAG MSA 4th edition, from memory: 5 or
-    /// more are wanted). `None` where GRR is nought: there is no end to it then.
+    /// How many groups of parts the gauge can tell apart, 1.41 PV / GRR cut off (AIAG MSA 4th edition, from
+    /// memory: 5 or more are wanted). `None` where GRR is nought: there is no end to it then.
     #[must_use]
     pub fn distinct_categories(&self) -> Option<DistinctCategories> {
         let unrounded = ratio(1.41 * self.part, self.grr)?;

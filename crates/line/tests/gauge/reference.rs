@@ -10,7 +10,8 @@ const READINGS: [f64; 30] = [
     6.0042, 6.0024, 5.997, 5.9989,
 ];
 
-// t, p and interval: scipy 1.17.1 stats.ttest_1samp(readings, 6.0); s: numpy 2.4.6; its interval: stats.chi2.ppf.
+// t, p and interval: scipy 1.17.1 stats.ttest_1samp(readings, 6.0); s: numpy 2.4.6; its interval:
+// stats.chi2.ppf.
 #[test]
 fn against_scipy() {
     let study = ReferenceStudy::new(6.0, 0.0005, &READINGS).unwrap();
@@ -72,7 +73,7 @@ fn an_offset_costs_no_digits() {
 #[test]
 fn without_scatter() {
     let rules = ReferenceRules { tolerance: Some(0.1), resolution: Some(0.01), ..ReferenceRules::default() };
-    // 6.01 − 6.0 in doubles is not 0.01: what is left over is no scatter.
+    // 6.005 − 6.0 in doubles is not 0.005: what is left over is no scatter.
     let result = ReferenceStudy::new(6.0, 0.0, &[6.005; 25]).unwrap().evaluate(&rules).unwrap();
     assert_eq!((result.s, result.s_interval.upper), (0.0, 0.0));
     assert_eq!(result.significance, SignificanceOfBias::WithoutScatter);
