@@ -1,0 +1,6 @@
+//! Gauge studies, from outside.
+
+mod common;
+mod crossed;
+mod properties;
+mod reference;
