@@ -14,7 +14,7 @@ pub use chart::{Chart, ChartError, ChartKind, Point, Reference, chart};
 pub use constants::{ChartFactors, c4, chart_factors, d2, d3};
 pub use pareto::{Pareto, ParetoRow};
 pub use rules::{RuleSet, RunRule, Signal, Track, signals};
-pub use spread::{SigmaEstimator, Within};
+pub use spread::{SigmaEstimator, WithinGroups};
 pub use subgroup::Subgroup;
 pub use watcher::Watcher;
 pub use yields::{Outcomes, Proportion, wilson};

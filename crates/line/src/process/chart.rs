@@ -5,7 +5,7 @@ use std::fmt;
 use super::constants::{c4, d2, d3};
 use super::spread::{from_deviations, from_moving_ranges, from_ranges};
 use super::subgroup::mean;
-use super::{Subgroup, Within};
+use super::{Subgroup, WithinGroups};
 
 /// The largest group whose range still says enough of its scatter.
 const LARGEST_RANGE: u16 = 10;
@@ -58,7 +58,7 @@ pub struct Chart {
     /// The centre line of the chart of location.
     pub centre: f64,
     /// The standard deviation within groups the limits are made of.
-    pub within: Within,
+    pub within: WithinGroups,
     /// Means or single values.
     pub location: Vec<Point>,
     /// Ranges, standard deviations or moving ranges.

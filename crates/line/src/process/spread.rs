@@ -20,7 +20,7 @@ pub enum SigmaEstimator {
 
 /// The standard deviation within groups.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Within {
+pub struct WithinGroups {
     /// The standard deviation of single values, in counts of the grid step.
     pub sigma: f64,
     /// What it was estimated from.
@@ -29,20 +29,20 @@ pub struct Within {
     pub degrees: Option<f64>,
 }
 
-impl From<&Reference> for Within {
+impl From<&Reference> for WithinGroups {
     fn from(reference: &Reference) -> Self {
         Self { sigma: reference.sigma, estimator: SigmaEstimator::Reference, degrees: None }
     }
 }
 
 /// From the mean range of groups that all have the size `n`.
-pub(super) fn from_ranges(groups: &[Subgroup], n: u16) -> Option<Within> {
+pub(super) fn from_ranges(groups: &[Subgroup], n: u16) -> Option<WithinGroups> {
     let (d2, d3) = (d2(n)?, d3(n)?);
     let count = groups.len() as f64;
     // Whole numbers first: the same sum in any order.
     let sum: i128 = groups.iter().map(|group| i128::from(group.max) - i128::from(group.min)).sum();
     let variation = d3 / d2;
-    (!groups.is_empty()).then(|| Within {
+    (!groups.is_empty()).then(|| WithinGroups {
         sigma: sum as f64 / count / d2,
         estimator: SigmaEstimator::MeanRange,
         degrees: equivalent(variation * variation / count),
@@ -53,7 +53,7 @@ pub(super) fn from_ranges(groups: &[Subgroup], n: u16) -> Option<Within> {
 /// linear unbiased estimate of least variance.
 ///
 /// Source: Burr 1969, as the SAS/QC documentation of the SHEWHART procedure (SMETHOD=MVLUE) gives it.
-pub(super) fn from_deviations(groups: &[Subgroup]) -> Option<Within> {
+pub(super) fn from_deviations(groups: &[Subgroup]) -> Option<WithinGroups> {
     let (mut weighted, mut weights) = (0.0, 0.0);
     for group in groups {
         if let (Some(s), Some(c4)) = (group.deviation(), c4(group.n)) {
@@ -62,7 +62,7 @@ pub(super) fn from_deviations(groups: &[Subgroup]) -> Option<Within> {
             weights += weight;
         }
     }
-    (weights > 0.0).then(|| Within {
+    (weights > 0.0).then(|| WithinGroups {
         sigma: weighted / weights,
         estimator: SigmaEstimator::MeanDeviation,
         degrees: equivalent(1.0 / weights),
@@ -70,13 +70,13 @@ pub(super) fn from_deviations(groups: &[Subgroup]) -> Option<Within> {
 }
 
 /// From the mean moving range of single values; `ranges` are of neighbours in the line.
-pub(super) fn from_moving_ranges(ranges: &[u64]) -> Option<Within> {
+pub(super) fn from_moving_ranges(ranges: &[u64]) -> Option<WithinGroups> {
     let (d2, d3) = (d2(2)?, d3(2)?);
     let count = ranges.len() as f64;
     let sum: u128 = ranges.iter().map(|&range| u128::from(range)).sum();
     // Neighbouring moving ranges share a value, so they say less than as many ranges of their own.
     let variance = (d3 * d3 + 2.0 * (count - 1.0) / count * neighbours()) / count;
-    (!ranges.is_empty()).then(|| Within {
+    (!ranges.is_empty()).then(|| WithinGroups {
         sigma: sum as f64 / count / d2,
         estimator: SigmaEstimator::MeanMovingRange,
         degrees: equivalent(variance / (d2 * d2)),
