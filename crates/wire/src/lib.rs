@@ -20,6 +20,7 @@ mod reading;
 mod schema;
 mod set;
 mod sign_off;
+pub mod statistics;
 mod units;
 mod verification;
 mod webhook;
