@@ -9,6 +9,7 @@ mod convert;
 mod evaluation;
 pub mod examples;
 mod job;
+mod observations;
 mod phrase;
 mod plan;
 mod pointer;
@@ -39,6 +40,7 @@ pub use job::{
     Characteristic, EvaluateRequest, FileBytes, Job, JobRequest, Language, Links, Paper, PlanRequest,
     Priority, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
+pub use observations::{ObservationsError, read_observations, write_observations};
 pub use phrase::{Phrase, PhraseValue};
 pub use plan::{
     BeyondPlan, FeedEffect, FeedMoves, FittedShims, MeasureAgain, NewPart, PlanBound, PlanConflict, PlanCut,
