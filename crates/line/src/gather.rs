@@ -60,8 +60,6 @@ pub struct Series {
 /// What is known of a set besides its values.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Standing {
-    /// It is the first of its head in its stage.
-    pub is_first: bool,
     /// Somebody has signed for it.
     pub is_signed: bool,
     /// With a concession.
@@ -71,9 +69,9 @@ pub struct Standing {
 /// Many heads. Parts may be gathered apart and merged in any order.
 #[derive(Debug, Clone, Default)]
 pub struct Line {
-    /// How many sets came out how; yield counts only those after rework or as handed over.
+    /// How many sets came out how, and what of them is signed.
     pub all: Outcomes,
-    /// First revisions after rework or as handed over, and what is signed.
+    /// How first sets after rework or as handed over came out, also those that a later one took the place of.
     pub passes: Outcomes,
     /// Rows that do not conform by characteristic and service.
     pub failures: Pareto<(CharacteristicId, Option<Service>)>,
@@ -92,7 +90,9 @@ impl Line {
     /// # Errors
     /// [`SumOverflow`] when sums run over; then the head is counted in part.
     pub fn observe(&mut self, id: u32, head: &ObservedHead, standing: Standing) -> Result<(), SumOverflow> {
-        self.count(head, standing);
+        self.all.count(head.disposition, standing);
+        let at = head.measured_at;
+        self.measured = Some(self.measured.map_or((at, at), |(from, to)| (from.min(at), to.max(at))));
         let mut values: BTreeMap<SeriesKey, Vec<i64>> = BTreeMap::new();
         for row in &head.rows {
             let service = match row.subject {
@@ -129,13 +129,11 @@ impl Line {
         Ok(())
     }
 
-    fn count(&mut self, head: &ObservedHead, standing: Standing) {
-        self.all.count(head.disposition, standing);
-        if standing.is_first && head.stage != Stage::AsReceived {
-            self.passes.count(head.disposition, standing);
+    /// Counts the first set of a head in a stage for the yield; sets as received say nothing of the work.
+    pub fn observe_first(&mut self, head: &ObservedHead) {
+        if head.stage != Stage::AsReceived {
+            self.passes.count(head.disposition, Standing::default());
         }
-        let at = head.measured_at;
-        self.measured = Some(self.measured.map_or((at, at), |(from, to)| (from.min(at), to.max(at))));
     }
 
     /// Takes in what was gathered of other heads.
