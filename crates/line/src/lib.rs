@@ -2,6 +2,7 @@
 
 mod gauge;
 mod process;
+mod special;
 mod summary;
 
 pub use gauge::*;
