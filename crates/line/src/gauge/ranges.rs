@@ -24,7 +24,7 @@ pub enum DivisorRule {
 fn range_moments(size: usize) -> (f64, f64) {
     const WIDEST: f64 = 14.0;
     const STEP: f64 = 0.125;
-    let power = size as i32 - 1;
+    let power = size as f64 - 1.0;
     let grid: Vec<_> = (-72..=72)
         .map(|i| {
             let x = f64::from(i) * STEP;
@@ -35,7 +35,7 @@ fn range_moments(size: usize) -> (f64, f64) {
     for (node, weight) in gauss_legendre(64) {
         let w = WIDEST / 2.0 * (node + 1.0);
         let below: f64 =
-            grid.iter().map(|(x, at, density)| density * (normal_cdf(x + w) - at).powi(power)).sum();
+            grid.iter().map(|(x, at, density)| density * libm::pow(normal_cdf(x + w) - at, power)).sum();
         let above = (1.0 - below) * weight * WIDEST / 2.0;
         first += above;
         second += 2.0 * w * above;
