@@ -9,6 +9,7 @@ mod gather;
 mod gauge;
 mod observed;
 mod process;
+mod special;
 mod study;
 mod summary;
 
