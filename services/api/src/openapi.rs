@@ -12,8 +12,8 @@ use utoipa::OpenApi;
 use self::common::say_what_is_common;
 use crate::judging::understood;
 use crate::routes::{
-    audit, batches, documents, evaluate, health, jobs, keys, people, plan, profiles, sign_offs, verify,
-    webhooks, worksheet,
+    audit, batches, documents, evaluate, health, jobs, keys, people, plan, profiles, sign_offs, statistics,
+    verify, webhooks, worksheet,
 };
 
 #[derive(OpenApi)]
@@ -70,6 +70,7 @@ use crate::routes::{
         webhooks::deliveries,
         webhooks::again,
         webhooks::one_again,
+        statistics::statistics,
         audit::export,
         documents::openapi,
         documents::list_schemas,
