@@ -1,6 +1,7 @@
 //! What is asked of many heads together, by the parameters of a query.
 
 use actix_web::HttpRequest;
+use actix_web::error::QueryPayloadError;
 use actix_web::web::Query;
 use headproof_line::Asked;
 use headproof_survey::{MOST_HEADS, Survey, SurveyError};
@@ -65,7 +66,7 @@ pub(crate) struct Asking {
 pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
     let bad = |detail: String| ApiError::because(ProblemKind::BadRequest, detail);
     let asking = Query::<Asking>::from_query(http.query_string());
-    let asking = asking.map_err(|error| bad(error.to_string()))?.into_inner();
+    let asking = asking.map_err(|error| bad(reason(&error)))?.into_inner();
     let confidence = asking.confidence.unwrap_or(0.95);
     if !(0.5..=0.999_999).contains(&confidence) {
         return Err(bad("confidence must be a number from 0.5 to 0.999999".to_owned()));
@@ -96,6 +97,14 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
         },
         points: points.into(),
     })
+}
+
+/// What is wrong with a query, in words of its own.
+fn reason(error: &QueryPayloadError) -> String {
+    match error {
+        QueryPayloadError::Deserialize(error) => error.to_string(),
+        _ => "the query makes no sense".to_owned(),
+    }
 }
 
 impl From<SurveyError> for ApiError {

@@ -166,7 +166,12 @@ fn of_series(gathered: Gathered<'_>, key: &SeriesKey, series: &Series) -> Option
     })
 }
 
+/// None where all values are equal: there is nothing to be seen.
 fn histogram(series: &Series, scale: Scale) -> Option<Histogram> {
+    let moments = series.values.moments();
+    if moments.min() == moments.max() {
+        return None;
+    }
     let (axis, rule) = line::Axis::of(&series.values, MOST_BINS)?;
     let rule = match rule {
         line::BinRule::FreedmanDiaconis => "freedman-diaconis",
