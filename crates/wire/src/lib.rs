@@ -8,6 +8,7 @@ mod batch;
 mod convert;
 mod evaluation;
 pub mod examples;
+pub mod gauge_study;
 mod job;
 mod phrase;
 mod plan;
@@ -29,8 +30,8 @@ mod workshop;
 pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
 pub use batch::{Batch, BatchLine, BatchProgress, LineOutcome};
 pub use convert::{
-    default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document, set_document,
-    sign_off_faults, target_profile, worksheet_faults, workshop,
+    default_workshop, earlier_faults, evaluation_document, gauge_study_document, measurement_set,
+    plan_document, set_document, sign_off_faults, target_profile, worksheet_faults, workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
