@@ -22,7 +22,7 @@ def test_the_set_that_it_shows_can_be_judged(shop):
 
 def test_the_files_that_it_posts_are_there_and_are_taken(shop):
     posts = re.findall(r"8080(/\S+) -H \"\$KEY\" -H 'Content-Type(?:(?!curl)[^@])*--data-binary @(openapi/\S+)", README)
-    assert {address for address, _ in posts} == {"/v1/jobs", "/v1/plan"}
+    assert {address for address, _ in posts} == {"/v1/jobs", "/v1/plan", "/v1/gauge-studies"}
     for address, path in posts:
         response = shop.post_text(address, (ROOT / path).read_bytes())
         if address == "/v1/jobs":
@@ -30,6 +30,17 @@ def test_the_files_that_it_posts_are_there_and_are_taken(shop):
             shop.done(response.json())
         else:
             assert response.status_code == 200, response.text
+
+
+def test_the_study_of_a_gauge_prints_what_it_says():
+    path, shown = re.search(r"-- gauge-study (openapi/\S+)\n\nprints, among other lines,\n\n((?: {4}.*\n|\n)+)", README).groups()
+    finished = run("gauge-study", ROOT / path)
+    assert finished.returncode == 0, finished.stderr
+    said = iter(finished.stdout.decode().splitlines())
+    lines = [line.removeprefix("    ") for line in shown.splitlines() if line]
+    assert len(lines) > 10
+    for line in lines:
+        assert line in said, f"{line!r} is not printed, or not in this order"
 
 
 def test_the_settings_that_it_names_exist(tmp_path):

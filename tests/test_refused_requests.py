@@ -13,7 +13,7 @@ from harness.problems import check_problem
 from harness.shop import Shop
 
 MEBI = 1 << 20
-POSTED = ["/v1/evaluate", "/v1/plan", "/v1/jobs", "/v1/profiles"]
+POSTED = ["/v1/evaluate", "/v1/plan", "/v1/gauge-studies", "/v1/jobs", "/v1/profiles"]
 
 
 @pytest.mark.parametrize("path", POSTED)

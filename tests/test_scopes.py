@@ -9,6 +9,7 @@ from harness.problems import check_problem, pointers
 ASKED = {
     ("POST", "/v1/evaluate"): "submit",
     ("POST", "/v1/plan"): "submit",
+    ("POST", "/v1/gauge-studies"): "submit",
     ("POST", "/v1/worksheet"): "submit",
     ("POST", "/v1/jobs"): "submit",
     ("POST", "/v1/batches"): "submit",

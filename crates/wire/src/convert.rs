@@ -4,6 +4,7 @@ mod block;
 mod earlier;
 mod enums;
 mod evaluation;
+mod gauge_study;
 mod phrases;
 mod plan;
 mod port;
@@ -18,6 +19,8 @@ mod written;
 
 pub use earlier::earlier_faults;
 pub use evaluation::evaluation_document;
+pub use gauge_study::gauge_study_document;
+pub(crate) use gauge_study::gauge_study_faults;
 pub use plan::plan_document;
 pub use profile::target_profile;
 pub use set::measurement_set;

@@ -18,7 +18,7 @@
 /// A document as it is shipped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Example {
-    /// The name of its file without `.json`: `set-`, `profile-` or `workshop-`, then what it shows.
+    /// The name of its file without `.json`: `set-`, `profile-`, `workshop-` or `gauge-study-`, then what it shows.
     pub name: &'static str,
     /// The document, one JSON object.
     pub text: &'static str,
@@ -40,6 +40,10 @@ pub const PROFILES: [Example; 3] = [ALUMINIUM_16V, IRON_8V, IRON_6V];
 /// The demo shop: what its rework plans may do, and with what.
 pub const WORKSHOP: Example = example!("workshop-demo-cooperative");
 
+/// The demo studies of gauges: a crossed one and one on a reference.
+pub const GAUGE_STUDIES: [Example; 2] =
+    [example!("gauge-study-seat-width"), example!("gauge-study-dial-gauge")];
+
 /// The demo heads: measurement sets, each with the profile it is held against.
 pub const HEADS: [(Example, Example); 3] = [
     (example!("set-irrigation-pump-16v"), ALUMINIUM_16V),
@@ -60,7 +64,8 @@ mod tests {
         let files: BTreeSet<String> = entries
             .map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned()))
             .collect::<std::io::Result<_>>()?;
-        let exported = HEADS.iter().map(|(head, _)| head).chain(&PROFILES).chain([&WORKSHOP]);
+        let exported =
+            HEADS.iter().map(|(head, _)| head).chain(&PROFILES).chain([&WORKSHOP]).chain(&GAUGE_STUDIES);
         assert_eq!(files, exported.map(|example| format!("{}.json", example.name)).collect());
         Ok(())
     }

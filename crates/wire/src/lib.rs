@@ -8,6 +8,7 @@ mod batch;
 mod convert;
 mod evaluation;
 pub mod examples;
+pub mod gauge_study;
 mod job;
 mod observations;
 mod phrase;
@@ -30,8 +31,9 @@ mod workshop;
 pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
 pub use batch::{Batch, BatchLine, BatchProgress, LineOutcome};
 pub use convert::{
-    Gathered, default_workshop, earlier_faults, evaluation_document, measurement_set, plan_document,
-    set_document, sign_off_faults, statistics_document, target_profile, worksheet_faults, workshop,
+    Gathered, default_workshop, earlier_faults, evaluation_document, gauge_study_document, measurement_set,
+    plan_document, set_document, sign_off_faults, statistics_document, target_profile, worksheet_faults,
+    workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,

@@ -8,7 +8,10 @@ use serde_json::{Map, Value, json};
 use utoipa::OpenApi;
 
 use crate::access::{key_faults, person_faults};
-use crate::convert::{measurement_set, target_profile, text_faults, worksheet_faults, workshop};
+use crate::convert::{
+    gauge_study_faults, measurement_set, target_profile, text_faults, worksheet_faults, workshop,
+};
+use crate::gauge_study::{GaugeStudy, GaugeStudyRequest};
 use crate::pointer::At;
 use crate::read::lists::list_names;
 use crate::webhook::webhook_faults;
@@ -41,6 +44,8 @@ pub trait Document {
     Batch,
     EvaluateRequest,
     Evaluation,
+    GaugeStudy,
+    GaugeStudyRequest,
     Job,
     JobRequest,
     KeyRequest,
@@ -60,7 +65,7 @@ pub trait Document {
 struct Components;
 
 /// Names and root types of the published schemas.
-pub const SCHEMAS: [(&str, &str); 10] = [
+pub const SCHEMAS: [(&str, &str); 12] = [
     ("measurement-set", "MeasurementSet"),
     ("target-profile", "TargetProfile"),
     ("evaluation", "Evaluation"),
@@ -68,6 +73,8 @@ pub const SCHEMAS: [(&str, &str); 10] = [
     ("worksheet-request", "WorksheetRequest"),
     ("workshop", "Workshop"),
     ("rework-plan", "ReworkPlan"),
+    ("gauge-study", "GaugeStudyRequest"),
+    ("gauge-study-result", "GaugeStudy"),
     ("sign-off-request", "SignOffRequest"),
     ("sign-off", "SignOff"),
     ("problem", "Problem"),
@@ -188,6 +195,7 @@ documents! {
         of_request(&request.measurement_set, request.profile.as_ref(), request.workshop.as_ref())
     },
     WorksheetRequest => |request: &Self| worksheet_faults(request, &At::Root),
+    GaugeStudyRequest => gauge_study_faults,
     Layout,
     Evaluation,
     ReworkPlan,

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use headproof_wire::gauge_study::GaugeStudyRequest;
 use headproof_wire::{
-    At, Document, Fault, MeasurementSet, TargetProfile, Workshop, measurement_set, read, target_profile,
-    workshop,
+    At, Document, Fault, MeasurementSet, TargetProfile, Workshop, examples, gauge_study_document,
+    measurement_set, read, target_profile, workshop,
 };
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -142,4 +143,26 @@ fn of_workshops() {
     });
     assert!(Workshop::validator().is_valid(&block), "the block itself is right");
     assert_eq!(disagreements::<Workshop, _>(&block, workshop), Vec::<String>::new());
+}
+
+/// Every member that a study of either kind can have.
+#[test]
+fn of_gauge_studies() {
+    let [mut crossed, mut reference]: [Value; 2] =
+        examples::GAUGE_STUDIES.map(|shipped| serde_json::from_str(shipped.text).expect(shipped.name));
+    for (index, row) in crossed["crossed"]["readings"].as_array_mut().expect("rows").iter_mut().enumerate() {
+        row["trial"] = json!(index / 30 + 1);
+    }
+    for (name, value) in [("pooling_above", json!(0.1)), ("repeats", json!(3))] {
+        crossed["crossed"][name] = value;
+    }
+    for (name, value) in [("share", json!(0.2)), ("multiple", json!(6)), ("wanted", json!(1.33))] {
+        reference["reference"][name] = value;
+    }
+    for mut study in [crossed, reference] {
+        study["confidence"] = json!(0.9);
+        assert!(GaugeStudyRequest::validator().is_valid(&study), "the study itself is right");
+        let found = disagreements::<GaugeStudyRequest, _>(&study, gauge_study_document);
+        assert_eq!(found, Vec::<String>::new());
+    }
 }

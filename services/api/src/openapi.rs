@@ -12,8 +12,8 @@ use utoipa::OpenApi;
 use self::common::say_what_is_common;
 use crate::judging::understood;
 use crate::routes::{
-    audit, batches, documents, evaluate, health, jobs, keys, people, plan, profiles, sign_offs, statistics,
-    verify, webhooks, worksheet,
+    audit, batches, documents, evaluate, gauge_studies, health, jobs, keys, people, plan, profiles,
+    sign_offs, statistics, verify, webhooks, worksheet,
 };
 
 #[derive(OpenApi)]
@@ -27,6 +27,7 @@ use crate::routes::{
     paths(
         evaluate::evaluate,
         plan::make,
+        gauge_studies::evaluate,
         worksheet::make,
         jobs::submit,
         jobs::list,
@@ -100,12 +101,14 @@ pub fn document() -> Value {
     let workshop: Value = serde_json::from_str(examples::WORKSHOP.text).unwrap_or_default();
     let request = json!({ "measurement_set": set, "profile": profile });
     let to_be_planned = json!({ "measurement_set": set, "profile": profile, "workshop": workshop });
+    let gauge: Value = serde_json::from_str(examples::GAUGE_STUDIES[0].text).unwrap_or_default();
     let to_be_measured = json!({
         "layout": set["layout"], "profile": profile, "units": set["units"], "job_number": "DEMO-2026-07",
     });
     for (path, example) in [
         ("/v1/evaluate", &request),
         ("/v1/plan", &to_be_planned),
+        ("/v1/gauge-studies", &gauge),
         ("/v1/worksheet", &to_be_measured),
         ("/v1/jobs", &request),
         ("/v1/profiles", &profile),

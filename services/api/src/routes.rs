@@ -4,6 +4,7 @@ pub(crate) mod audit;
 pub(crate) mod batches;
 pub(crate) mod documents;
 pub(crate) mod evaluate;
+pub(crate) mod gauge_studies;
 pub(crate) mod health;
 pub(crate) mod jobs;
 pub(crate) mod keys;
@@ -48,6 +49,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/readyz", get().to(health::ready)))
         .service(write("/v1/evaluate", web::post().to(evaluate::evaluate)))
         .service(write("/v1/plan", web::post().to(plan::make)))
+        .service(write("/v1/gauge-studies", web::post().to(gauge_studies::evaluate)))
         .service(
             resource("/v1/jobs", "GET, HEAD, POST")
                 .route(web::post().to(jobs::submit))

@@ -12,7 +12,9 @@ use headproof_wire::{Language, Paper, SheetOptions, Units};
 
 use self::operator::{AuditCommand, CertificateCommand, KeyCommand, VouchedFor};
 use crate::commands::pages::Pages;
-use crate::commands::{backup, convert, demo, describe, evaluate, plan, serve, verify, worksheet};
+use crate::commands::{
+    backup, convert, demo, describe, evaluate, gauge_study, plan, serve, verify, worksheet,
+};
 use crate::config::{Config, SheetConfig, TypefaceFile};
 use crate::logging;
 use crate::telemetry::Telemetry;
@@ -77,6 +79,14 @@ enum Command {
         #[arg(long, value_name = "EVALUATION", requires = "sheet")]
         earlier: Option<PathBuf>,
         /// Print the whole plan as JSON instead of a summary
+        #[arg(long)]
+        json: bool,
+    },
+    /// Say how much of what a gauge shows is the gauge itself, without a service
+    GaugeStudy {
+        /// Readings of the study (JSON, headproof/gauge-study/1); - reads standard input
+        file: PathBuf,
+        /// Print all that it says as JSON instead of tables
         #[arg(long)]
         json: bool,
     },
@@ -207,6 +217,7 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
             let pages = Pages { sheet: sheet.as_deref(), earlier: earlier.as_deref(), look: look.into() };
             plan::run(from, pages, json)
         }
+        Command::GaugeStudy { file, json } => gauge_study::run(&file, json),
         Command::Convert { file, profile, out, metadata } => convert::run(convert::Files {
             file: &file,
             profile: profile.as_deref(),

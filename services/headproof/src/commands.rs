@@ -14,6 +14,7 @@ pub(crate) mod examples;
 pub(crate) mod fetch;
 mod files;
 mod first_start;
+pub(crate) mod gauge_study;
 pub(crate) mod keys;
 pub(crate) mod pages;
 pub(crate) mod plan;

@@ -13,6 +13,7 @@ mod render;
 mod renderer;
 mod run;
 mod signing;
+mod together;
 #[cfg(test)]
 mod trial;
 #[cfg(test)]

@@ -9,6 +9,7 @@ use headproof_wire::{Evaluation, MeasurementSet, ReworkPlan, SheetOptions, SignO
 use serde::{Deserialize, Serialize};
 
 use crate::refusal::Refusal;
+use crate::together::read_statistics;
 
 /// What is to be made of the documents of some heads.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,6 +32,8 @@ pub(crate) enum Work {
         label: String,
         /// Heads without a sheet: serial and why.
         failed: Vec<(String, String)>,
+        /// What the heads say together, in its canonical form.
+        statistics: Option<String>,
     },
     /// The report of a batch without the sheets. The order has all there is to say: no documents come with it.
     Index {
@@ -40,6 +43,8 @@ pub(crate) enum Work {
         heads: Vec<HeadInIndex>,
         /// Heads without a sheet: serial and why.
         failed: Vec<(String, String)>,
+        /// What the heads say together, in its canonical form.
+        statistics: Option<String>,
     },
 }
 
@@ -60,26 +65,30 @@ pub(crate) fn render(order: Order, heads: Vec<Head>) -> Result<Rendered, Refusal
     let made = match (order.work, sheets.next()) {
         (Work::Sheet, Some(sheet)) => inspection_sheet(&sheet),
         (Work::Sheet, None) => return Err(Refusal::Stopped("a sheet of no head".to_owned().into())),
-        (Work::Report { label, failed }, first) => {
+        (Work::Report { label, failed, statistics }, first) => {
             let sheets = first.into_iter().chain(sheets).collect();
+            let read = statistics.as_deref().map(read_statistics).transpose()?;
             batch_report(&BatchInput {
                 batch_label: &label,
                 sheets,
                 failed,
-                statistics: None,
-                statistics_canonical: None,
+                statistics: read.as_ref(),
+                statistics_canonical: statistics.as_deref().map(str::as_bytes),
                 look: order.look,
             })
         }
-        (Work::Index { label, heads, failed }, _) => batch_index(&IndexInput {
-            batch_label: &label,
-            heads: &heads,
-            failed: &failed,
-            archive: &format!("GET /v1/batches/{label}/sheets"),
-            statistics: None,
-            statistics_canonical: None,
-            look: order.look,
-        }),
+        (Work::Index { label, heads, failed, statistics }, _) => {
+            let read = statistics.as_deref().map(read_statistics).transpose()?;
+            batch_index(&IndexInput {
+                batch_label: &label,
+                heads: &heads,
+                failed: &failed,
+                archive: &format!("GET /v1/batches/{label}/sheets"),
+                statistics: read.as_ref(),
+                statistics_canonical: statistics.as_deref().map(str::as_bytes),
+                look: order.look,
+            })
+        }
     };
     Ok(made?)
 }

@@ -76,7 +76,7 @@ async fn a_batch_of_more_heads_than_are_read_as_one_gets_an_index() -> Outcome {
 
     let request = report(&store, &claim, 3).await?;
     assert!(request.heads.is_empty(), "no documents are kept");
-    let Work::Index { label, heads, failed } = &request.order.work else { return Err("no index".into()) };
+    let Work::Index { label, heads, failed, .. } = &request.order.work else { return Err("no index".into()) };
     assert_eq!(label, &claim.owner.to_string());
     assert_eq!(heads.iter().map(|head| head.line).collect::<Vec<_>>(), [3, 6, 9]);
     assert_eq!(failed[..], [("HEAD-4".to_owned(), "too long for paper".to_owned())]);

@@ -18,6 +18,7 @@ use crate::refusal::{Cause, Refusal};
 use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work, in_index};
 use crate::renderer::{Renderers, Request};
 use crate::signing::Signers;
+use crate::together::together;
 use crate::{Nudge, WorkerOptions};
 
 /// Jobs that are looked up at once.
@@ -222,8 +223,12 @@ pub(crate) async fn report(
     }
     let look = look_of_first.unwrap_or_default();
     let label = batch.id.to_string();
-    let work =
-        if is_index { Work::Index { label, heads: indexed, failed } } else { Work::Report { label, failed } };
+    let statistics = together(store, &claim.shop, batch.id).await?;
+    let work = if is_index {
+        Work::Index { label, heads: indexed, failed, statistics }
+    } else {
+        Work::Report { label, failed, statistics }
+    };
     Ok(Request { order: Order { work, look }, heads })
 }
 

@@ -52,7 +52,9 @@ impl Default for ReferenceRules {
 }
 
 impl ReferenceRules {
-    pub(super) fn faults(&self) -> Vec<ReferenceFault> {
+    /// Every fault of the rules themselves.
+    #[must_use]
+    pub fn faults(&self) -> Vec<ReferenceFault> {
         let within = |value: f64, most: f64| value > 0.0 && value <= most;
         [
             (self.tolerance.is_none_or(|value| within(value, LARGEST)), ReferenceFault::Tolerance),

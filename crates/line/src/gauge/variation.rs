@@ -140,8 +140,14 @@ impl GaugeVariation {
     /// GRR as per cent of the tolerance. `None` with one limit that the mean of the study does not keep.
     #[must_use]
     pub fn percent_of_tolerance(&self, limits: GaugeLimits) -> Option<ToleranceShare> {
+        self.share_of_tolerance(self.grr, limits)
+    }
+
+    /// Any of the standard deviations as per cent of the tolerance, as GRR is held against it.
+    #[must_use]
+    pub fn share_of_tolerance(&self, deviation: f64, limits: GaugeLimits) -> Option<ToleranceShare> {
         if let (Some(lower), Some(upper)) = (limits.lower, limits.upper) {
-            let percent = ratio(600.0 * self.grr, upper - lower)?;
+            let percent = ratio(600.0 * deviation, upper - lower)?;
             return Some(ToleranceShare::TwoSided { percent });
         }
         let room = match (limits.lower, limits.upper) {
@@ -152,7 +158,7 @@ impl GaugeVariation {
         if room <= 0.0 {
             return None;
         }
-        Some(ToleranceShare::OneSided { percent: ratio(300.0 * self.grr, room)? })
+        Some(ToleranceShare::OneSided { percent: ratio(300.0 * deviation, room)? })
     }
 
     /// How many groups of parts the gauge can tell apart, 1.41 PV / GRR cut off (AIAG MSA 4th edition, from

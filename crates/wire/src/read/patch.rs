@@ -16,7 +16,8 @@ const READ_BY_OTHERS: [&str; 3] = ["layout", "units", "instruments"];
 
 /// What tells an element of a list from its neighbours: a placeholder there may make it the same as one of
 /// them, and a right one would be told that it stands twice.
-const TOLD_APART_BY: [&str; 7] = ["id", "cylinder", "service", "index", "characteristic", "use", "thickness"];
+const TOLD_APART_BY: [&str; 10] =
+    ["id", "cylinder", "service", "index", "characteristic", "use", "thickness", "part", "operator", "trial"];
 
 /// Faults of content in what is not touched by the faults of form.
 pub(super) fn content_faults<T: DeserializeOwned + Document>(

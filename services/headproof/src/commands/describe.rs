@@ -9,11 +9,11 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use headproof_rework::Effort;
-use headproof_wire::examples::HEADS;
+use headproof_wire::examples::{GAUGE_STUDIES, HEADS};
 use headproof_wire::{
     At, EvaluateRequest, Evaluation, Fault, JobRequest, MeasurementSet, PlanRequest, ReworkPlan, SCHEMAS,
-    SheetOptions, TargetProfile, WorksheetRequest, Workshop, evaluation_document, measurement_set,
-    plan_document, schema, target_profile, workshop,
+    SheetOptions, TargetProfile, WorksheetRequest, Workshop, evaluation_document, gauge_study_document,
+    measurement_set, plan_document, schema, target_profile, workshop,
 };
 use serde::Serialize;
 
@@ -85,6 +85,14 @@ fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
         };
         write(&out.join(format!("{name}.job-request.json")), &request)?;
         write_as_csv(out, name, request)?;
+    }
+    for shipped in GAUGE_STUDIES {
+        let (study, name) =
+            (examples::gauge_study(shipped)?, shipped.name.trim_start_matches("gauge-study-"));
+        let found =
+            gauge_study_document(&study, &At::Root).map_err(|faults| format!("{name}: {faults:?}"))?;
+        write(&out.join(format!("{name}.gauge-study.json")), &study)?;
+        write(&out.join(format!("{name}.gauge-study-result.json")), &found)?;
     }
     Ok(())
 }

@@ -159,7 +159,10 @@ mod tests {
         let look = SheetOptions { paper: Paper::Letter, language: Language::De };
         let failed = vec![("A-1".to_owned(), "why".to_owned())];
         Request {
-            order: Order { work: Work::Report { label: "June".to_owned(), failed }, look },
+            order: Order {
+                work: Work::Report { label: "June".to_owned(), failed, statistics: Some("{}".to_owned()) },
+                look,
+            },
             heads: vec![
                 Head { stored: stored(None), earlier: Some(earlier), sign_off: None },
                 Head { stored: stored(Some(plan)), earlier: None, sign_off: Some(sign_off) },
@@ -201,7 +204,8 @@ mod tests {
             digest: "e1".to_owned(),
         };
         let failed = vec![("A-1".to_owned(), "why".to_owned())];
-        let work = Work::Index { label: "June".to_owned(), heads: vec![head(1), head(7)], failed };
+        let work =
+            Work::Index { label: "June".to_owned(), heads: vec![head(1), head(7)], failed, statistics: None };
         let request = Request { order: Order { work, look: SheetOptions::default() }, heads: Vec::new() };
         let mut pipe = Vec::new();
         request.send(&mut pipe, 77).await?;
