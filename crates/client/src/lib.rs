@@ -18,6 +18,7 @@ mod pages;
 mod retry;
 mod retry_after;
 mod shop;
+mod statistics;
 mod upload;
 
 pub use batches::BatchesAsked;
@@ -29,4 +30,5 @@ pub use jobs::JobsAsked;
 pub use outgoing::{body_up_to, is_address, is_safe_address, outgoing};
 pub use pages::Page;
 pub use retry::Retries;
+pub use statistics::StatisticsAsked;
 pub use upload::{BatchFormat, Upload};

@@ -64,7 +64,8 @@ pub struct JobNote {
 }
 
 /// When in the job a set was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+// In the order they come in: an earlier stage is the lesser one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Stage {
     /// Before any work: wear limits apply.
     AsReceived,

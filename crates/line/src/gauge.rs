@@ -10,7 +10,6 @@ mod ranges;
 mod reference;
 mod reference_parts;
 mod sums;
-mod tails;
 mod variation;
 
 pub use anova::{AnovaRow, AnovaTable, Component, GaugeAnova, Pooling};

@@ -13,7 +13,6 @@ mod distribution;
 mod groups;
 mod moments;
 mod normality;
-mod special;
 mod trend;
 mod wide;
 

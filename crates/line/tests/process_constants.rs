@@ -89,7 +89,6 @@ fn moments_of_the_range_by_integration() {
     const STEP: f64 = 1.0 / 32.0;
     const REACH: usize = 8 * 32;
     const WIDEST: usize = 512;
-    // statrs gives the distribution to eleven digits only, which its summing over `w` would spoil.
     let pdf = |x: f64| libm::exp(-x * x / 2.0) / (2.0 * std::f64::consts::PI).sqrt();
     let cdf = |x: f64| libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2) / 2.0;
     let place = |k: usize| (k as f64 - REACH as f64) * STEP;

@@ -99,6 +99,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         batch_label: "Demo batch, third week: heads of the irrigation pumps",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: vec![("PUMP-0999".into(), "The sheet could not be made: 480 pages, more than 400.".into())],
+        statistics: None,
+        statistics_canonical: None,
         look: SheetOptions::default(),
     };
     std::fs::write(directory.join("batch.pdf"), batch_report(&report)?.bytes)?;

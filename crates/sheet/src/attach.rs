@@ -1,5 +1,7 @@
 //! Which documents go into a file, and what they are called there.
 
+use headproof_texts::Say;
+
 use crate::SheetInput;
 use crate::document::{Attachment, Relationship};
 
@@ -41,4 +43,15 @@ pub(crate) fn record<'a>(
             page: place.map(|(_, _, page)| page),
         },
     )
+}
+
+/// What many heads say together; the pages show it.
+pub(crate) fn statistics<'a>(canonical: &'a [u8], title: &str, say: Say) -> Attachment<'a> {
+    Attachment {
+        name: "statistics.json".to_owned(),
+        description: say.with("attached-statistics", &[("title", title.into())]),
+        relationship: Relationship::Data,
+        bytes: canonical,
+        page: None,
+    }
 }

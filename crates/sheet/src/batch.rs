@@ -1,6 +1,6 @@
-//! The report of a batch: an index, what fails most, and every sheet.
+//! The report of a batch: what its heads say together, an index, what fails most, and every sheet.
 
-use crate::attach::record;
+use crate::attach::{self, record};
 use crate::document::{Attachment, Document, Mark, write_with};
 use crate::input::paper_size;
 use crate::inspection::{Pages, identity as identity_of, lay_out};
@@ -8,9 +8,9 @@ use crate::overview::{MAX_PAGES, Overview};
 use crate::structure::Tree;
 use crate::unshown::Rendered;
 use crate::words::disposition;
-use crate::{BatchInput, HeadInIndex, SheetError, SheetInput, failures};
+use crate::{BatchInput, HeadInIndex, SheetError, SheetInput, failures, line};
 
-/// The report of a batch, as a PDF: an index of the heads with the page each begins on, the failures by
+/// The report of a batch, as a PDF: what its heads say together where that is given, an index of the heads with the page each begins on, the failures by
 /// characteristic, the heads without a sheet, then all sheets.
 ///
 /// Pages are numbered through; the outline of the document names every head. Sign-offs are left out: what is signed is
@@ -23,8 +23,13 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
     let mut sheets = Vec::with_capacity(input.sheets.len());
     let mut total = 0;
     let heads = HeadInIndex::of_sheets(&input.sheets);
-    let overview =
-        Overview { label: input.batch_label, heads: &heads, failed: &input.failed, look: input.look };
+    let overview = Overview {
+        label: input.batch_label,
+        heads: &heads,
+        failed: &input.failed,
+        statistics: input.statistics,
+        look: input.look,
+    };
     overview.check_lines()?;
     for sheet in &input.sheets {
         let pages = lay_out(&in_report(sheet, input))?;
@@ -59,7 +64,9 @@ pub fn batch_report(input: &BatchInput<'_>) -> Result<Rendered, SheetError> {
             canvases.push(canvas);
         }
     }
+    let digest = input.statistics.map(line::digest);
     let mut identity = vec![input.batch_label];
+    identity.extend(digest.as_deref());
     identity.extend(input.sheets.iter().flat_map(|sheet| identity_of(&in_report(sheet, input))));
     identity.extend(input.failed.iter().flat_map(|(serial, reason)| [serial.as_str(), reason.as_str()]));
     let document = Document {
@@ -113,13 +120,20 @@ fn attachments<'a>(input: &BatchInput<'a>, pages: impl Iterator<Item = usize>) -
     let of = |((n, sheet), page): ((usize, &SheetInput<'a>), usize)| {
         record(&in_report(sheet, input), Some((n, digits, page)))
     };
-    numbered.flat_map(of).collect()
+    let say = input.say();
+    let statistics = input.statistics.and(input.statistics_canonical);
+    let statistics = statistics.map(|canonical| attach::statistics(canonical, input.batch_label, say));
+    numbered.flat_map(of).chain(statistics).collect()
 }
 
 /// The pages before the sheets. `before` is how many there will be of them.
 fn lay_out_index(overview: &Overview<'_>, starts: &[usize], before: usize) -> Pages {
     let (mut flow, chrome) = overview.begin();
     let pages = starts.iter().map(|start| start + before);
+    if let Some(statistics) = overview.statistics {
+        line::draw(&mut flow, statistics);
+        flow.new_page();
+    }
     overview.draw_heads(&mut flow, overview.say().text("column-page"), pages);
     overview.draw_failed(&mut flow);
     failures::draw(&mut flow, overview.heads, usize::MAX);

@@ -204,6 +204,9 @@ fn applying(input: &SheetInput<'_>) -> Vec<(&'static str, String)> {
     applying.map(said).collect()
 }
 
+/// Room for what a caution is about.
+const ABOUT: f32 = 36.0;
+
 /// Draws them.
 pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
     draw_list(flow, &applying(input));
@@ -211,8 +214,12 @@ pub(crate) fn draw(flow: &mut Flow, input: &SheetInput<'_>) {
 
 /// Draws cautions: what each is about, and its text.
 pub(crate) fn draw_list(flow: &mut Flow, cautions: &[(&'static str, String)]) {
-    const ABOUT: f32 = 36.0;
     flow.heading(flow.say().text("cautions"), 12.0);
+    draw_items(flow, cautions);
+}
+
+/// Draws the same below a heading of another's.
+pub(crate) fn draw_items(flow: &mut Flow, cautions: &[(&'static str, String)]) {
     let width = flow.measure() - ABOUT;
     for (about, text) in cautions {
         let style = Style::BODY;

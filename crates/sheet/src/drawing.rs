@@ -62,7 +62,7 @@ fn row_of<'a>(port: &'a PortRows, characteristic: &str) -> Option<&'a Row> {
 }
 
 /// Draws the title of a figure; returns where what is under it begins.
-fn draw_title(canvas: &mut Canvas, (x, y): Spot, width: f32, title: &str) -> f32 {
+pub(crate) fn draw_title(canvas: &mut Canvas, (x, y): Spot, width: f32, title: &str) -> f32 {
     canvas.structure.describe(title);
     let style = TITLE.fitted(title, width, 4.0);
     canvas.text(style.face, style.size, style.ink, (x, y + TITLE.ascent()), title);
@@ -70,4 +70,4 @@ fn draw_title(canvas: &mut Canvas, (x, y): Spot, width: f32, title: &str) -> f32
 }
 
 /// What a title takes.
-const TITLE_HEIGHT: f32 = 4.4;
+pub(crate) const TITLE_HEIGHT: f32 = 4.4;

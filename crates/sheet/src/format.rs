@@ -121,7 +121,7 @@ pub(crate) fn degrees(angle: f64, say: Say) -> String {
 }
 
 /// The unit behind a code of the evaluation, which states amounts in base units only.
-fn base_unit(code: &str) -> Option<Unit> {
+pub(crate) fn base_unit(code: &str) -> Option<Unit> {
     const BASE: [Unit; 13] = [
         Unit::Millimetre,
         Unit::Degree,
@@ -172,7 +172,7 @@ pub(crate) fn is_whole_at(number: f64, places: usize) -> bool {
 }
 
 /// Would rounding make a value look as if it met a limit that it violates?
-fn is_misleading(
+pub(crate) fn is_misleading(
     measured: Option<f64>,
     lower: Option<f64>,
     upper: Option<f64>,

@@ -1,6 +1,7 @@
 //! What the pages are made from.
 
 use headproof_texts::Say;
+use headproof_wire::statistics::Statistics;
 use headproof_wire::{Evaluation, MeasurementSet, Paper, ReworkPlan, SheetOptions, SignOff, TargetProfile};
 
 use crate::HeadInIndex;
@@ -96,6 +97,10 @@ pub struct BatchInput<'a> {
     pub sheets: Vec<SheetInput<'a>>,
     /// Heads without a sheet: serial and why.
     pub failed: Vec<(String, String)>,
+    /// What the heads say together, where the report is to begin with it.
+    pub statistics: Option<&'a Statistics>,
+    /// The same in its canonical form (RFC 8785), where it is to be attached to the report.
+    pub statistics_canonical: Option<&'a [u8]>,
     /// Paper and language.
     pub look: SheetOptions,
 }
@@ -118,6 +123,23 @@ pub struct IndexInput<'a> {
     pub failed: &'a [(String, String)],
     /// Where the sheets are to be had, as `GET /v1/batches/7/sheets`.
     pub archive: &'a str,
+    /// What the heads say together, where the report is to begin with it.
+    pub statistics: Option<&'a Statistics>,
+    /// The same in its canonical form (RFC 8785), where it is to be attached to the report.
+    pub statistics_canonical: Option<&'a [u8]>,
+    /// Paper and language.
+    pub look: SheetOptions,
+}
+
+/// What many heads say together, of a time or of a filter rather than of a batch.
+#[derive(Debug, Clone, Copy)]
+pub struct StatisticsInput<'a> {
+    /// The statistics.
+    pub statistics: &'a Statistics,
+    /// The same in their canonical form (RFC 8785), to be attached to the pages.
+    pub canonical: &'a [u8],
+    /// What the pages are called.
+    pub title: &'a str,
     /// Paper and language.
     pub look: SheetOptions,
 }

@@ -28,6 +28,7 @@ mod identity;
 mod input;
 mod inspection;
 mod instruments;
+mod line;
 mod marks;
 mod observations;
 mod overview;
@@ -56,8 +57,11 @@ mod worksheet;
 pub use batch::batch_report;
 pub use batch_index::batch_index;
 pub use error::SheetError;
-pub use input::{BatchInput, EarlierInput, IndexInput, PlanInput, Record, SheetInput, SignOffInput};
+pub use input::{
+    BatchInput, EarlierInput, IndexInput, PlanInput, Record, SheetInput, SignOffInput, StatisticsInput,
+};
 pub use inspection::inspection_sheet;
+pub use line::statistics_report;
 pub use overview::HeadInIndex;
 pub use typefaces::{Typeface, TypefaceError, use_typefaces};
 pub use unshown::Rendered;

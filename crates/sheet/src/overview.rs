@@ -2,6 +2,7 @@
 //! without a sheet. Both kinds of report are built on it.
 
 use headproof_texts::Say;
+use headproof_wire::statistics::Statistics;
 use headproof_wire::{Evaluation, MeasurementSet, SheetOptions, Stage, Tally};
 use serde::{Deserialize, Serialize};
 
@@ -77,6 +78,8 @@ pub(crate) struct Overview<'a> {
     pub(crate) heads: &'a [HeadInIndex],
     /// Heads without one: serial and why.
     pub(crate) failed: &'a [(String, String)],
+    /// What they say together.
+    pub(crate) statistics: Option<&'a Statistics>,
     /// Paper and language.
     pub(crate) look: SheetOptions,
 }
@@ -108,7 +111,10 @@ impl Overview<'_> {
                 (say.text("label-contents"), heads, 40.0),
             ],
             notice: None,
-            closing: say.text("batch-closing").into(),
+            closing: match self.statistics {
+                Some(_) => say.text("line-closing").into(),
+                None => say.text("batch-closing").into(),
+            },
             say,
         };
         let measure = measure_of(size.0);

@@ -26,6 +26,8 @@ fn report(heads: &[Documents]) -> Document {
         batch_label: "Third week",
         sheets: heads.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: Vec::new(),
+        statistics: None,
+        statistics_canonical: None,
         look: SheetOptions::default(),
     };
     let file = batch_report(&input).expect("the specimens have a report").bytes;

@@ -51,6 +51,8 @@ fn report_of(heads: &[Documents], asked: SheetOptions, paper: Paper) -> Vec<u8> 
         batch_label: "Dritte Woche",
         sheets: heads.iter().map(|documents| documents.input_in(asked)).collect(),
         failed: vec![("KOPF-9".into(), "seine Messwerte waren unbrauchbar".into())],
+        statistics: None,
+        statistics_canonical: None,
         look: german(paper),
     };
     batch_report(&input).expect("the specimens have a report").bytes

@@ -243,6 +243,8 @@ fn a_head_is_counted_as_in_a_report_with_its_sheet() {
         batch_label: "Third week",
         sheets: documents.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: Vec::new(),
+        statistics: None,
+        statistics_canonical: None,
         look: english(),
     });
     let (report, index) = (report.expect("there").bytes, index(&heads, &[], english()));

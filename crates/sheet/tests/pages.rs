@@ -199,8 +199,14 @@ fn a_record_of_a_million_rows_is_refused_at_once() {
 #[test]
 fn a_batch_whose_index_alone_is_too_long_is_refused() {
     let failed = vec![("HEAD".to_owned(), "its readings could not be used".to_owned()); 1_000_000];
-    let input =
-        BatchInput { batch_label: "Third week", sheets: Vec::new(), failed, look: SheetOptions::default() };
+    let input = BatchInput {
+        batch_label: "Third week",
+        sheets: Vec::new(),
+        failed,
+        statistics: None,
+        statistics_canonical: None,
+        look: SheetOptions::default(),
+    };
     let begin = std::time::Instant::now();
     let error = batch_report(&input).unwrap_err();
     assert!(begin.elapsed().as_secs() < 5, "{:?}", begin.elapsed());
@@ -217,6 +223,8 @@ fn a_batch_names_the_page_of_every_head() {
         batch_label: "Third week",
         sheets: specimens.iter().map(|documents| documents.input(Paper::A4)).collect(),
         failed: vec![("HEAD-9".into(), "its readings could not be used".into())],
+        statistics: None,
+        statistics_canonical: None,
         look: SheetOptions { paper: Paper::Letter, ..SheetOptions::default() },
     };
     let file = batch_report(&input).unwrap().bytes;

@@ -325,6 +325,8 @@ fn a_batch_prints_the_plan_of_each_head_that_has_one() {
         batch_label: "Week with a plan",
         sheets: vec![plain.input(Paper::A4), planned.input(Paper::A4)],
         failed: Vec::new(),
+        statistics: None,
+        statistics_canonical: None,
         look: SheetOptions { paper: Paper::Letter, ..SheetOptions::default() },
     };
     let pages = pages(&batch_report(&input).unwrap().bytes);

@@ -147,7 +147,14 @@ fn a_report_leaves_sign_offs_out() {
     let (documents, record) = head();
     let report = |sheet| {
         let look = SheetOptions::default();
-        let input = BatchInput { batch_label: "Third week", sheets: vec![sheet], failed: Vec::new(), look };
+        let input = BatchInput {
+            batch_label: "Third week",
+            sheets: vec![sheet],
+            failed: Vec::new(),
+            statistics: None,
+            statistics_canonical: None,
+            look,
+        };
         batch_report(&input).expect("the specimen has a report").bytes
     };
     let plain = documents.input(Paper::A4);

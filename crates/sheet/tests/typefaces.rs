@@ -82,6 +82,8 @@ fn a_report_tells_in_its_index_and_on_the_sheet_it_is_about() {
         batch_label: "Third week",
         sheets,
         failed,
+        statistics: None,
+        statistics_canonical: None,
         look: SheetOptions::default(),
     })
     .unwrap();

@@ -4,8 +4,8 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use crate::{
-    ArtifactKind, ArtifactRecord, By, Event, Happening, Made, Once, Origin, Page, Priority, Result, ShopId,
-    Store, TaskState, TaskStatus, Who, sql,
+    ArtifactKind, ArtifactRecord, By, Event, Happening, Made, Observations, Once, Origin, Page, Priority,
+    Result, ShopId, Store, TaskState, TaskStatus, Who, sql,
 };
 
 /// One head's measurements with everything that belongs to them.
@@ -27,6 +27,8 @@ pub struct JobContent {
     pub evaluation: NewEvaluation,
     /// What is to be done about it, where that was asked for.
     pub plan: Option<Plan>,
+    /// What statistics over many heads need of it.
+    pub observations: Observations,
     /// The paper of the sheet.
     pub paper: String,
     /// The language of the sheet.

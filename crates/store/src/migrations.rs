@@ -17,12 +17,16 @@ pub(crate) fn sqlite() -> Migrator {
         (2, "plans", include_str!("../migrations/sqlite/0002_plans.sql")),
         (3, "sign-off", include_str!("../migrations/sqlite/0003_sign_off.sql")),
         (4, "many", include_str!("../migrations/sqlite/0004_many.sql")),
+        (5, "observations", include_str!("../migrations/sqlite/0005_observations.sql")),
     ])
 }
 
 /// Those of a server: the first one makes all that the embedded database had by then.
 pub(crate) fn postgres() -> Migrator {
-    migrator(&[(4, "all", include_str!("../migrations/postgres/0004_all.sql"))])
+    migrator(&[
+        (4, "all", include_str!("../migrations/postgres/0004_all.sql")),
+        (5, "observations", include_str!("../migrations/postgres/0005_observations.sql")),
+    ])
 }
 
 fn migrator(files: &[File]) -> Migrator {

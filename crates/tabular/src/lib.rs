@@ -31,6 +31,7 @@ mod metadata;
 mod records;
 mod request;
 mod rows;
+mod statistics;
 mod table;
 mod tree;
 mod words;
@@ -41,6 +42,7 @@ pub use given::Given;
 pub use heads::{Head, Heads, heads};
 pub use metadata::metadata;
 pub use rows::Rows;
+pub use statistics::{statistics_columns, statistics_table};
 pub use table::families;
 pub use write::{Written, write};
 

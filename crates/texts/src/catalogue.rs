@@ -17,8 +17,8 @@ macro_rules! files {
 }
 
 const ENGLISH: &[&str] =
-    files!("en": "changes", "drawings", "judgement", "pages", "plan", "signing", "worksheet");
-const GERMAN: &[&str] = files!("de": "changes", "characteristics", "drawings", "judgement", "pages", "plan", "signing", "worksheet");
+    files!("en": "changes", "drawings", "judgement", "line", "pages", "plan", "signing", "worksheet");
+const GERMAN: &[&str] = files!("de": "changes", "characteristics", "drawings", "judgement", "line", "pages", "plan", "signing", "worksheet");
 
 static CATALOGUES: [LazyLock<Catalogue>; 2] = [
     LazyLock::new(|| Catalogue::read(Language::English)),

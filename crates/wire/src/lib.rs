@@ -10,6 +10,7 @@ mod evaluation;
 pub mod examples;
 pub mod gauge_study;
 mod job;
+mod observations;
 mod phrase;
 mod plan;
 mod pointer;
@@ -30,8 +31,9 @@ mod workshop;
 pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
 pub use batch::{Batch, BatchLine, BatchProgress, LineOutcome};
 pub use convert::{
-    default_workshop, earlier_faults, evaluation_document, gauge_study_document, measurement_set,
-    plan_document, set_document, sign_off_faults, target_profile, worksheet_faults, workshop,
+    Gathered, default_workshop, earlier_faults, evaluation_document, gauge_study_document, measurement_set,
+    plan_document, set_document, sign_off_faults, statistics_document, target_profile, worksheet_faults,
+    workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
@@ -40,6 +42,7 @@ pub use job::{
     Characteristic, EvaluateRequest, FileBytes, Job, JobRequest, Language, Links, Paper, PlanRequest,
     Priority, SheetOptions, StoredProfile, TaskState, WorksheetRequest,
 };
+pub use observations::{ObservationsError, read_observations, write_observations};
 pub use phrase::{Phrase, PhraseValue};
 pub use plan::{
     BeyondPlan, FeedEffect, FeedMoves, FittedShims, MeasureAgain, NewPart, PlanBound, PlanConflict, PlanCut,

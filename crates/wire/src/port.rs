@@ -16,6 +16,17 @@ pub enum Service {
     Exhaust,
 }
 
+impl Service {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Intake => "intake",
+            Self::Exhaust => "exhaust",
+        }
+    }
+}
+
 /// What a look at a part gave.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]

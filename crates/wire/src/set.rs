@@ -131,6 +131,18 @@ pub enum Stage {
     Final,
 }
 
+impl Stage {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::AsReceived => "as-received",
+            Self::AfterRework => "after-rework",
+            Self::Final => "final",
+        }
+    }
+}
+
 /// What kind of head.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]

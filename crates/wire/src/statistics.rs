@@ -172,7 +172,7 @@ pub struct CharacteristicStatistics {
     pub min: Option<f64>,
     /// The greatest.
     pub max: Option<f64>,
-    /// Their histogram.
+    /// Their histogram; absent where all are equal.
     pub histogram: Option<Histogram>,
     /// Whether they could come from a normal distribution.
     pub normality: Normality,

@@ -2,10 +2,12 @@
 
 use headproof_head as head;
 use headproof_judge::JudgeBy;
-use headproof_store::{self as store, JobContent, NewEvaluation, Plan, ShopId};
+use headproof_line::ObservedHead;
+use headproof_store::{self as store, JobContent, NewEvaluation, Observations, Plan, ShopId};
 use headproof_wire::{
     At, Evaluation, Fault, JobRequest, MeasurementSet, Priority, ProfileSelector, ReworkPlan, Tally,
     TargetProfile, Units, Workshop, evaluation_document, measurement_set, read, target_profile,
+    write_observations,
 };
 use tracing::{Instrument, info_span};
 use uuid::Uuid;
@@ -86,6 +88,19 @@ impl Case {
         evaluation_document(&judge_by(&self.set, &self.profile), &self.set, &self.profile)
     }
 
+    /// Judges the head; also what statistics need of it.
+    fn judge_and_observe(&self) -> Result<(Evaluation, Observations), ApiError> {
+        let Self { set, profile, .. } = self;
+        let judged = headproof_judge::evaluate(set, profile);
+        let document = write_observations(&ObservedHead::of(set, profile, &judged));
+        let observations = Observations {
+            measured_at: set.job.measured_at,
+            profile: profile.id.clone(),
+            document: document.map_err(|error| ApiError::internal(&error))?,
+        };
+        Ok((evaluation_document(&judged, set, profile), observations))
+    }
+
     /// A plan to be made with the means of the request, or with these where it names none.
     pub(crate) fn task(self, usual: head::Workshop) -> Task {
         let Self { set, profile, workshop, means, units } = self;
@@ -118,7 +133,7 @@ pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged,
     let set = canonical(&request.measurement_set)?;
     let profile = canonical(profile)?;
     let bound_to = (headproof_seal::digest(&set), headproof_seal::digest(&profile));
-    let evaluation = info_span!("judge").in_scope(|| case.judge(headproof_judge::evaluate));
+    let (evaluation, observations) = info_span!("judge").in_scope(|| case.judge_and_observe())?;
     let tally = evaluation.tally;
     let content = JobContent {
         head_reference: request.measurement_set.head.serial.clone(),
@@ -129,6 +144,7 @@ pub(crate) fn judged(request: &JobRequest, profile: &Resolved) -> Result<Judged,
         profile,
         evaluation: sealed_evaluation(evaluation, &bound_to)?,
         plan: None,
+        observations,
         paper: word(&request.sheet.paper)?,
         locale: word(&request.sheet.language)?,
     };

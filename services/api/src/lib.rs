@@ -24,6 +24,7 @@ mod server;
 mod shed;
 mod signing;
 mod state;
+mod survey;
 mod tagged;
 mod tidy;
 mod trace;

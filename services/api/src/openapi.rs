@@ -13,7 +13,7 @@ use self::common::say_what_is_common;
 use crate::judging::understood;
 use crate::routes::{
     audit, batches, documents, evaluate, gauge_studies, health, jobs, keys, people, plan, profiles,
-    sign_offs, verify, webhooks, worksheet,
+    sign_offs, statistics, verify, webhooks, worksheet,
 };
 
 #[derive(OpenApi)]
@@ -71,6 +71,7 @@ use crate::routes::{
         webhooks::deliveries,
         webhooks::again,
         webhooks::one_again,
+        statistics::statistics,
         audit::export,
         documents::openapi,
         documents::list_schemas,

@@ -12,6 +12,7 @@ pub(crate) mod people;
 pub(crate) mod plan;
 pub(crate) mod profiles;
 pub(crate) mod sign_offs;
+pub(crate) mod statistics;
 pub(crate) mod verify;
 pub(crate) mod webhooks;
 pub(crate) mod worksheet;
@@ -109,6 +110,7 @@ pub(crate) fn configure(config: &mut ServiceConfig) {
         .service(read("/v1/webhooks/{id}/deliveries", get().to(webhooks::deliveries)))
         .service(write("/v1/webhooks/{id}/deliveries/again", web::post().to(webhooks::again)))
         .service(write("/v1/webhooks/{id}/deliveries/{message}/again", web::post().to(webhooks::one_again)))
+        .service(read("/v1/statistics", get().to(statistics::statistics)))
         .service(read("/v1/audit", get().to(audit::export)))
         .service(read("/v1/schemas", get().to(documents::list_schemas)))
         .service(read("/v1/characteristics", get().to(documents::characteristics)))

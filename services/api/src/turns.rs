@@ -12,6 +12,9 @@ use crate::{ApiError, ProblemKind};
 pub(crate) static AT_ONCE: LazyLock<usize> =
     LazyLock::new(|| std::thread::available_parallelism().map_or(1, usize::from));
 
+/// The longest wait for a turn.
+const LONGEST_WAIT: Duration = Duration::from_secs(30);
+
 /// The turns of those who ask for things of one kind.
 pub(crate) struct Turns {
     places: LazyLock<Arc<Semaphore>>,
@@ -24,6 +27,14 @@ impl Turns {
         Self { places: LazyLock::new(|| Arc::new(Semaphore::new(*AT_ONCE))), things }
     }
 
+    /// A turn for work that is done elsewhere; it is given back when it is dropped.
+    ///
+    /// # Errors
+    /// [`ProblemKind::Unavailable`] when it does not come soon enough.
+    pub(crate) async fn take(&self) -> Result<OwnedSemaphorePermit, ApiError> {
+        turn(&self.places, LONGEST_WAIT, self.things).await
+    }
+
     /// Does the work on a thread of its own, when its turn has come.
     ///
     /// # Errors
@@ -32,8 +43,7 @@ impl Turns {
         &self,
         work: impl FnOnce() -> T + Send + 'static,
     ) -> Result<T, ApiError> {
-        const LONGEST_WAIT: Duration = Duration::from_secs(30);
-        let turn = turn(&self.places, LONGEST_WAIT, self.things).await?;
+        let turn = self.take().await?;
         let span = tracing::Span::current();
         let made = tokio::task::spawn_blocking(move || {
             // Given back when the work is done, also when nobody waits for it any more.

@@ -143,6 +143,7 @@ enum Command {
     Wait(remote::Wait),
     Fetch(remote::Fetch),
     Batch(remote::Batch),
+    Statistics(Box<remote::Statistics>),
     /// Make, list and revoke keys, at the machine itself
     #[command(subcommand)]
     Key(KeyCommand),
@@ -233,6 +234,7 @@ pub(crate) fn run() -> Result<ExitCode, Box<dyn Error>> {
         Command::Wait(command) => command.run(),
         Command::Fetch(command) => command.run(),
         Command::Batch(command) => command.run(),
+        Command::Statistics(command) => command.run(),
         Command::Key(command) => command.run(&Config::load(cli.config)?),
         Command::Backup { out } => backup::run(&Config::load(cli.config)?, &out),
         Command::Certificate(command) => command.run(&Config::load(cli.config)?),

@@ -22,6 +22,7 @@ mod progress;
 mod renderer;
 pub(crate) mod serve;
 pub(crate) mod service;
+pub(crate) mod statistics;
 pub(crate) mod submit;
 pub(crate) mod verify;
 pub(crate) mod wait;

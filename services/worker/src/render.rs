@@ -62,13 +62,22 @@ pub(crate) fn render(order: Order, heads: Vec<Head>) -> Result<Rendered, Refusal
         (Work::Sheet, None) => return Err(Refusal::Stopped("a sheet of no head".to_owned().into())),
         (Work::Report { label, failed }, first) => {
             let sheets = first.into_iter().chain(sheets).collect();
-            batch_report(&BatchInput { batch_label: &label, sheets, failed, look: order.look })
+            batch_report(&BatchInput {
+                batch_label: &label,
+                sheets,
+                failed,
+                statistics: None,
+                statistics_canonical: None,
+                look: order.look,
+            })
         }
         (Work::Index { label, heads, failed }, _) => batch_index(&IndexInput {
             batch_label: &label,
             heads: &heads,
             failed: &failed,
             archive: &format!("GET /v1/batches/{label}/sheets"),
+            statistics: None,
+            statistics_canonical: None,
             look: order.look,
         }),
     };

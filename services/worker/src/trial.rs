@@ -6,9 +6,12 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use headproof_seal::{Secret, canonical, digest};
-use headproof_store::{ArtifactKind, JobContent, NewEvaluation, NewJob, Options, ShopId, Store, TaskState};
+use headproof_store::{
+    ArtifactKind, JobContent, NewEvaluation, NewJob, Observations, Options, ShopId, Store, TaskState,
+};
 use headproof_store::{JobRecord, Origin, Plan, Priority, TaskStatus, Who};
 use headproof_wire::{At, evaluation_document, examples, measurement_set, read, target_profile};
+use time::OffsetDateTime;
 use tokio::sync::watch;
 
 use crate::renderer::Renderers;
@@ -77,6 +80,11 @@ pub(crate) fn demo_head(place: usize) -> Result<JobContent, Box<dyn Error>> {
             disposition: evaluation.disposition.into_owned(),
         },
         plan: None,
+        observations: Observations {
+            measured_at: OffsetDateTime::UNIX_EPOCH,
+            profile: "profile".to_owned(),
+            document: b"observations".to_vec(),
+        },
         paper: "a4".to_owned(),
         locale: "en".to_owned(),
     })

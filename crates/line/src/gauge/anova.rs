@@ -6,8 +6,8 @@
 
 use super::crossed::CrossedStudy;
 use super::sums::{finite, ratio};
-use super::tails::{chi_square_within, f_above};
 use super::variation::{GaugeInterval, GaugeVariation};
+use crate::special::{chi_square_within, f_upper_tail};
 
 /// When the interaction of part and operator is counted as error.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,7 +107,7 @@ pub struct GaugeAnova {
 fn row(ss: f64, df: usize, below: Option<&AnovaRow>) -> AnovaRow {
     let ms = ss / df as f64;
     let f = below.and_then(|below| ratio(ms, below.ms));
-    let p = f.zip(below).map(|(f, below)| f_above(f, df as f64, f64::from(below.df)));
+    let p = f.zip(below).map(|(f, below)| f_upper_tail(f, df as f64, f64::from(below.df)));
     AnovaRow { ss, df: df as u32, ms, f, p }
 }
 

@@ -2,8 +2,8 @@
 
 use super::crossed::CrossedStudy;
 use super::sums::{clean, mean, range};
-use super::tails::{normal_below, normal_density};
 use super::variation::GaugeVariation;
+use crate::special::{normal_cdf, normal_density};
 
 /// Which divisor a mean range is turned into a standard deviation with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -24,18 +24,18 @@ pub enum DivisorRule {
 fn range_moments(size: usize) -> (f64, f64) {
     const WIDEST: f64 = 14.0;
     const STEP: f64 = 0.125;
-    let power = size as i32 - 1;
+    let power = size as f64 - 1.0;
     let grid: Vec<_> = (-72..=72)
         .map(|i| {
             let x = f64::from(i) * STEP;
-            (x, normal_below(x), normal_density(x) * STEP * size as f64)
+            (x, normal_cdf(x), normal_density(x) * STEP * size as f64)
         })
         .collect();
     let (mut first, mut second) = (0.0, 0.0);
     for (node, weight) in gauss_legendre(64) {
         let w = WIDEST / 2.0 * (node + 1.0);
         let below: f64 =
-            grid.iter().map(|(x, at, density)| density * (normal_below(x + w) - at).powi(power)).sum();
+            grid.iter().map(|(x, at, density)| density * libm::pow(normal_cdf(x + w) - at, power)).sum();
         let above = (1.0 - below) * weight * WIDEST / 2.0;
         first += above;
         second += 2.0 * w * above;

@@ -7,8 +7,8 @@ use super::reference_parts::{
     ReferenceCapability, ReferenceFault, ReferenceRules, ReferenceUncertainty, SignificanceOfBias,
 };
 use super::sums::{LARGEST, clean, finite, grain, mean, ratio, usable};
-use super::tails::{chi_square_within, t_beyond, t_within};
 use super::variation::GaugeInterval;
+use crate::special::{chi_square_within, t_two_sided, t_within};
 
 /// Readings of one reference.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,7 +94,7 @@ impl ReferenceStudy {
         let standard_error = s / count.sqrt();
         let significance = match ratio(bias, standard_error) {
             Some(t) => {
-                let p = t_beyond(t, df);
+                let p = t_two_sided(t, df);
                 SignificanceOfBias::Tested { t, p, significant: p < 1.0 - rules.confidence }
             }
             None if bias == 0.0 => SignificanceOfBias::None,

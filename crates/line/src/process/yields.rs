@@ -1,8 +1,6 @@
 //! How many heads go through at once, and how well that share is known.
 
-use std::f64::consts::SQRT_2;
-
-use statrs::function::erf::erfc_inv;
+use crate::special::normal_quantile;
 
 /// What became of the heads of a line. Parts of several workers merge in any order to the same counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash)]
@@ -54,7 +52,7 @@ pub fn wilson(count: u64, of: u64, confidence: f64) -> Option<Proportion> {
         return None;
     }
     let (n, share) = (of as f64, count as f64 / of as f64);
-    let z = SQRT_2 * erfc_inv(1.0 - confidence);
+    let z = -normal_quantile(0.5 * (1.0 - confidence));
     let rest = (of - count) as f64 / n;
     let scale = 1.0 + z * z / n;
     let middle = (share + z * z / (2.0 * n)) / scale;

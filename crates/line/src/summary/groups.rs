@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::moments::{Moments, SumOverflow};
-use super::special::f_upper_tail;
 use super::wide::Wide;
+use crate::special::f_upper_tail;
 
 /// The most codes that are kept apart.
 pub const MOST_GROUPS: usize = 100;

@@ -1,7 +1,7 @@
 //! Could the values come from a normal distribution?
 
 use super::distribution::Distribution;
-use super::special::ln_normal_cdf;
+use crate::special::ln_normal_cdf;
 
 /// Why a test says nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,8 +1,8 @@
 //! Do the values drift?
 
 use super::moments::{Moments, SumOverflow};
-use super::special::t_two_sided;
 use super::wide::Wide;
+use crate::special::t_two_sided;
 
 /// Sums of values over a whole number: their order, or a time in seconds. One pass, exact.
 ///

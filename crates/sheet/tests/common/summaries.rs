@@ -49,5 +49,13 @@ pub(crate) fn index_of<'a>(
     failed: &'a [(String, String)],
     look: SheetOptions,
 ) -> IndexInput<'a> {
-    IndexInput { batch_label: "019ac0de-0000-7000-8000-000000000417", heads, failed, archive: ARCHIVE, look }
+    IndexInput {
+        batch_label: "019ac0de-0000-7000-8000-000000000417",
+        heads,
+        failed,
+        archive: ARCHIVE,
+        statistics: None,
+        statistics_canonical: None,
+        look,
+    }
 }

@@ -92,6 +92,7 @@ pub(crate) async fn insert(
             .execute(db)
             .await?;
     }
+    super::observations::insert(db, shop, job, batch, &content.observations).await?;
     super::queue::insert(db, submission, ArtifactKind::Sheet, job, batch).await?;
     Ok(job)
 }

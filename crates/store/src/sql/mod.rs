@@ -8,6 +8,7 @@ pub(crate) mod deliveries;
 pub(crate) mod disposals;
 pub(crate) mod jobs;
 pub(crate) mod keys;
+pub(crate) mod observations;
 pub(crate) mod people;
 pub(crate) mod profiles;
 pub(crate) mod queue;

@@ -14,8 +14,8 @@ use std::{
 
 use headproof_store::{
     Artifacts, BatchRecord, Bucket, By, Claim, Clock, JobContent, JobRecord, Line, LineContent, Location,
-    Made, NewBatch, NewEvaluation, NewJob, Once, Options, Origin, Page, Priority, Records, Server, ShopId,
-    Store, Who,
+    Made, NewBatch, NewEvaluation, NewJob, Observations, Once, Options, Origin, Page, Priority, Records,
+    Server, ShopId, Store, Who,
 };
 use object_store::{ClientOptions, ObjectStore, ObjectStoreExt, aws::AmazonS3, path::Path as Name};
 use sqlx::{AssertSqlSafe, ConnectOptions, Connection, Executor, PgConnection, postgres::PgConnectOptions};
@@ -280,6 +280,11 @@ pub(crate) fn content(head: &str) -> JobContent {
             disposition: "rework".to_owned(),
         },
         plan: None,
+        observations: Observations {
+            measured_at: OffsetDateTime::UNIX_EPOCH,
+            profile: "profile".to_owned(),
+            document: b"observations".to_vec(),
+        },
         paper: "a4".to_owned(),
         locale: "en".to_owned(),
     }

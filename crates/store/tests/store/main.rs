@@ -34,6 +34,7 @@ mod disposal;
 mod jobs;
 mod keys;
 mod lists;
+mod observations;
 mod open;
 mod postgres;
 mod profiles;

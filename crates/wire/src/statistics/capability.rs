@@ -62,6 +62,18 @@ pub enum CapabilityMethod {
     EmpiricalPercentiles,
 }
 
+impl CapabilityMethod {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::LogNormalPercentiles => "log-normal-percentiles",
+            Self::EmpiricalPercentiles => "empirical-percentiles",
+        }
+    }
+}
+
 /// How limits of confidence were found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]

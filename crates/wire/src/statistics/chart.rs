@@ -39,6 +39,18 @@ pub enum ChartKind {
     IndividualsMovingRange,
 }
 
+impl ChartKind {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::MeanRange => "mean-range",
+            Self::MeanDeviation => "mean-deviation",
+            Self::IndividualsMovingRange => "individuals-moving-range",
+        }
+    }
+}
+
 /// How the standard deviation within groups was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -109,6 +121,18 @@ pub enum RuleSet {
     WesternElectric,
     /// The eight tests of Nelson (1984), as the ISO standards of Shewhart charts have them.
     Nelson,
+}
+
+impl RuleSet {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::ThreeSigma => "three-sigma",
+            Self::WesternElectric => "western-electric",
+            Self::Nelson => "nelson",
+        }
+    }
 }
 
 /// A run rule.

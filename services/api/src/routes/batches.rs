@@ -206,6 +206,6 @@ pub(crate) async fn cancel(
     Ok(HttpResponse::Ok().json(present::batch(&record)?))
 }
 
-async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<BatchRecord, ApiError> {
+pub(super) async fn find(state: &ApiState, shop: &ShopId, id: Uuid) -> Result<BatchRecord, ApiError> {
     state.store.batch(shop, id).await?.ok_or_else(|| ApiError::new(ProblemKind::NotFound))
 }

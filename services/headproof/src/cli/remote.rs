@@ -6,11 +6,14 @@ use std::process::ExitCode;
 use std::time::Duration;
 
 use clap::Args;
-use headproof_client::{BatchFormat, IdempotencyKey};
+use headproof_client::{BatchFormat, IdempotencyKey, StatisticsAsked};
+use headproof_wire::Stage;
+use headproof_wire::statistics::{RuleSet, Selection};
+use serde::de::{DeserializeOwned, IntoDeserializer};
 use uuid::Uuid;
 
 use crate::commands::service::Place;
-use crate::commands::{batch, fetch, submit, wait};
+use crate::commands::{batch, fetch, statistics, submit, wait};
 
 /// Which service, and as whom.
 #[derive(Debug, Args)]
@@ -120,6 +123,64 @@ pub(super) struct Batch {
     at: At,
 }
 
+/// Say what many heads of a service say together: capability, charts, what fails most
+#[derive(Debug, Args)]
+pub(super) struct Statistics {
+    /// Those of this batch
+    #[arg(long, value_name = "ID")]
+    batch: Option<Uuid>,
+    /// Those measured at this time or later (RFC 3339)
+    #[arg(long, value_name = "TIME")]
+    from: Option<String>,
+    /// Those measured before this time
+    #[arg(long, value_name = "TIME")]
+    to: Option<String>,
+    /// as-received, after-rework or final
+    #[arg(long, value_parser = word::<Stage>)]
+    stage: Option<Stage>,
+    /// Those held against the profile of this id
+    #[arg(long, value_name = "ID")]
+    profile: Option<String>,
+    /// Those of this bench
+    #[arg(long, value_name = "CODE")]
+    bench: Option<String>,
+    /// Those of this cutter
+    #[arg(long, value_name = "CODE")]
+    cutter: Option<String>,
+    /// Those of this operator
+    #[arg(long, value_name = "CODE")]
+    operator: Option<String>,
+    /// One characteristic only
+    #[arg(long, value_name = "NAME")]
+    characteristic: Option<String>,
+    /// Level of confidence
+    #[arg(long, value_name = "LEVEL")]
+    confidence: Option<f64>,
+    /// three-sigma, western-electric or nelson
+    #[arg(long, value_parser = word::<RuleSet>)]
+    rules: Option<RuleSet>,
+    /// The most points of a chart
+    #[arg(long, value_name = "COUNT")]
+    points: Option<u16>,
+    /// Print the whole document (JSON)
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// Print the table (CSV)
+    #[arg(long)]
+    csv: bool,
+    /// Where to write it, else to standard output
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    #[command(flatten)]
+    at: At,
+}
+
+/// One of a few words that documents know.
+fn word<T: DeserializeOwned>(text: &str) -> Result<T, String> {
+    let known: Result<T, serde::de::value::Error> = T::deserialize(text.into_deserializer());
+    known.map_err(|error| error.to_string())
+}
+
 impl Submit {
     pub(super) fn run(self) -> Result<ExitCode, Box<dyn Error>> {
         let patience = self.wait.then(|| self.waiting.patience());
@@ -149,5 +210,29 @@ impl Batch {
             key: self.idempotency_key.unwrap_or_default(),
         };
         batch::run(&self.at.place(), posted, patience, self.out.as_deref())
+    }
+}
+
+impl Statistics {
+    pub(super) fn run(self) -> Result<ExitCode, Box<dyn Error>> {
+        let form = match (self.json, self.csv) {
+            (true, _) => statistics::Form::Json,
+            (_, true) => statistics::Form::Csv,
+            _ => statistics::Form::Text,
+        };
+        let of = Selection {
+            batch: self.batch,
+            from: self.from,
+            to: self.to,
+            stage: self.stage,
+            profile: self.profile,
+            bench: self.bench,
+            cutter: self.cutter,
+            operator: self.operator,
+            characteristic: self.characteristic,
+        };
+        let asked =
+            StatisticsAsked { of, confidence: self.confidence, rules: self.rules, points: self.points };
+        statistics::run(&self.at.place(), &asked, form, self.out.as_deref())
     }
 }

@@ -1,6 +1,6 @@
 //! Limits of confidence of capability indices.
 
-use super::super::special::{chi_square_quantile, noncentrality, normal_quantile};
+use crate::special::{chi_square_quantile, noncentrality, normal_quantile};
 
 /// Where the limits of an interval come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,4 +1,4 @@
-//! Probabilities and quantiles of the distributions the tests and confidence limits need.
+//! Probabilities and quantiles of the distributions that tests, confidence limits and studies need.
 //!
 //! Written here and not taken from a crate, because they have to give the same bits on every machine
 //! (logarithms and exponentials of `libm` only) and to keep their digits with millions of degrees of freedom:
@@ -11,10 +11,10 @@ mod chi_square;
 mod noncentral;
 mod normal;
 
-pub(super) use beta::{f_upper_tail, t_two_sided};
-pub(super) use chi_square::chi_square_quantile;
-pub(super) use noncentral::noncentrality;
-pub(super) use normal::{ln_normal_cdf, normal_cdf, normal_quantile};
+pub(crate) use beta::{f_upper_tail, t_two_sided, t_within};
+pub(crate) use chi_square::{chi_square_quantile, chi_square_within};
+pub(crate) use noncentral::noncentrality;
+pub(crate) use normal::{ln_normal_cdf, normal_cdf, normal_density, normal_quantile};
 
 /// ln(2π)/2.
 const HALF_LN_TAU: f64 = 0.918_938_533_204_672_7;
@@ -45,6 +45,37 @@ fn deviance(x: f64, m: f64) -> f64 {
         sum = next;
     }
     sum
+}
+
+/// More steps than any continued fraction here takes (some ten times the root of the degrees of freedom).
+const MOST_TERMS: u32 = 100_000;
+
+/// A continued fraction on its way, by Lentz's method.
+struct Lentz {
+    c: f64,
+    d: f64,
+    value: f64,
+}
+
+impl Lentz {
+    /// Begins with the first denominator.
+    fn new(first: f64) -> Self {
+        let first = off_nought(first);
+        Self { c: first, d: 0.0, value: first }
+    }
+
+    /// Takes in one more numerator and denominator. True when that changed nothing any more.
+    fn step(&mut self, numerator: f64, denominator: f64) -> bool {
+        self.d = 1.0 / off_nought(denominator + numerator * self.d);
+        self.c = off_nought(denominator + numerator / self.c);
+        let factor = self.c * self.d;
+        self.value *= factor;
+        (factor - 1.0).abs() <= f64::EPSILON
+    }
+}
+
+fn off_nought(v: f64) -> f64 {
+    if v.abs() < 1e-300 { 1e-300 } else { v }
 }
 
 #[cfg(test)]

@@ -9,6 +9,11 @@ pub(crate) fn normal_cdf(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)
 }
 
+/// φ(x), the density of a standard normal variable.
+pub(crate) fn normal_density(x: f64) -> f64 {
+    libm::exp(-0.5 * x * x - HALF_LN_TAU)
+}
+
 /// ln Φ(x), also where Φ(x) is less than the least double.
 ///
 /// Source: below −20 the asymptotic series of Mills' ratio (Abramowitz and Stegun 26.2.12, from memory), of
@@ -41,7 +46,13 @@ pub(crate) fn normal_quantile(probability: f64) -> f64 {
     let denominator = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
     let mut x = numerator / denominator - t;
     for _ in 0..3 {
-        let newton = (normal_cdf(x) - tail) / libm::exp(-0.5 * x * x - HALF_LN_TAU);
+        // Near the middle from there, or the digits of a small x would be lost.
+        let excess = if tail > 0.25 {
+            0.5 * libm::erf(x * FRAC_1_SQRT_2) + (0.5 - tail)
+        } else {
+            normal_cdf(x) - tail
+        };
+        let newton = excess / normal_density(x);
         x -= newton / (1.0 + 0.5 * x * newton);
     }
     if probability < 0.5 { x } else { -x }

@@ -1,6 +1,6 @@
 //! Quantiles of the chi-square distribution.
 
-use super::{HALF_LN_TAU, deviance, normal_quantile, stirling_error};
+use super::{HALF_LN_TAU, Lentz, MOST_TERMS, deviance, normal_quantile, stirling_error};
 
 /// xᵃ e⁻ˣ / Γ(a + 1).
 fn poisson(a: f64, x: f64) -> f64 {
@@ -23,23 +23,14 @@ fn gamma_tails(a: f64, x: f64) -> (f64, f64) {
         let lower = (poisson(a, x) * sum).min(1.0);
         return (lower, 1.0 - lower);
     }
-    let mut b = x + 1.0 - a;
-    let mut c = f64::MAX;
-    let mut d = 1.0 / b;
-    let mut fraction = d;
-    for i in 1..100_000 {
+    let mut fraction = Lentz::new(x + 1.0 - a);
+    for i in 1..MOST_TERMS {
         let i = f64::from(i);
-        let an = -i * (i - a);
-        b += 2.0;
-        d = 1.0 / (an * d + b);
-        c = b + an / c;
-        let factor = d * c;
-        fraction *= factor;
-        if (factor - 1.0).abs() < 1e-16 {
+        if fraction.step(-i * (i - a), x + 1.0 - a + 2.0 * i) {
             break;
         }
     }
-    let upper = (poisson(a, x) * a * fraction).min(1.0);
+    let upper = (poisson(a, x) * a / fraction.value).min(1.0);
     (1.0 - upper, upper)
 }
 
@@ -82,4 +73,10 @@ pub(crate) fn chi_square_quantile(probability: f64, degrees: f64) -> f64 {
         }
     }
     2.0 * x
+}
+
+/// The two chi-squares that leave half of what `confidence` lacks below and above them.
+pub(crate) fn chi_square_within(confidence: f64, degrees: f64) -> (f64, f64) {
+    let tail = 0.5 * (1.0 - confidence);
+    (chi_square_quantile(tail, degrees), chi_square_quantile(1.0 - tail, degrees))
 }

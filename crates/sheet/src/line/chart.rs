@@ -1,0 +1,261 @@
+//! A control chart: location above spread, over the same heads.
+
+use headproof_line::{c4, d2};
+use headproof_texts::Say;
+use headproof_wire::statistics::{ChartKind, ChartPoint, ControlChart, Track};
+
+use super::amounts::Amounts;
+use super::axis::Axis;
+use super::plot::{BELOW, BESIDE, Frame};
+use super::signs::{self, Sign};
+use super::words::track_of;
+use crate::canvas::{Canvas, Ink, Pen};
+use crate::drawing::{Spot, TITLE_HEIGHT, draw_title};
+use crate::structure::Tag;
+
+/// More points than this would run into one another: the last of them are drawn.
+pub(super) const MOST: usize = 100;
+/// The share of the height that the chart of location has.
+const LOCATION: f32 = 0.6;
+
+const CENTRE: Pen = Pen::new(Ink::Black, 0.35);
+const LIMIT: Pen = Pen::new(Ink::Black, 0.7).dashed(2.6, 1.6);
+const TRACE: Pen = Pen::new(Ink::Black, 0.45);
+
+/// Draws it into a box.
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    (x, y): Spot,
+    (width, height): (f32, f32),
+    chart: &ControlChart,
+    amounts: &Amounts,
+    say: Say,
+) {
+    canvas.structure.open(Tag::Figure);
+    let plots = height - 2.0 * TITLE_HEIGHT - BELOW - 1.0;
+    let places = Places::of(chart);
+    let (location, spread) = (last(&chart.location), last(&chart.spread));
+    let mut top = y;
+    for (track, points, share) in
+        [(Track::Location, location, LOCATION), (Track::Spread, spread, 1.0 - LOCATION)]
+    {
+        let name = track_of(chart.kind, track, say);
+        let title =
+            if amounts.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", amounts.unit) };
+        top = draw_title(canvas, (x, top), width, &title);
+        let frame = Frame { corner: (x + BESIDE, top), size: (width - BESIDE, plots * share) };
+        draw_track(canvas, frame, (chart, track, points), &places, amounts, say);
+        top = frame.bottom() + 1.0;
+        if track == Track::Spread {
+            frame.draw_below(canvas, &places.axis(), say);
+        }
+    }
+    canvas.structure.close();
+}
+
+/// The points that are drawn.
+fn last(points: &[ChartPoint]) -> &[ChartPoint] {
+    &points[points.len().saturating_sub(MOST)..]
+}
+
+/// How many heads are drawn.
+pub(super) fn drawn(chart: &ControlChart) -> usize {
+    last(&chart.location).len()
+}
+
+/// The places of the heads across both charts.
+struct Places {
+    first: u64,
+    last: u64,
+}
+
+impl Places {
+    fn of(chart: &ControlChart) -> Self {
+        let points = || last(&chart.location).iter().chain(last(&chart.spread));
+        // The chart of location says from where on: moving ranges are one fewer.
+        let first = last(&chart.location).first().map(|point| point.place);
+        Self {
+            first: first.or_else(|| points().map(|point| point.place).min()).unwrap_or(1),
+            last: points().map(|point| point.place).max().unwrap_or(1),
+        }
+    }
+
+    fn axis(&self) -> Axis {
+        let span = (self.last.saturating_sub(self.first) + 1) as usize;
+        Axis::between(self.first as f64 - 0.5, self.last as f64 + 0.5, span.min(8))
+    }
+}
+
+/// The centre line at a point of the chart of spread: what is expected of so many values there.
+fn expected(chart: &ControlChart, n: u16) -> Option<f64> {
+    let times = match chart.kind {
+        ChartKind::MeanRange => d2(n),
+        ChartKind::MeanDeviation => c4(n),
+        ChartKind::IndividualsMovingRange => d2(2),
+    };
+    times.map(|times| times * chart.sigma)
+}
+
+fn draw_track(
+    canvas: &mut Canvas,
+    frame: Frame,
+    (chart, track, points): (&ControlChart, Track, &[ChartPoint]),
+    places: &Places,
+    amounts: &Amounts,
+    say: Say,
+) {
+    let centre = |point: &ChartPoint| match track {
+        Track::Location => Some(chart.centre),
+        Track::Spread => expected(chart, point.n),
+    };
+    let all = points.iter().flat_map(|point| [point.value, point.lower, point.upper]);
+    let all = all.chain(points.iter().filter_map(centre));
+    let most = if track == Track::Location { 6 } else { 4 };
+    let Some(up) = Axis::over(all, most, 0.06) else { return };
+    let across = places.axis();
+    let shown: Vec<&ChartPoint> = points.iter().filter(|point| point.place >= places.first).collect();
+    let steps = |amount: &dyn Fn(&ChartPoint) -> Option<f64>| steps(&shown, amount, frame, &across, &up);
+    for line in steps(&centre) {
+        canvas.line(CENTRE, &line);
+    }
+    for line in [steps(&|point| Some(point.lower)), steps(&|point| Some(point.upper))].into_iter().flatten() {
+        canvas.line(LIMIT, &line);
+    }
+    let spots: Vec<Spot> = shown
+        .iter()
+        .map(|point| (frame.x(across.place(point.place as f64)), frame.y(up.place(point.value))))
+        .collect();
+    if spots.len() > 1 {
+        canvas.line(TRACE, &spots);
+    }
+    let mut marked: Vec<(Sign, Spot)> =
+        shown.iter().map(|point| sign(chart, track, point.place)).zip(spots).collect();
+    // What matters most lies on top.
+    marked.sort_by_key(|(sign, _)| *sign);
+    for (sign, spot) in marked {
+        signs::draw(canvas, sign, spot);
+    }
+    frame.draw_left(canvas, &up, say);
+    if let Some(point) = shown.last() {
+        let centre = centre(point).map_or_else(|| "–".to_owned(), |centre| amounts.mean(centre));
+        canvas.structure.describe(&say.with(
+            "line-track-words",
+            &[
+                ("count", shown.len().into()),
+                ("centre", centre.into()),
+                ("lower", amounts.mean(point.lower).into()),
+                ("upper", amounts.mean(point.upper).into()),
+            ],
+        ));
+    }
+}
+
+/// What the point at a place means on a track.
+fn sign(chart: &ControlChart, track: Track, place: u64) -> Sign {
+    let of = chart.signals.iter().filter(|signal| signal.track == track);
+    let meaning = of.map(|signal| {
+        if signal.to == place {
+            Sign::Signal
+        } else if (signal.from..signal.to).contains(&place) {
+            Sign::InRun
+        } else {
+            Sign::Plain
+        }
+    });
+    meaning.max().unwrap_or(Sign::Plain)
+}
+
+/// A line at an amount of each point, in steps half-way between them; broken where there is none.
+fn steps(
+    points: &[&ChartPoint],
+    amount: &dyn Fn(&ChartPoint) -> Option<f64>,
+    frame: Frame,
+    across: &Axis,
+    up: &Axis,
+) -> Vec<Vec<Spot>> {
+    let mut lines: Vec<Vec<Spot>> = Vec::new();
+    let mut is_open = false;
+    for point in points {
+        let Some(amount) = amount(point) else {
+            is_open = false;
+            continue;
+        };
+        let y = frame.y(up.place(amount));
+        let [left, right] = [-0.5, 0.5].map(|side| frame.x(across.place(point.place as f64 + side)));
+        if !is_open {
+            lines.push(vec![(left, y)]);
+            is_open = true;
+        }
+        let Some(line) = lines.last_mut() else { continue };
+        match line.len() {
+            // Goes on at the same height.
+            1.. if line.last().is_some_and(|end| (end.1 - y).abs() < 1e-4) && line.len() > 1 => {
+                if let Some(end) = line.last_mut() {
+                    end.0 = right;
+                }
+            }
+            _ => line.extend([(left, y), (right, y)]),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn point(place: u64, upper: f64) -> ChartPoint {
+        let measured_at = String::new();
+        ChartPoint { place, head: String::new(), measured_at, n: 4, value: 0.5, lower: 0.0, upper }
+    }
+
+    #[test]
+    fn a_limit_that_stays_is_one_stroke_and_one_that_changes_has_steps() {
+        let frame = Frame { corner: (0.0, 0.0), size: (10.0, 10.0) };
+        let (across, up) = (Axis::between(0.5, 4.5, 4), Axis::between(0.0, 1.0, 4));
+        let strokes = |uppers: [f64; 4]| {
+            let points: Vec<ChartPoint> =
+                (1..).zip(uppers).map(|(place, upper)| point(place, upper)).collect();
+            let points: Vec<&ChartPoint> = points.iter().collect();
+            let lines =
+                steps(&points, &|point| Some(point.upper).filter(|upper| *upper > 0.0), frame, &across, &up);
+            lines.into_iter().map(|line| line.len()).collect::<Vec<_>>()
+        };
+        assert_eq!(strokes([1.0; 4]), [3]);
+        assert_eq!(strokes([1.0, 1.0, 0.5, 0.5]), [5]);
+        assert_eq!(strokes([1.0, 0.0, 0.5, 0.5]), [3, 3]);
+    }
+
+    #[test]
+    fn the_end_of_a_run_is_its_signal() {
+        use headproof_wire::statistics::{ChartSignal, RunRule, SigmaEstimator};
+        let signal = |from, to, track| ChartSignal {
+            rule: RunRule::TwoOfThreeBeyondTwoSigma,
+            track,
+            from,
+            to,
+            head: String::new(),
+        };
+        let chart = ControlChart {
+            kind: ChartKind::MeanRange,
+            centre: 0.0,
+            sigma: 1.0,
+            estimator: SigmaEstimator::MeanRange,
+            groups: 9,
+            location: Vec::new(),
+            spread: Vec::new(),
+            signals: vec![
+                signal(2, 4, Track::Location),
+                signal(4, 6, Track::Location),
+                signal(8, 8, Track::Spread),
+            ],
+            signal_count: 3,
+        };
+        let signs: Vec<Sign> = (1..=8).map(|place| sign(&chart, Track::Location, place)).collect();
+        use Sign::{InRun, Plain, Signal};
+        assert_eq!(signs, [Plain, InRun, InRun, Signal, InRun, Signal, Plain, Plain]);
+        assert_eq!(sign(&chart, Track::Spread, 8), Signal);
+        assert_eq!(expected(&chart, 1), None);
+        assert!((expected(&chart, 2).unwrap() - 1.128_379).abs() < 1e-6);
+    }
+}

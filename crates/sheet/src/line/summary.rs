@@ -1,0 +1,154 @@
+//! How many heads there are, what became of them, and what is to be borne in mind.
+
+use headproof_texts::Say;
+use headproof_wire::statistics::{CharacteristicStatistics, HeadCounts, Selection, Share, Statistics};
+
+use super::amounts::{bare_index, level, share};
+use super::words::rule_set;
+use crate::cautions;
+use crate::dates::moment;
+use crate::flow::Flow;
+use crate::table::{Align, Cell, Column, Line, Place, Table};
+use crate::words::{disposition, service_word, stage};
+
+/// Width of what a line is about.
+const ABOUT: f32 = 42.0;
+/// So many characteristics of least capability are named.
+const WORST: usize = 3;
+
+/// Draws it.
+pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
+    let say = flow.say();
+    let columns = vec![
+        Column::new(say.text("line-column-of-heads"), ABOUT, Align::Left).naming(),
+        Column::new(say.text("line-column-says"), flow.measure() - ABOUT, Align::Left),
+    ];
+    let line = |(about, text): (&'static str, String)| {
+        Line::new(vec![Cell::Text(about.to_owned()), Cell::Text(text)])
+    };
+    let lines = facts(statistics, say).into_iter().map(line).collect();
+    let caption = say.text("line-heading");
+    let table = Table { columns, lines, caption: caption.to_owned(), note_column: 1, place: Place::PAGE };
+    flow.heading(caption, table.least_height());
+    table.draw(flow);
+    let cautions = [
+        ("line-caution-about-control", "line-caution-control"),
+        ("line-caution-about-places", "line-caution-places"),
+        ("line-caution-about-limits", "line-caution-limits"),
+        ("line-caution-about-manual", "line-caution-manual"),
+    ];
+    flow.heading(say.text("line-cautions"), 12.0);
+    let cautions = cautions.map(|(about, text)| (say.text(about), say.text(text).to_owned()));
+    cautions::draw_items(flow, &cautions);
+}
+
+/// What is told, each with what it is about.
+fn facts(statistics: &Statistics, say: Say) -> Vec<(&'static str, String)> {
+    let heads = &statistics.heads;
+    let mut facts = vec![(say.text("line-heads-counted"), counted(heads, say))];
+    if heads.counted > 0 {
+        facts.push((say.text("label-disposition"), dispositions(heads, say)));
+    }
+    let of = |id, one: &Option<Share>| {
+        let one = one.as_ref()?;
+        let values = [("share", share(one, say).into()), ("count", one.count.into()), ("of", one.of.into())];
+        Some((say.text(id), say.with("line-share", &values)))
+    };
+    facts.extend(of("line-first-pass-yield", &heads.first_pass_yield));
+    facts.extend(of("line-concession-rate", &heads.concession_rate));
+    facts.push((say.text("line-not-counted"), not_counted(heads, say)));
+    facts.push((say.text("line-in-control"), control(statistics, say)));
+    facts.extend(worst(statistics, say));
+    facts.push((say.text("line-selection"), selection(&statistics.selection, say)));
+    let how = [
+        ("confidence", level(statistics.confidence, say).into()),
+        ("rules", rule_set(statistics.run_rules, say).into()),
+    ];
+    facts.push((say.text("line-how"), say.with("line-how-says", &how)));
+    facts
+}
+
+fn counted(heads: &HeadCounts, say: Say) -> String {
+    let when =
+        |time: &Option<String>| time.as_deref().map_or_else(|| "–".to_owned(), |time| moment(time, say));
+    match (&heads.measured_from, &heads.measured_to) {
+        (None, None) => heads.counted.to_string(),
+        (from, to) => {
+            let values =
+                [("count", heads.counted.into()), ("from", when(from).into()), ("to", when(to).into())];
+            say.with("line-heads-measured", &values)
+        }
+    }
+}
+
+fn dispositions(heads: &HeadCounts, say: Say) -> String {
+    let counts = [
+        ("accept", heads.accept),
+        ("rework", heads.rework),
+        ("incomplete", heads.incomplete),
+        ("reject", heads.reject),
+    ];
+    let of = |(code, count): (&str, u64)| {
+        say.with(
+            "heads-of-disposition",
+            &[("count", count.into()), ("disposition", disposition(code, say).into())],
+        )
+    };
+    counts.map(of).join(" · ")
+}
+
+fn not_counted(heads: &HeadCounts, say: Say) -> String {
+    let values = [("superseded", heads.superseded.into()), ("without", heads.without_values.into())];
+    say.with("line-not-counted-says", &values)
+}
+
+/// How many charts signal.
+fn control(statistics: &Statistics, say: Say) -> String {
+    let charts = statistics.characteristics.iter().filter_map(|of| of.chart.as_ref());
+    let (all, signalling) = charts.fold((0_u64, 0_u64), |(all, signalling), chart| {
+        (all + 1, signalling + u64::from(chart.signal_count > 0))
+    });
+    say.with("line-in-control-says", &[("signalling", signalling.into()), ("charts", all.into())])
+}
+
+/// Where the process can do the least.
+fn worst(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
+    let with =
+        |of: &'_ CharacteristicStatistics| of.capability.as_ref().map(|capability| capability.ppk.value);
+    let mut ranked: Vec<(&CharacteristicStatistics, f64)> =
+        statistics.characteristics.iter().filter_map(|of| Some((of, with(of)?))).collect();
+    ranked.sort_by(|(_, one), (_, other)| one.total_cmp(other));
+    let named: Vec<String> = ranked
+        .into_iter()
+        .take(WORST)
+        .map(|(of, ppk)| {
+            let mut name = vec![say.title(&of.characteristic).into_owned()];
+            name.extend(of.service.map(|service| service_word(service, say).to_owned()));
+            name.push(stage(of.stage, say).to_owned());
+            format!("{}: {}", name.join(", "), bare_index(ppk, say))
+        })
+        .collect();
+    (!named.is_empty()).then(|| (say.text("line-least-ppk"), named.join(" · ")))
+}
+
+/// What was asked for.
+fn selection(selection: &Selection, say: Say) -> String {
+    let Selection { batch, from, to, stage: of_stage, profile, bench, cutter, operator, characteristic } =
+        selection;
+    let batch = batch.map(|batch| batch.to_string());
+    let time = |time: &Option<String>| time.as_deref().map(|time| moment(time, say));
+    let asked = [
+        ("line-selection-batch", batch),
+        ("line-selection-from", time(from)),
+        ("line-selection-to", time(to)),
+        ("line-selection-stage", of_stage.map(|of| stage(of, say).to_owned())),
+        ("line-selection-profile", profile.clone()),
+        ("line-selection-bench", bench.clone()),
+        ("line-selection-cutter", cutter.clone()),
+        ("line-selection-operator", operator.clone()),
+        ("line-selection-characteristic", characteristic.as_deref().map(|id| say.title(id).into_owned())),
+    ];
+    let said: Vec<String> =
+        asked.into_iter().filter_map(|(id, value)| Some(say.with(id, &[("value", value?.into())]))).collect();
+    if said.is_empty() { say.text("line-selection-all").to_owned() } else { said.join(" · ") }
+}

@@ -1,0 +1,129 @@
+//! Control charts, or the word for why there is none.
+
+use headproof_line::{self as line, ChartError, Point, Signal, Study};
+
+use super::{Gathered, Scale, moment};
+use crate::statistics::{
+    ChartKind, ChartPoint, ChartSignal, ControlChart, RuleSet, RunRule, SigmaEstimator, Track,
+};
+
+pub(super) fn of(
+    study: &Study,
+    gathered: Gathered<'_>,
+    scale: Scale,
+) -> (Option<ControlChart>, Option<&'static str>) {
+    match &study.chart {
+        Ok(chart) => (Some(document(chart, &study.signals, gathered, scale)), None),
+        Err(reason) => (None, Some(why_not(*reason))),
+    }
+}
+
+const fn why_not(reason: ChartError) -> &'static str {
+    match reason {
+        ChartError::Empty => "empty",
+        ChartError::Size { .. } => "sizes-differ",
+        ChartError::NoScatter => "no-spread",
+        ChartError::Unsound { .. } | ChartError::Reference => "out-of-range",
+    }
+}
+
+fn document(chart: &line::Chart, signals: &[Signal], gathered: Gathered<'_>, scale: Scale) -> ControlChart {
+    // The first group has no moving range, and one of a single value no standard deviation.
+    let runs = runs(signals);
+    let last = |points: &[Point], most: usize| points.len().saturating_sub(most);
+    let points = |points: &[Point]| -> Vec<ChartPoint> {
+        let first = last(points, gathered.points);
+        points
+            .iter()
+            .enumerate()
+            .skip(first)
+            .map(|(at, point)| self::point(at, point, gathered, scale))
+            .collect()
+    };
+    let named = |run: &Signal| {
+        let of = match run.chart {
+            line::Track::Location => &chart.location,
+            line::Track::Spread => &chart.spread,
+        };
+        of.get(run.to).map(|point| signal(run, serial(point, gathered)))
+    };
+    ControlChart {
+        kind: chart.kind.into(),
+        centre: scale.amount(chart.centre),
+        sigma: scale.amount(chart.within.sigma),
+        estimator: chart.within.estimator.into(),
+        groups: chart.location.len() as u64,
+        location: points(&chart.location),
+        spread: points(&chart.spread),
+        signal_count: runs.len() as u64,
+        signals: runs.iter().skip(runs.len().saturating_sub(gathered.points)).filter_map(named).collect(),
+    }
+}
+
+/// Breaches of a rule at points that follow each other are one run.
+fn runs(signals: &[Signal]) -> Vec<Signal> {
+    let mut runs: Vec<Signal> = Vec::new();
+    for signal in signals {
+        let same = |run: &&mut Signal| run.rule == signal.rule && run.chart == signal.chart;
+        match runs.iter_mut().rev().find(same) {
+            Some(run) if run.to + 1 == signal.to => run.to = signal.to,
+            _ => runs.push(*signal),
+        }
+    }
+    runs.sort_by_key(|run| run.to);
+    runs
+}
+
+fn serial<'a>(point: &Point, gathered: Gathered<'a>) -> &'a str {
+    usize::try_from(point.id).ok().and_then(|id| gathered.serials.get(id)).map_or("", String::as_str)
+}
+
+fn point(at: usize, point: &Point, gathered: Gathered<'_>, scale: Scale) -> ChartPoint {
+    ChartPoint {
+        place: at as u64 + 1,
+        head: serial(point, gathered).to_owned(),
+        measured_at: moment(point.order),
+        n: point.n,
+        value: scale.amount(point.value),
+        lower: scale.amount(point.lower),
+        upper: scale.amount(point.upper),
+    }
+}
+
+fn signal(run: &Signal, head: &str) -> ChartSignal {
+    ChartSignal {
+        rule: run.rule.into(),
+        track: run.chart.into(),
+        from: run.from as u64 + 1,
+        to: run.to as u64 + 1,
+        head: head.to_owned(),
+    }
+}
+
+/// The same names on both sides.
+macro_rules! same_names {
+    ($type:ident: $($name:ident),+) => {
+        impl From<line::$type> for $type {
+            fn from(of: line::$type) -> Self {
+                match of {
+                    $(line::$type::$name => Self::$name,)+
+                }
+            }
+        }
+
+        impl From<$type> for line::$type {
+            fn from(of: $type) -> Self {
+                match of {
+                    $($type::$name => Self::$name,)+
+                }
+            }
+        }
+    };
+}
+same_names!(RuleSet: ThreeSigma, WesternElectric, Nelson);
+same_names!(ChartKind: MeanRange, MeanDeviation, IndividualsMovingRange);
+same_names!(SigmaEstimator: MeanRange, MeanDeviation, MeanMovingRange, Reference);
+same_names!(Track: Location, Spread);
+same_names!(RunRule:
+    OnePointBeyondThreeSigma, TwoOfThreeBeyondTwoSigma, FourOfFiveBeyondOneSigma, EightOnOneSide, NineOnOneSide,
+    SixRisingOrFalling, FourteenAlternating, FifteenWithinOneSigma, EightBeyondOneSigma);

@@ -1,0 +1,121 @@
+//! What is asked of many heads together, by the parameters of a query.
+
+use actix_web::HttpRequest;
+use actix_web::error::QueryPayloadError;
+use actix_web::web::Query;
+use headproof_line::Asked;
+use headproof_survey::{MOST_HEADS, Survey, SurveyError};
+use headproof_wire::Stage;
+use headproof_wire::statistics::{ChartKind, RuleSet};
+use serde::Deserialize;
+use time::OffsetDateTime;
+use utoipa::IntoParams;
+use uuid::Uuid;
+
+use crate::{ApiError, ProblemKind};
+
+/// Points of each chart, where nothing is said.
+const USUAL_POINTS: u16 = 100;
+
+/// Which heads, and how they are looked at.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub(crate) struct Asking {
+    /// Those of this batch.
+    batch: Option<Uuid>,
+    /// Those measured at this time or later.
+    #[serde(default, with = "time::serde::rfc3339::option")]
+    #[param(value_type = Option<String>, format = "date-time")]
+    from: Option<OffsetDateTime>,
+    /// Those measured before this time.
+    #[serde(default, with = "time::serde::rfc3339::option")]
+    #[param(value_type = Option<String>, format = "date-time")]
+    to: Option<OffsetDateTime>,
+    /// Those of this stage.
+    #[param(inline)]
+    stage: Option<Stage>,
+    /// Those held against the profile of this id.
+    profile: Option<String>,
+    /// Those of this bench.
+    bench: Option<String>,
+    /// Those of this cutter.
+    cutter: Option<String>,
+    /// Those of this operator.
+    operator: Option<String>,
+    /// This characteristic only.
+    characteristic: Option<String>,
+    /// Level of confidence of intervals and tests; 0.95 where nothing is said.
+    #[param(minimum = 0.5, maximum = 0.999999)]
+    confidence: Option<f64>,
+    /// Run rules of the charts; western-electric where nothing is said.
+    #[param(inline)]
+    rules: Option<RuleSet>,
+    /// Kind of the charts; the one that suits each where nothing is said.
+    #[param(inline)]
+    chart: Option<ChartKind>,
+    /// The last so many points of each chart, and signals; 100 where nothing is said.
+    #[param(minimum = 0, maximum = 10000)]
+    points: Option<u16>,
+}
+
+/// What a request asks for.
+///
+/// # Errors
+/// [`ProblemKind::BadRequest`] for a parameter that makes no sense.
+pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
+    let bad = |detail: String| ApiError::because(ProblemKind::BadRequest, detail);
+    let asking = Query::<Asking>::from_query(http.query_string());
+    let asking = asking.map_err(|error| bad(reason(&error)))?.into_inner();
+    let confidence = asking.confidence.unwrap_or(0.95);
+    if !(0.5..=0.999_999).contains(&confidence) {
+        return Err(bad("confidence must be a number from 0.5 to 0.999999".to_owned()));
+    }
+    if let Some(name) = &asking.characteristic
+        && headproof_judge::characteristic(name).is_none()
+    {
+        return Err(bad("characteristic must be one of those that /v1/characteristics lists".to_owned()));
+    }
+    let points = asking.points.unwrap_or(USUAL_POINTS);
+    if points > 10_000 {
+        return Err(bad("points must be a number from 0 to 10000".to_owned()));
+    }
+    Ok(Survey {
+        batch: asking.batch,
+        from: asking.from,
+        to: asking.to,
+        stage: asking.stage,
+        profile: asking.profile,
+        bench: asking.bench,
+        cutter: asking.cutter,
+        operator: asking.operator,
+        characteristic: asking.characteristic,
+        asked: Asked {
+            confidence,
+            rules: asking.rules.unwrap_or_default().into(),
+            chart: asking.chart.map(Into::into),
+        },
+        points: points.into(),
+    })
+}
+
+/// What is wrong with a query, in words of its own.
+fn reason(error: &QueryPayloadError) -> String {
+    match error {
+        QueryPayloadError::Deserialize(error) => error.to_string(),
+        _ => "the query makes no sense".to_owned(),
+    }
+}
+
+impl From<SurveyError> for ApiError {
+    fn from(error: SurveyError) -> Self {
+        match error {
+            SurveyError::Store(error) => error.into(),
+            SurveyError::TooMany => {
+                let detail = format!("there are more than {MOST_HEADS} such heads; ask for a shorter time");
+                Self::because(ProblemKind::BadRequest, detail)
+            }
+            SurveyError::Overflow | SurveyError::Interrupted => Self::internal(&error),
+        }
+    }
+}
