@@ -9,7 +9,7 @@ use crate::flow::{Flow, LEFT};
 use crate::text::{Style, wrap};
 
 /// Height of the figures.
-pub(super) const HEIGHT: f32 = 62.0;
+pub(super) const HEIGHT: f32 = 51.0;
 /// The share of the width that the histogram has, and the air beside it.
 const HISTOGRAM: f32 = 0.34;
 const GUTTER: f32 = 4.0;

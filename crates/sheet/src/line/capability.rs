@@ -10,7 +10,7 @@ use crate::canvas::Ink;
 use crate::flow::{Flow, LEFT};
 use crate::table::{Align, Cell, Column, Line, Place, Table};
 use crate::text::Style;
-use crate::words::{sentence, stage, with_unit};
+use crate::words::{sentence, stage};
 
 /// What stands before a line whose chart signals, and whose values are not normal.
 const SIGNALS: &str = "▲";
@@ -47,13 +47,13 @@ fn columns(measure: f32, say: Say) -> Vec<Column> {
         Column::new(say.text("line-column-ports"), 8.6, Align::Left),
         Column::new(say.text("rows-lower"), 12.4, Align::Point),
         Column::new(say.text("rows-upper"), 12.4, Align::Point),
-        Column::new("n", 9.6, Align::Right),
+        Column::new("n", 10.4, Align::Right),
         Column::new(say.text("line-column-mean"), 13.6, Align::Point),
         Column::new("s", 12.0, Align::Point),
         Column::new(say.text("line-column-least"), 12.4, Align::Point),
         Column::new(say.text("line-column-greatest"), 12.4, Align::Point),
-        Column::new("Cpk", 20.6, Align::Right),
-        Column::new("Ppk", 20.6, Align::Right),
+        Column::new("Cpk", 21.4, Align::Right),
+        Column::new("Ppk", 21.4, Align::Right),
     ];
     let taken: f32 = columns.iter().map(|column| column.width).sum();
     columns[1].width = measure - taken;
@@ -101,7 +101,7 @@ fn line(of: &CharacteristicStatistics, say: Say) -> Line {
     });
     let cells = vec![
         Cell::Text(signs.concat()),
-        Cell::Text(with_unit(&of.characteristic, &amounts.unit, say)),
+        Cell::Text(name(of, &amounts, say)),
         Cell::Text(service.unwrap_or(NOTHING).to_owned()),
         value(of.lower),
         value(of.upper),
@@ -114,6 +114,12 @@ fn line(of: &CharacteristicStatistics, say: Say) -> Line {
         Cell::Text(capability.map_or_else(|| NOTHING.to_owned(), |capability| index(&capability.ppk, say))),
     ];
     Line { note: Some(note(of, say)), flagged: signals, ..Line::new(cells) }
+}
+
+/// Its title and unit; a unit does not stand on a line alone.
+fn name(of: &CharacteristicStatistics, amounts: &Amounts, say: Say) -> String {
+    let title = say.title(&of.characteristic);
+    if amounts.unit.is_empty() { title.into_owned() } else { format!("{title},\u{A0}{}", amounts.unit) }
 }
 
 /// The rest of what is to be said of it.

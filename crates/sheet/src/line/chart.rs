@@ -17,6 +17,10 @@ use crate::structure::Tag;
 pub(super) const MOST: usize = 100;
 /// The share of the height that the chart of location has.
 const LOCATION: f32 = 0.6;
+/// Room for half a mark at the right edge.
+const EDGE: f32 = 1.2;
+/// Air between the two.
+const BETWEEN: f32 = 1.6;
 
 const CENTRE: Pen = Pen::new(Ink::Black, 0.35);
 const LIMIT: Pen = Pen::new(Ink::Black, 0.7).dashed(2.6, 1.6);
@@ -32,7 +36,7 @@ pub(super) fn draw(
     say: Say,
 ) {
     canvas.structure.open(Tag::Figure);
-    let plots = height - 2.0 * TITLE_HEIGHT - BELOW - 1.0;
+    let plots = height - 2.0 * TITLE_HEIGHT - BELOW - BETWEEN;
     let places = Places::of(chart);
     let (location, spread) = (last(&chart.location), last(&chart.spread));
     let mut top = y;
@@ -43,9 +47,9 @@ pub(super) fn draw(
         let title =
             if amounts.unit.is_empty() { name.to_owned() } else { format!("{name}, {}", amounts.unit) };
         top = draw_title(canvas, (x, top), width, &title);
-        let frame = Frame { corner: (x + BESIDE, top), size: (width - BESIDE, plots * share) };
+        let frame = Frame { corner: (x + BESIDE, top), size: (width - BESIDE - EDGE, plots * share) };
         draw_track(canvas, frame, (chart, track, points), &places, amounts, say);
-        top = frame.bottom() + 1.0;
+        top = frame.bottom() + BETWEEN;
         if track == Track::Spread {
             frame.draw_below(canvas, &places.axis(), say);
         }
@@ -58,9 +62,10 @@ fn last(points: &[ChartPoint]) -> &[ChartPoint] {
     &points[points.len().saturating_sub(MOST)..]
 }
 
-/// How many heads are drawn.
-pub(super) fn drawn(chart: &ControlChart) -> usize {
-    last(&chart.location).len()
+/// The places of the first and the last head that are drawn, and how many there are.
+pub(super) fn drawn(chart: &ControlChart) -> (u64, u64, usize) {
+    let Places { first, last: end } = Places::of(chart);
+    (first, end, last(&chart.location).len())
 }
 
 /// The places of the heads across both charts.

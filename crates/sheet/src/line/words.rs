@@ -117,7 +117,7 @@ fn about_chart(chart: &ControlChart, rules: RuleSet, amounts: &Amounts, say: Say
         &[
             ("kind", kind.into()),
             ("groups", chart.groups.into()),
-            ("drawn", drawn(chart).into()),
+            ("drawn", drawn(chart).2.into()),
             ("sigma", amounts.with_unit(&small(chart.sigma, say)).into()),
             ("estimator", estimator.into()),
             ("rules", rule_set(rules, say).into()),
@@ -129,8 +129,12 @@ fn signals(chart: &ControlChart, say: Say) -> String {
     if chart.signal_count == 0 {
         return say.text("line-signals-none").to_owned();
     }
-    let named: Vec<String> =
-        chart.signals.iter().take(NAMED).map(|one| signal(one, chart.kind, say)).collect();
+    // Those that can be seen, if any can.
+    let (first, last, _) = drawn(chart);
+    let seen: Vec<&ChartSignal> =
+        chart.signals.iter().filter(|signal| (first..=last).contains(&signal.to)).collect();
+    let listed = if seen.is_empty() { chart.signals.iter().collect() } else { seen };
+    let named: Vec<String> = listed.iter().take(NAMED).map(|one| signal(one, chart.kind, say)).collect();
     let more = chart.signal_count.saturating_sub(named.len() as u64);
     say.with(
         "line-signals",
