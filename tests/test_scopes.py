@@ -43,6 +43,7 @@ ASKED = {
     ("POST", "/v1/keys"): "admin",
     ("GET", "/v1/keys"): "admin",
     ("DELETE", "/v1/keys/{id}"): "admin",
+    ("GET", "/v1/statistics"): "read",
     ("GET", "/v1/audit"): "admin",
     ("POST", "/v1/webhooks"): "admin",
     ("GET", "/v1/webhooks"): "admin",
