@@ -261,6 +261,6 @@ mod tests {
         assert_eq!(signs, [Plain, InRun, InRun, Signal, InRun, Signal, Plain, Plain]);
         assert_eq!(sign(&chart, Track::Spread, 8), Signal);
         assert_eq!(expected(&chart, 1), None);
-        assert!((expected(&chart, 2).unwrap() - 1.128_379).abs() < 1e-6);
+        assert!((expected(&chart, 2).unwrap() - std::f64::consts::FRAC_2_SQRT_PI).abs() < 1e-6);
     }
 }

@@ -2,7 +2,7 @@
 
 use headproof_wire::statistics::{CharacteristicStatistics, ControlChart, Statistics};
 
-use super::block;
+use super::block::Block;
 use super::signs::{self, Sign};
 use crate::canvas::{Ink, Pen};
 use crate::flow::{Flow, LEFT};
@@ -10,31 +10,38 @@ use crate::structure::Tag;
 use crate::text::{Style, wrap};
 
 /// So many have figures.
-pub(super) const MOST: usize = 24;
+const MOST: usize = 24;
+/// Height that what the points and lines mean takes at the most.
+const KEY: f32 = 20.0;
 
 /// Draws them.
 pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
     let say = flow.say();
     let ranked = ranked(statistics);
     let title = say.text("line-figures");
-    if ranked.is_empty() {
+    let blocks: Vec<Block<'_>> =
+        ranked.iter().take(MOST).map(|(of, chart)| Block::new(of, chart, statistics, say)).collect();
+    let Some(first) = blocks.first() else {
         flow.heading(title, Style::BODY.leading());
         flow.paragraph(Style::BODY, LEFT, flow.measure(), say.text("line-figures-none"));
         return;
-    }
+    };
     let left = ranked.len().saturating_sub(MOST);
-    flow.heading(title, 20.0 + block::HEIGHT);
+    let text = say.with("line-figures-left-out", &[("shown", MOST.into()), ("count", left.into())]);
+    let lines = if left > 0 { wrap(Style::BODY, flow.measure(), &text).len() } else { 0 };
+    let before = lines as f32 * Style::BODY.leading() + KEY;
+    // Its words alone say nothing: the first figures stand below them.
+    flow.heading(title, before + first.height(flow.measure()));
     if left > 0 {
-        let text = say.with("line-figures-left-out", &[("shown", MOST.into()), ("count", left.into())]);
         flow.paragraph(Style::BODY, LEFT, flow.measure(), &text);
         flow.y += 1.0;
     }
     draw_key(flow);
-    for (of, chart) in ranked.into_iter().take(MOST) {
+    for block in &blocks {
         if flow.is_overfull() {
             break;
         }
-        block::draw(flow, of, chart, statistics);
+        block.draw(flow);
     }
 }
 

@@ -84,7 +84,7 @@ fn failures(ids: &[&str], count: usize) -> Vec<FailureCount> {
 fn failing_ports(count: usize) -> Vec<PortFailures> {
     let one = |n: usize| PortFailures {
         cylinder: 1 + n as u8 / 4,
-        service: if n % 2 == 0 { Service::Exhaust } else { Service::Intake },
+        service: if n.is_multiple_of(2) { Service::Exhaust } else { Service::Intake },
         index: 1 + (n / 2 % 2) as u8,
         count: 2 * (count - n) as u64,
         share: 2.0 * (count - n) as f64 / (count * (count + 1)) as f64,
@@ -156,7 +156,7 @@ fn characteristic(n: usize, heads: u64, (id, unit): (&str, &str)) -> Characteris
                 statistic: 0.3125,
                 p: if normal { 0.55 } else { 0.0002 },
             }),
-            dagostino_pearson: (n % 2 == 0).then_some(TestStatistic { statistic: 1.719, p: 0.4234 }),
+            dagostino_pearson: n.is_multiple_of(2).then_some(TestStatistic { statistic: 1.719, p: 0.4234 }),
         },
         no_chart: chart.is_none().then(|| "sizes-differ".to_owned()),
         chart,
@@ -400,7 +400,7 @@ pub(crate) fn odd() -> Statistics {
     (same.capability, same.no_capability) = (None, Some("no-spread".into()));
     same.normality.outcome = "unknown".into();
     (same.normality.anderson_darling, same.normality.dagostino_pearson) = (None, None);
-    let mean = same.mean.unwrap();
+    let mean = same.mean.expect("values");
     same.histogram = Some(Histogram { rule: "sturges".into(), edges: vec![mean, mean], counts: vec![48] });
     if let Some(chart) = &mut same.chart {
         for point in chart.location.iter_mut() {
@@ -412,7 +412,7 @@ pub(crate) fn odd() -> Statistics {
         (chart.sigma, chart.signals, chart.signal_count) = (0.0, Vec::new(), 0);
     }
     // Two limits close together in the middle of wide values.
-    let middle = of[2].mean.unwrap();
+    let middle = of[2].mean.expect("values");
     (of[2].lower, of[2].upper) = (Some(middle - 0.001), Some(middle + 0.001));
     // Very large and very small.
     scale(&mut of[4], 1e6);
