@@ -8,12 +8,22 @@ use uuid::Uuid;
 use crate::clock::{duration_ms, unix_ms};
 use crate::{ArtifactKind, Error, Origin, Page, ReceiverRecord, Result, ShopId, Store, TaskState, sql};
 
-/// Messages to one receiver at a time.
-const AT_ONCE: u32 = 4;
-/// A receiver that fails is let be for so long at first; doubles with every failure.
+/// A receiver that failed so often in a row is failing: one failure may be chance.
+const FAILING: u32 = 2;
+const LIMITS: Limits = Limits { at_once: 4, failing: FAILING };
+/// One that is failing is let be for so long at first; doubles with every failure.
 const FIRST_PAUSE: Duration = Duration::from_secs(1);
 /// And for so long at the most.
 const LONGEST_PAUSE: Duration = Duration::from_secs(300);
+
+/// How much one receiver gets.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    /// Messages at a time, while it is not failing.
+    pub(crate) at_once: u32,
+    /// Failures in a row from which on it gets one at a time.
+    pub(crate) failing: u32,
+}
 
 /// Something that receivers are told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -131,20 +141,20 @@ pub struct Failure {
 impl Store {
     /// Takes the next delivery for the length of a lease, or nothing when there is none.
     ///
-    /// The receiver that has waited longest is served first. One that fails is let be for a while and then tried with
-    /// one message at a time, so that it keeps nobody else waiting.
+    /// The receiver that has waited longest is served first. One that failed twice in a row is let be for a while and
+    /// then tried with one message at a time, so that it keeps nobody else waiting.
     ///
     /// # Errors
     /// Only when the store fails.
     pub async fn claim_delivery(&self, lease: Duration) -> Result<Option<DeliveryClaim>> {
         let now = self.clock.now_ms();
-        if sql::deliveries::due(&mut self.read().await?, None, now, AT_ONCE).await?.is_empty() {
+        if sql::deliveries::due(&mut self.read().await?, None, now, LIMITS).await?.is_empty() {
             return Ok(None);
         }
         let mut tx = self.begin().await?;
         let mut claim = None;
-        for receiver in sql::deliveries::due(&mut tx, None, now, AT_ONCE).await? {
-            if !sql::deliveries::hold(&mut tx, receiver, now, AT_ONCE).await? {
+        for receiver in sql::deliveries::due(&mut tx, None, now, LIMITS).await? {
+            if !sql::deliveries::hold(&mut tx, receiver, now, LIMITS).await? {
                 continue;
             }
             if let Some(id) = sql::deliveries::next(&mut tx, receiver, now).await? {
@@ -195,9 +205,10 @@ impl Store {
         }
         let receiver = claim.receiver.id;
         if let Some((since, failures)) = sql::receivers::did_not(&mut tx, receiver, reason, now).await? {
-            let pause =
-                FIRST_PAUSE.saturating_mul(1 << failures.saturating_sub(1).min(16)).min(LONGEST_PAUSE);
-            sql::receivers::let_be(&mut tx, receiver, now.saturating_add(duration_ms(pause))).await?;
+            if let Some(more) = failures.checked_sub(FAILING) {
+                let pause = FIRST_PAUSE.saturating_mul(1 << more.min(16)).min(LONGEST_PAUSE);
+                sql::receivers::let_be(&mut tx, receiver, now.saturating_add(duration_ms(pause))).await?;
+            }
             if *gone {
                 sql::receivers::disable(&mut tx, receiver, "it said that it is gone (410)").await?;
             } else if since.saturating_add(duration_ms(*disable_after)) < now {

@@ -18,7 +18,7 @@ use crate::run::{Nudge, idle};
 /// Longest wait for an answer: what the specification recommends.
 const PATIENCE: Duration = Duration::from_secs(15);
 /// A delivery is another worker's when this one is silent for so long.
-const LEASE: Duration = Duration::from_secs(60);
+const LEASE: Duration = Duration::from_secs(30);
 /// Waits between the tries of one message, 75 hours in all: those that the specification gives as an example.
 const WAITS: [Duration; 9] = [
     Duration::from_secs(5),

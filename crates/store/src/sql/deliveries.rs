@@ -4,7 +4,7 @@ use uuid::Uuid;
 
 use super::queue::origin;
 use crate::db::{Row, Tx, query};
-use crate::deliveries::Telling;
+use crate::deliveries::{Limits, Telling};
 use crate::{DeliveryClaim, DeliveryRecord, DeliveryState, Message, Origin, Page, Result, ShopId};
 
 /// The columns of a message and of how it goes, of a table of that name.
@@ -65,7 +65,7 @@ pub(crate) async fn insert(
 
 /// The receivers that something is due for, in the order of their turns; none that has enough under way, or one
 /// under way while it fails.
-pub(crate) async fn due(db: &mut Tx, only: Option<Uuid>, now: i64, at_once: u32) -> Result<Vec<Uuid>> {
+pub(crate) async fn due(db: &mut Tx, only: Option<Uuid>, now: i64, limits: Limits) -> Result<Vec<Uuid>> {
     let due = query(
         "SELECT receiver.id FROM receiver
          WHERE receiver.state = 'enabled' AND receiver.not_before <= $1 AND ($3 IS NULL OR receiver.id = $3)
@@ -76,22 +76,28 @@ pub(crate) async fn due(db: &mut Tx, only: Option<Uuid>, now: i64, at_once: u32)
            AND (SELECT count(*) FROM delivery
                 WHERE delivery.receiver_id = receiver.id AND delivery.state = 'running'
                   AND delivery.lease_until > $1)
-               < CASE WHEN receiver.failing_since IS NULL THEN $2 ELSE 1 END
+               < CASE WHEN receiver.failures < $4 THEN $2 ELSE 1 END
          ORDER BY receiver.served, receiver.id LIMIT 8",
     );
-    Ok(due.bind(now).bind(at_once).bind(only).all(db, |row| row.get("id")).await?)
+    Ok(due
+        .bind(now)
+        .bind(limits.at_once)
+        .bind(only)
+        .bind(limits.failing)
+        .all(db, |row| row.get("id"))
+        .await?)
 }
 
 /// From now to the end of the transaction, no other worker takes anything for this receiver. False when one is just doing
 /// so, or when nothing is due any more: what was counted before may have changed.
-pub(crate) async fn hold(db: &mut Tx, receiver: Uuid, now: i64, at_once: u32) -> Result<bool> {
+pub(crate) async fn hold(db: &mut Tx, receiver: Uuid, now: i64, limits: Limits) -> Result<bool> {
     let held = query(db.either(
         "SELECT 1 FROM receiver WHERE id = $1",
         // No stronger: whoever queues a message for it need not wait.
         "SELECT 1 FROM receiver WHERE id = $1 FOR NO KEY UPDATE SKIP LOCKED",
     ));
     Ok(held.bind(receiver).exists(db).await?
-        && due(db, Some(receiver), now, at_once).await?.contains(&receiver))
+        && due(db, Some(receiver), now, limits).await?.contains(&receiver))
 }
 
 /// The message to be sent to a receiver next, if no other worker is just taking it.
