@@ -10,6 +10,7 @@
 //! 7. Flatness and roundness of 60 points, against scipy and numpy on the same points.
 //! 8. Rework plans of whole heads, against scipy's mixed-integer solver on programs of the same heads.
 //! 9. Many heads from the post to the sheet, against rendering alone; workers on a server; a batch of 10,000 heads.
+//! 10. Statistics over 10,000 heads, against numpy and scipy on the same values.
 //!
 //! `cargo bench --bench speed -- NAME...` prints the parts named: those of the modules.
 
@@ -23,6 +24,7 @@ mod pinned;
 mod plans;
 mod sheets;
 mod signing;
+mod statistics;
 mod steps;
 
 use std::process::Command;
@@ -37,7 +39,7 @@ type Report<'a> = &'a dyn Fn() -> Result<(), Box<dyn std::error::Error>>;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let body = http::request_body()?;
-    let parts: [(&str, Report<'_>); 9] = [
+    let parts: [(&str, Report<'_>); 10] = [
         ("steps", &|| steps::report(&body)),
         ("http", &|| http::report(&body)),
         ("sheets", &|| sheets::report(&body)),
@@ -47,6 +49,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         ("forms", &forms::report),
         ("plans", &plans::report),
         ("line", &|| line::report(&body)),
+        ("statistics", &statistics::report),
     ];
     // Cargo adds an option of its own.
     let asked: Vec<String> = std::env::args().skip(1).filter(|name| !name.starts_with('-')).collect();
