@@ -36,8 +36,7 @@ impl Series {
     /// Studies the series of a key.
     #[must_use]
     pub fn study(&self, key: &SeriesKey, asked: Asked) -> Study {
-        let kind = asked.chart.unwrap_or_else(|| self.suiting());
-        let chart = chart(kind, &self.groups, None);
+        let chart = self.chart(asked.chart);
         let within = chart.as_ref().ok().and_then(|chart| {
             Some(Within { s: chart.within.sigma, degrees: chart.within.degrees.filter(|&d| d >= 1.0)? })
         });
@@ -49,6 +48,14 @@ impl Series {
             signals: chart.as_ref().map(|chart| signals(chart, asked.rules)).unwrap_or_default(),
             chart,
         }
+    }
+
+    /// The chart of its groups: of this kind or, without one, of that which suits their sizes.
+    ///
+    /// # Errors
+    /// [`ChartError`] as [`chart`] has it.
+    pub fn chart(&self, kind: Option<ChartKind>) -> Result<Chart, ChartError> {
+        chart(kind.unwrap_or_else(|| self.suiting()), &self.groups, None)
     }
 
     /// The kind of chart for the sizes of its groups: single values; ranges of small groups of one size; else standard

@@ -233,6 +233,33 @@ impl Store {
         Ok(())
     }
 
+    /// Whether any receiver of this shop wants to be told of such.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn wants(&self, shop: &ShopId, event: &str) -> Result<bool> {
+        Ok(!sql::deliveries::wanting(&mut self.read().await?, shop, event).await?.is_empty())
+    }
+
+    /// Queues a message for each receiver that wants to be told of such and was not told of this owner before. Returns for
+    /// how many.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn tell_once(&self, shop: &ShopId, event: &str, owner: Uuid, origin: &Origin) -> Result<u64> {
+        let mut tx = self.write(shop).await?;
+        let telling = Telling { event: event.to_owned(), owner };
+        let (now, mut told) = (self.clock.now_ms(), 0);
+        for receiver in sql::deliveries::wanting(&mut tx, shop, event).await? {
+            if !sql::deliveries::was_told(&mut tx, receiver, &telling).await? {
+                sql::deliveries::insert(&mut tx, shop, receiver, &telling, origin, now).await?;
+                told += 1;
+            }
+        }
+        tx.commit().await?;
+        Ok(told)
+    }
+
     /// Has a message of this kind sent to one receiver, whether it asked for such or not.
     ///
     /// # Errors

@@ -18,6 +18,7 @@ pub(crate) fn sqlite() -> Migrator {
         (3, "sign-off", include_str!("../migrations/sqlite/0003_sign_off.sql")),
         (4, "many", include_str!("../migrations/sqlite/0004_many.sql")),
         (5, "observations", include_str!("../migrations/sqlite/0005_observations.sql")),
+        (6, "newest", include_str!("../migrations/sqlite/0006_newest.sql")),
     ])
 }
 
@@ -26,6 +27,7 @@ pub(crate) fn postgres() -> Migrator {
     migrator(&[
         (4, "all", include_str!("../migrations/postgres/0004_all.sql")),
         (5, "observations", include_str!("../migrations/postgres/0005_observations.sql")),
+        (6, "newest", include_str!("../migrations/postgres/0006_newest.sql")),
     ])
 }
 

@@ -3,7 +3,7 @@
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use crate::{Page, Result, ShopId, Store, sql};
+use crate::{Page, Place, Result, ShopId, Store, sql};
 
 /// What statistics need of a job, to be stored with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,6 +64,33 @@ impl Store {
         page: Page,
     ) -> Result<Vec<ObservationsRecord>> {
         sql::observations::list(&mut self.read().await?, shop, &of, &page).await
+    }
+
+    /// What statistics need of a job of this shop; none of one that an earlier edition of the program judged.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn observations_of_job(&self, shop: &ShopId, job: Uuid) -> Result<Option<ObservationsRecord>> {
+        sql::observations::find(&mut self.read().await?, shop, job).await
+    }
+
+    /// The same of the last jobs of a stage and a profile, up to this place of measurement and including it, in the order
+    /// they were measured in; without those that a later revision took the place of.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn observations_up_to(
+        &self,
+        shop: &ShopId,
+        stage: &str,
+        profile: &str,
+        last: Place,
+        most: u32,
+    ) -> Result<Vec<ObservationsRecord>> {
+        let db = &mut self.read().await?;
+        let mut latest = sql::observations::up_to(db, shop, stage, profile, last, most).await?;
+        latest.reverse();
+        Ok(latest)
     }
 
     /// Jobs of this shop without any: those of a batch or, without one, those accepted in the time asked for.

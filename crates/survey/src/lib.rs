@@ -3,6 +3,8 @@
 //! Memory grows with the heads by some dozen bytes for each characteristic (a point of its chart), not with their
 //! documents.
 
+mod newest;
+
 use std::mem::take;
 
 use headproof_line::{Asked, Line, ObservedHead, Standing, SumOverflow};
@@ -12,6 +14,8 @@ use headproof_wire::{Gathered, Stage, read_observations, statistics_document};
 use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
 use uuid::Uuid;
+
+pub use newest::{Newest, newest};
 
 /// Jobs that are read at once.
 const AT_ONCE: u32 = 200;

@@ -26,7 +26,7 @@ pub use profile::target_profile;
 pub use set::measurement_set;
 pub use sign_off::sign_off_faults;
 pub(crate) use sign_off::text_faults;
-pub use statistics::{Gathered, statistics_document};
+pub use statistics::{Gathered, signals_of_head, statistics_document};
 pub(crate) use text::{LONGEST, texts_in};
 pub use worksheet::worksheet_faults;
 pub use workshop::{default_workshop, workshop};

@@ -32,8 +32,8 @@ pub use access::{Key, KeyRequest, MadeKey, Person, PersonRequest, Scope};
 pub use batch::{Batch, BatchLine, BatchProgress, LineOutcome};
 pub use convert::{
     Gathered, default_workshop, earlier_faults, evaluation_document, gauge_study_document, measurement_set,
-    plan_document, set_document, sign_off_faults, statistics_document, target_profile, worksheet_faults,
-    workshop,
+    plan_document, set_document, sign_off_faults, signals_of_head, statistics_document, target_profile,
+    worksheet_faults, workshop,
 };
 pub use evaluation::{
     Contribution, CylinderRows, Evaluation, Finding, PortRows, ProfileRef, ReasonLine, Row, Tally,
@@ -74,8 +74,8 @@ pub use sign_off::{
 pub use units::{ForceUnit, LengthUnit, PressureUnit, RoughnessUnit, Units, VolumeUnit};
 pub use verification::{Authenticity, LaterJob, SignatureSeen, Verification};
 pub use webhook::{
-    Delivery, DeliveryState, MadeWebhook, SentAgain, Webhook, WebhookData, WebhookEvent, WebhookMessage,
-    WebhookRequest,
+    Delivery, DeliveryState, HeadSignal, MadeWebhook, SentAgain, Webhook, WebhookData, WebhookEvent,
+    WebhookMessage, WebhookRequest,
 };
 pub use workshop::{
     Costs, Cutter, DeckWork, FormBlade, Objective, ShimStock, SpareInsert, SpareSpring, SpareValve,

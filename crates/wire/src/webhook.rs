@@ -8,7 +8,8 @@ use utoipa::ToSchema;
 use uuid::Uuid;
 
 use crate::convert::{LONGEST, texts_in};
-use crate::{Fault, Links};
+use crate::statistics::{RunRule, Track};
+use crate::{Fault, Links, Service, Stage};
 
 /// The longest address.
 const LONGEST_ADDRESS: usize = 2000;
@@ -40,6 +41,9 @@ pub enum WebhookEvent {
     /// The signed sheet of a sign-off could not be made.
     #[serde(rename = "sign_off.failed")]
     SignOffFailed,
+    /// A control chart signals with the newest head.
+    #[serde(rename = "chart.signal")]
+    ChartSignal,
     /// Somebody wanted to see whether messages get through.
     #[serde(rename = "webhook.test")]
     Test,
@@ -47,7 +51,7 @@ pub enum WebhookEvent {
 
 impl WebhookEvent {
     /// All events.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::JobDone,
         Self::JobFailed,
         Self::JobCancelled,
@@ -56,6 +60,7 @@ impl WebhookEvent {
         Self::BatchCancelled,
         Self::SignOffDone,
         Self::SignOffFailed,
+        Self::ChartSignal,
         Self::Test,
     ];
 
@@ -71,6 +76,7 @@ impl WebhookEvent {
             Self::BatchCancelled => "batch.cancelled",
             Self::SignOffDone => "sign_off.done",
             Self::SignOffFailed => "sign_off.failed",
+            Self::ChartSignal => "chart.signal",
             Self::Test => "webhook.test",
         }
     }
@@ -201,7 +207,7 @@ pub struct SentAgain {
 }
 
 /// What is told: the body of a message.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WebhookMessage {
     /// The name of the event.
     #[serde(rename = "type")]
@@ -215,11 +221,11 @@ pub struct WebhookMessage {
 
 /// What a message is about. It says where to look; what stands there is the truth.
 #[skip_serializing_none]
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct WebhookData {
     /// The job, batch, sign-off or webhook.
     pub id: Uuid,
-    /// Where it is.
+    /// Where it is; of signals, where the charts are.
     pub link: String,
     /// The request that was the beginning of it.
     pub request_id: String,
@@ -237,4 +243,32 @@ pub struct WebhookData {
     pub code: Option<String>,
     /// The job of a sign-off.
     pub job: Option<Uuid>,
+    /// The stage whose charts signal.
+    pub stage: Option<Stage>,
+    /// Id of the profile whose charts signal.
+    pub profile: Option<String>,
+    /// What signals with the head of the job, as it stands when the message is sent; empty when nothing does any more.
+    pub signals: Option<Vec<HeadSignal>>,
+}
+
+/// A run rule that is broken with one head, at the point that completes the breach.
+#[skip_serializing_none]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct HeadSignal {
+    /// Which characteristic.
+    pub characteristic: String,
+    /// Of which ports; absent for what belongs to no port.
+    pub service: Option<Service>,
+    /// Which rule.
+    pub rule: RunRule,
+    /// On which of the two charts.
+    pub track: Track,
+    /// What is drawn of the head: a mean, a single value, or a measure of spread.
+    pub value: f64,
+    /// Lower control limit there.
+    pub lower: f64,
+    /// Upper control limit there.
+    pub upper: f64,
+    /// Unit of the three.
+    pub unit: String,
 }

@@ -6,6 +6,7 @@ use std::time::Duration;
 use headproof_client::{Answer, DeliveryError, Guard, GuardedClient};
 use headproof_seal::{Secret, WebhookSecret, sign_webhook, webhook_purpose};
 use headproof_store::{DeliveryClaim, Error as StoreError, Failure, Message, ReceiverRecord, Store};
+use headproof_survey::SurveyError;
 use metrics::{counter, histogram};
 use reqwest::header::{CONTENT_TYPE, HeaderMap, HeaderName, HeaderValue, USER_AGENT};
 use time::OffsetDateTime;
@@ -190,6 +191,15 @@ pub(crate) enum Trouble {
     Message,
     #[error("the secret cannot be read")]
     Secret,
+}
+
+impl From<SurveyError> for Trouble {
+    fn from(error: SurveyError) -> Self {
+        match error {
+            SurveyError::Store(error) => Self::Store(error),
+            SurveyError::TooMany | SurveyError::Overflow | SurveyError::Interrupted => Self::Message,
+        }
+    }
 }
 
 fn headers(message: &Message, id: &str, seconds: i64, signatures: &str) -> Result<HeaderMap, Trouble> {

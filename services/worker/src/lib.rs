@@ -4,6 +4,7 @@
 //! Work is done at least once and becomes visible exactly once: the store fences off whoever lost a lease.
 //! An attempt that came to nothing because the store failed is given back and does not count.
 
+mod alarm;
 mod deliver;
 mod error;
 mod housekeeping;

@@ -1,7 +1,8 @@
 //! What a message says. It is made when it is sent, from what is kept and does not change any more, so that it is the same
-//! at every try.
+//! at every try. Only signals are told as they stand then, since later heads and corrections change them.
 
 use headproof_store::{ArtifactKind, Message, Store};
+use headproof_survey::{Newest, newest};
 use headproof_wire::{WebhookData, WebhookMessage};
 use time::format_description::well_known::Rfc3339;
 
@@ -33,6 +34,9 @@ async fn data(store: &Store, message: &Message, base: &str) -> Result<WebhookDat
         reason: None,
         code: None,
         job: None,
+        stage: None,
+        profile: None,
+        signals: None,
     };
     let reason = async |kind| {
         let task = if outcome == "failed" { store.task(shop, *owner, kind).await? } else { None };
@@ -61,6 +65,26 @@ async fn data(store: &Store, message: &Message, base: &str) -> Result<WebhookDat
             let (code, job) = signed.map(|signed| (signed.content.code, signed.job)).unzip();
             WebhookData { reason, code, job, ..blank("sign-offs") }
         }
+        "chart" => {
+            let job = store.job(shop, *owner).await?;
+            let newest = newest(store, shop, *owner).await?;
+            let link = format!("{base}/v1/statistics{}", newest.as_ref().map(selecting).unwrap_or_default());
+            let (of, signals) = newest.map(|newest| ((newest.stage, newest.profile), newest.signals)).unzip();
+            let (stage, profile) = of.unzip();
+            WebhookData {
+                link,
+                head_serial: job.map(|job| job.head_reference),
+                stage,
+                profile,
+                signals: Some(signals.unwrap_or_default()),
+                ..blank("jobs")
+            }
+        }
         _ => blank("webhooks"),
     })
+}
+
+/// The query that selects the heads a chart is made of. Ids of profiles have nothing that needs to be encoded.
+fn selecting(newest: &Newest) -> String {
+    format!("?profile={}&stage={}", newest.profile, newest.stage.word())
 }

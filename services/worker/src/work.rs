@@ -13,6 +13,7 @@ use metrics::{counter, histogram};
 use tracing::Instrument;
 use uuid::Uuid;
 
+use crate::alarm::alarm;
 use crate::error::{Chain, TaskError};
 use crate::refusal::{Cause, Refusal};
 use crate::render::{Earlier, Head, OnPages, Order, SignedFor, Work, in_index};
@@ -48,7 +49,7 @@ pub(crate) struct Means {
 pub(crate) async fn perform(store: &Store, claim: &Claim, means: &Means) {
     let options = means.options;
     let made = tokio::select! {
-        made = make(store, claim, means) => made,
+        made = made(store, claim, means) => made,
         () = hold(store, claim, options.lease) => {
             tracing::warn!("the lease was lost, another worker has the task");
             return finished(claim, "lost");
@@ -120,6 +121,15 @@ async fn hold(store: &Store, claim: &Claim, lease: Duration) {
             Err(error) => tracing::warn!(%error, "the lease could not be renewed, trying again"),
         }
     }
+}
+
+/// What is made, once all is told that has to be before the task is done: afterwards nobody would come back to it.
+async fn made(store: &Store, claim: &Claim, means: &Means) -> Result<Vec<u8>, TaskError> {
+    let bytes = make(store, claim, means).await?;
+    if claim.kind == ArtifactKind::Sheet {
+        alarm(store, claim).await?;
+    }
+    Ok(bytes)
 }
 
 async fn make(

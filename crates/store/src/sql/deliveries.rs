@@ -24,16 +24,26 @@ pub(crate) async fn tell(
     from: &Origin,
     now: i64,
 ) -> Result<()> {
+    for receiver in wanting(db, shop, &telling.event).await? {
+        insert(db, shop, receiver, &telling, from, now).await?;
+    }
+    Ok(())
+}
+
+/// The receivers of a shop that want to be told of such.
+pub(crate) async fn wanting(db: &mut Tx, shop: &ShopId, event: &str) -> Result<Vec<Uuid>> {
     let receivers = query(
         "SELECT id FROM receiver
          WHERE shop_id = $1 AND state = 'enabled' AND (events = '' OR ' ' || events || ' ' LIKE '% ' || $2 || ' %')
          ORDER BY id",
     );
-    let receivers = receivers.bind(shop.as_str()).bind(&telling.event);
-    for receiver in receivers.all(db, |row| row.get("id")).await? {
-        insert(db, shop, receiver, &telling, from, now).await?;
-    }
-    Ok(())
+    Ok(receivers.bind(shop.as_str()).bind(event).all(db, |row| row.get("id")).await?)
+}
+
+/// Whether a receiver was or is to be told of this already.
+pub(crate) async fn was_told(db: &mut Tx, receiver: Uuid, telling: &Telling) -> Result<bool> {
+    let told = query("SELECT 1 FROM delivery WHERE owner_id = $1 AND receiver_id = $2 AND event = $3");
+    Ok(told.bind(telling.owner).bind(receiver).bind(&telling.event).exists(db).await?)
 }
 
 pub(crate) async fn insert(

@@ -12,6 +12,7 @@ on_all_kinds! {
     a_later_revision_supersedes_and_other_stages_do_not
     they_belong_to_their_shop_and_go_with_their_job
     a_job_of_an_earlier_edition_has_none
+    the_last_up_to_a_place_are_of_one_stage_and_profile
 }
 
 const SHOP: &str = "pump-works";
@@ -121,5 +122,38 @@ async fn a_job_of_an_earlier_edition_has_none(bench: Bench) -> Outcome {
     bench.execute("DELETE FROM observation WHERE measured_at = 1000").await?;
     assert_eq!(store.jobs_without_observations(&shop(SHOP), ObservationsOf::default()).await?, 1);
     assert_eq!(heads(&all(&store, ObservationsOf::default()).await?), ["B"]);
+    Ok(())
+}
+
+async fn the_last_up_to_a_place_are_of_one_stage_and_profile(bench: Bench) -> Outcome {
+    let store = bench.open().await?;
+    let owner = shop(SHOP);
+    let mut other_profile = measured("P", 21);
+    other_profile.content.observations.profile = "other".to_owned();
+    let mut other_stage = measured("S", 22);
+    other_stage.content.stage = "final".to_owned();
+    for job in [measured("C", 30), measured("D", 40), measured("A", 10), other_profile, other_stage] {
+        keep(&store, job).await?;
+    }
+    let first = keep(&store, measured("B", 20)).await?;
+    let newest = keep(&store, measured("E", 40)).await?;
+    keep(&store, measured("F", 40)).await?;
+    let (stage, profile) = {
+        let NewJob { content, .. } = measured("A", 10);
+        (content.stage, content.observations.profile)
+    };
+    let last = Place { at: at(40), id: newest };
+    let up_to = async |most| store.observations_up_to(&owner, &stage, &profile, last, most).await;
+    assert_eq!(heads(&up_to(10).await?), ["A", "B", "C", "D", "E"]);
+    assert_eq!(heads(&up_to(3).await?), ["C", "D", "E"], "the last of them");
+    let of_job = store.observations_of_job(&owner, first).await?.ok_or("none")?;
+    assert_eq!((of_job.job, of_job.measured_at, of_job.is_superseded), (first, at(20), false));
+    assert_eq!(of_job, up_to(10).await?[1]);
+    keep(&store, measured("B", 60)).await?;
+    assert_eq!(heads(&up_to(10).await?), ["A", "C", "D", "E"], "a correction was measured later");
+    assert!(store.observations_of_job(&owner, first).await?.is_some_and(|one| one.is_superseded));
+    let stranger = shop("others");
+    assert_eq!(store.observations_of_job(&stranger, first).await?, None);
+    assert_eq!(store.observations_up_to(&stranger, &stage, &profile, last, 10).await?, []);
     Ok(())
 }

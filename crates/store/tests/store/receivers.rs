@@ -16,6 +16,7 @@ on_all_kinds! {
     the_end_of_every_task_is_told
     one_receiver_is_told_what_nobody_asked_for
     a_new_secret_keeps_the_old_one_for_a_while
+    an_owner_is_told_of_once_to_each_that_wants_it
 }
 
 pub(crate) const SHOP: &str = "pump-works";
@@ -160,6 +161,34 @@ async fn one_receiver_is_told_what_nobody_asked_for(bench: Bench) -> Outcome {
     assert_eq!((claim.message.id, claim.message.owner, claim.receiver.id), (sent, one, one));
     assert_eq!(claim.receiver.content, receiver("one", "job.done"));
     assert_eq!(store.deliveries(&owner, other, None, ALL).await?, []);
+    Ok(())
+}
+
+async fn an_owner_is_told_of_once_to_each_that_wants_it(bench: Bench) -> Outcome {
+    let store = bench.open().await?;
+    let owner = shop(SHOP);
+    assert!(!store.wants(&owner, "chart.signal").await?);
+    let other = enter(&store, "other", "job.done").await?;
+    assert!(!store.wants(&owner, "chart.signal").await?);
+    let one = enter(&store, "one", "job.done chart.signal").await?;
+    assert!(store.wants(&owner, "chart.signal").await?);
+    assert!(!store.wants(&shop("cold-store"), "chart.signal").await?);
+    let (job, next) = (Uuid::now_v7(), Uuid::now_v7());
+    let from = origin("request 5");
+    assert_eq!(store.tell_once(&shop("cold-store"), "chart.signal", job, &from).await?, 0);
+    assert_eq!(store.tell_once(&owner, "chart.signal", job, &from).await?, 1);
+    assert_eq!(store.tell_once(&owner, "chart.signal", job, &from).await?, 0, "again");
+    store.delivered(&deliver(&store).await?, 204).await?;
+    assert_eq!(store.tell_once(&owner, "chart.signal", job, &from).await?, 0, "after it was delivered");
+    assert_eq!(store.tell_once(&owner, "job.done", job, &from).await?, 2, "of something else");
+    let all = enter(&store, "all", "").await?;
+    assert_eq!(store.tell_once(&owner, "chart.signal", job, &from).await?, 1, "whoever came later");
+    assert_eq!(store.tell_once(&owner, "chart.signal", next, &from).await?, 2);
+    for (receiver, told) in [(other, 1), (one, 3), (all, 2)] {
+        let deliveries = store.deliveries(&owner, receiver, None, ALL).await?;
+        assert_eq!(deliveries.len(), told);
+        assert!(deliveries.iter().all(|one| one.message.origin == from));
+    }
     Ok(())
 }
 

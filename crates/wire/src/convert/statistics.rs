@@ -15,6 +15,9 @@ use crate::statistics::{
 mod capability;
 mod chart;
 mod groups;
+mod signals;
+
+pub use signals::signals_of_head;
 
 /// Format of the document.
 const FORMAT: &str = "headproof/statistics/1";
