@@ -123,12 +123,23 @@ pub fn document() -> Value {
         let content = &mut document["paths"][path]["post"]["requestBody"]["content"];
         content["application/json"]["example"] = example.clone();
     }
+    name_characteristics(&mut document["paths"]["/v1/statistics"]["get"]["parameters"]);
     let content = &mut document["paths"]["/v1/plan"]["post"]["responses"]["200"]["content"];
     content["application/json"]["examples"] = json!({ "demo": {
         "summary": "The plan for the demo head; what the head is predicted to measure is left out here",
         "value": planned(to_be_planned),
     } });
     document
+}
+
+/// A parameter that names a characteristic takes those of the table.
+fn name_characteristics(parameters: &mut Value) {
+    let names: Vec<&str> = headproof_judge::table().map(|of| of.id.as_str()).collect();
+    for parameter in parameters.as_array_mut().into_iter().flatten() {
+        if parameter["name"] == "characteristic" {
+            parameter["schema"]["enum"] = json!(names);
+        }
+    }
 }
 
 /// The answer to a request for a plan, without its longest part.
