@@ -8,6 +8,7 @@ import pytest
 from harness import counts
 from harness.access import check_unknown, first_key, fresh_address
 from harness.fonts import IDEOGRAPHS, SIGNS
+from harness.listening import Listener
 from harness.pdf import Pdf
 from harness.places import BINARY
 from harness.postgres import programs
@@ -93,6 +94,14 @@ def shop(service):
     """Whoever has the first key, where there is one."""
     with Shop(service.address, first_key(service)) as shop:
         yield shop
+
+
+@pytest.fixture
+def listener():
+    """A receiver of webhooks."""
+    listener = Listener()
+    yield listener
+    listener.close()
 
 
 @pytest.fixture

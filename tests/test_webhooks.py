@@ -32,13 +32,6 @@ def settings():
     return SETTINGS
 
 
-@pytest.fixture
-def listener():
-    listener = Listener()
-    yield listener
-    listener.close()
-
-
 def head(serial: str) -> dict:
     return json.loads(small_head(serial))
 

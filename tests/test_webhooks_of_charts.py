@@ -26,13 +26,6 @@ def settings():
     return SETTINGS
 
 
-@pytest.fixture
-def listener():
-    listener = Listener()
-    yield listener
-    listener.close()
-
-
 def posted(stage: str, number: int, draw: random.Random, off: float = 0.0) -> dict:
     """A head with drawn recessions, one every six hours; those of its intake ports are off by so much, in mm."""
     document = request(serial=f"CHART-{stage}-{number:03}")

@@ -23,13 +23,6 @@ def settings():
 
 
 @pytest.fixture
-def listener():
-    listener = Listener()
-    yield listener
-    listener.close()
-
-
-@pytest.fixture
 def entered(shop, listener):
     """The webhook of the listener."""
     webhook = listener.subscribe(shop)

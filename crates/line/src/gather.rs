@@ -93,7 +93,7 @@ impl Line {
         self.all.count(head.disposition, standing);
         let at = head.measured_at;
         self.measured = Some(self.measured.map_or((at, at), |(from, to)| (from.min(at), to.max(at))));
-        let mut values: BTreeMap<SeriesKey, Vec<i64>> = BTreeMap::new();
+        let mut together: BTreeMap<_, Vec<&ObservedRow>> = BTreeMap::new();
         for row in &head.rows {
             let service = match row.subject {
                 Subject::Port(port) => Some(port.service),
@@ -105,25 +105,24 @@ impl Line {
                     self.failing_ports.add(port, 1);
                 }
             }
-            let (lower, upper) =
+            let limits =
                 row.limits.and_then(|at| head.limits.get(usize::from(at))).copied().unwrap_or_default();
-            let (stage, characteristic) = (head.stage, row.characteristic);
-            let key =
-                SeriesKey { stage, profile: head.profile.clone(), characteristic, service, lower, upper };
+            together.entry((row.characteristic, service, limits)).or_default().push(row);
+        }
+        for ((characteristic, service, (lower, upper)), rows) in together {
+            let (stage, profile) = (head.stage, head.profile.clone());
+            let key = SeriesKey { stage, profile, characteristic, service, lower, upper };
+            let values: Vec<i64> = rows.iter().filter_map(|row| row.value).collect();
             if !self.series.contains_key(&key) && self.series.len() >= MOST_SERIES {
-                self.left_out += u64::from(row.value.is_some());
+                self.left_out += values.len() as u64;
                 continue;
             }
-            let series = self.series.entry(key.clone()).or_default();
-            series.observe(head, row)?;
-            if let Some(value) = row.value {
-                values.entry(key).or_default().push(value);
+            let series = self.series.entry(key).or_default();
+            for row in rows {
+                series.observe(head, row)?;
             }
-        }
-        for (key, values) in values {
-            let group = Subgroup::of(head.measured_at, id, &values).ok_or(SumOverflow)?;
-            if let Some(series) = self.series.get_mut(&key) {
-                series.groups.push(group);
+            if !values.is_empty() {
+                series.groups.push(Subgroup::of(head.measured_at, id, &values).ok_or(SumOverflow)?);
             }
         }
         Ok(())

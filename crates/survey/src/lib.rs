@@ -13,7 +13,6 @@ use headproof_wire::statistics::{Selection, Statistics};
 use headproof_wire::{Gathered, Stage, read_observations, statistics_document};
 use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
-use uuid::Uuid;
 
 pub use newest::{Newest, newest};
 
@@ -26,24 +25,12 @@ pub const MOST_HEADS: usize = 100_000;
 /// Which heads are surveyed, and how.
 #[derive(Debug, Clone)]
 pub struct Survey {
-    /// Those of this batch.
-    pub batch: Option<Uuid>,
+    /// Which heads; its times go by the two below, and are written from them.
+    pub of: Selection,
     /// Those measured at this time or later.
     pub from: Option<OffsetDateTime>,
     /// Those measured before this time.
     pub to: Option<OffsetDateTime>,
-    /// Those of this stage.
-    pub stage: Option<Stage>,
-    /// Those held against the profile of this id.
-    pub profile: Option<String>,
-    /// Those of this bench.
-    pub bench: Option<String>,
-    /// Those of this cutter.
-    pub cutter: Option<String>,
-    /// Those of this operator.
-    pub operator: Option<String>,
-    /// The one characteristic that is told of.
-    pub characteristic: Option<String>,
     /// How the values are looked at.
     pub asked: Asked,
     /// The most points of a chart, and signals, that are told.
@@ -88,11 +75,11 @@ struct Heads {
 /// [`SurveyError`] says why it cannot.
 pub async fn survey(store: &Store, shop: &ShopId, survey: &Survey) -> Result<Statistics, SurveyError> {
     let of = ObservationsOf {
-        batch: survey.batch,
+        batch: survey.of.batch,
         from: survey.from,
         to: survey.to,
-        stage: survey.stage.map(Stage::word),
-        profile: survey.profile.as_deref(),
+        stage: survey.of.stage.map(Stage::word),
+        profile: survey.of.profile.as_deref(),
     };
     let (mut heads, mut after) = (Heads::default(), None);
     loop {
@@ -153,23 +140,13 @@ impl Heads {
 impl Survey {
     /// Was it made where, with what and by whom it is asked of?
     fn wants(&self, head: &ObservedHead) -> bool {
-        let codes =
-            [(&self.bench, &head.bench), (&self.cutter, &head.cutter), (&self.operator, &head.operator)];
+        let of = &self.of;
+        let codes = [(&of.bench, &head.bench), (&of.cutter, &head.cutter), (&of.operator, &head.operator)];
         codes.into_iter().all(|(wanted, code)| wanted.is_none() || wanted == code)
     }
 }
 
 fn selection(survey: &Survey) -> Selection {
     let text = |moment: Option<OffsetDateTime>| moment.and_then(|moment| moment.format(&Rfc3339).ok());
-    Selection {
-        batch: survey.batch,
-        from: text(survey.from),
-        to: text(survey.to),
-        stage: survey.stage,
-        profile: survey.profile.clone(),
-        bench: survey.bench.clone(),
-        cutter: survey.cutter.clone(),
-        operator: survey.operator.clone(),
-        characteristic: survey.characteristic.clone(),
-    }
+    Selection { from: text(survey.from), to: text(survey.to), ..survey.of.clone() }
 }

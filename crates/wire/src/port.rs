@@ -19,11 +19,8 @@ pub enum Service {
 impl Service {
     /// The word for it.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Intake => "intake",
-            Self::Exhaust => "exhaust",
-        }
+    pub fn word(self) -> &'static str {
+        headproof_head::Service::from(self).word()
     }
 }
 

@@ -6,7 +6,7 @@ use actix_web::web::Query;
 use headproof_line::Asked;
 use headproof_survey::{MOST_HEADS, Survey, SurveyError};
 use headproof_wire::Stage;
-use headproof_wire::statistics::{ChartKind, RuleSet};
+use headproof_wire::statistics::{ChartKind, RuleSet, Selection};
 use serde::Deserialize;
 use time::OffsetDateTime;
 use utoipa::IntoParams;
@@ -81,15 +81,18 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
         return Err(bad("points must be a number from 0 to 10000".to_owned()));
     }
     Ok(Survey {
-        batch: asking.batch,
+        of: Selection {
+            batch: asking.batch,
+            stage: asking.stage,
+            profile: asking.profile,
+            bench: asking.bench,
+            cutter: asking.cutter,
+            operator: asking.operator,
+            characteristic: asking.characteristic,
+            ..Selection::default()
+        },
         from: asking.from,
         to: asking.to,
-        stage: asking.stage,
-        profile: asking.profile,
-        bench: asking.bench,
-        cutter: asking.cutter,
-        operator: asking.operator,
-        characteristic: asking.characteristic,
         asked: Asked {
             confidence,
             rules: asking.rules.unwrap_or_default().into(),

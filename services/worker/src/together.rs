@@ -4,7 +4,7 @@ use headproof_line::{Asked, RuleSet};
 use headproof_seal::canonical;
 use headproof_store::{ShopId, Store};
 use headproof_survey::{Survey, SurveyError, survey};
-use headproof_wire::statistics::Statistics;
+use headproof_wire::statistics::{Selection, Statistics};
 use uuid::Uuid;
 
 use crate::error::TaskError;
@@ -21,33 +21,33 @@ const POINTS: usize = 100;
 /// then the log says so, and the report does without.
 pub(crate) async fn together(store: &Store, shop: &ShopId, batch: Uuid) -> Result<Option<String>, TaskError> {
     let wanted = Survey {
-        batch: Some(batch),
+        of: Selection { batch: Some(batch), ..Selection::default() },
         from: None,
         to: None,
-        stage: None,
-        profile: None,
-        bench: None,
-        cutter: None,
-        operator: None,
-        characteristic: None,
         asked: Asked { confidence: CONFIDENCE, rules: RuleSet::WesternElectric, chart: None },
         points: POINTS,
     };
-    let statistics = match survey(store, shop, &wanted).await {
-        Ok(statistics) => statistics,
-        Err(SurveyError::Store(error)) => return Err(error.into()),
-        Err(error @ (SurveyError::TooMany | SurveyError::Overflow)) => {
-            tracing::warn!(%error, "the report is made without statistics");
-            return Ok(None);
-        }
-        Err(error @ SurveyError::Interrupted) => return Err(Refusal::Stopped(Cause::of(&error)).into()),
-    };
-    if statistics.heads.counted < FEWEST {
+    let statistics =
+        if_sums_hold(survey(store, shop, &wanted).await, "the report is made without statistics")?;
+    let Some(statistics) = statistics.filter(|statistics| statistics.heads.counted >= FEWEST) else {
         return Ok(None);
-    }
+    };
     let damaged = |error: &dyn std::error::Error| Refusal::Stopped(Cause::of(error));
     let bytes = canonical(&statistics).map_err(|error| damaged(&error))?;
     Ok(Some(String::from_utf8(bytes).map_err(|error| damaged(&error))?))
+}
+
+/// What a survey gave; none where values make no sums, which no other try mends: then the log says so.
+pub(crate) fn if_sums_hold<T>(given: Result<T, SurveyError>, so: &str) -> Result<Option<T>, TaskError> {
+    match given {
+        Ok(given) => Ok(Some(given)),
+        Err(SurveyError::Store(error)) => Err(error.into()),
+        Err(error @ (SurveyError::TooMany | SurveyError::Overflow)) => {
+            tracing::warn!(%error, "{so}");
+            Ok(None)
+        }
+        Err(error @ SurveyError::Interrupted) => Err(Refusal::Stopped(Cause::of(&error)).into()),
+    }
 }
 
 /// What [`together`] has written, read again.

@@ -5,7 +5,7 @@ use std::fmt;
 use super::constants::{c4, d2, d3};
 use super::spread::{from_deviations, from_moving_ranges, from_ranges};
 use super::subgroup::mean;
-use super::{Subgroup, WithinGroups};
+use super::{Subgroup, Track, WithinGroups};
 
 /// The largest group whose range still says enough of its scatter.
 const LARGEST_RANGE: u16 = 10;
@@ -66,6 +66,15 @@ pub struct Chart {
 }
 
 impl Chart {
+    /// The points of one of the two charts.
+    #[must_use]
+    pub fn points(&self, track: Track) -> &[Point] {
+        match track {
+            Track::Location => &self.location,
+            Track::Spread => &self.spread,
+        }
+    }
+
     /// The chart's centre and standard deviation, to judge a later period by.
     #[must_use]
     pub fn reference(&self) -> Reference {

@@ -189,8 +189,8 @@ fn steps(marks: &[Mark], length: usize, like: impl Fn(usize, bool) -> bool) -> O
 #[must_use]
 pub fn signals(chart: &Chart, rules: RuleSet) -> Vec<Signal> {
     let mut found = Vec::new();
-    for (track, points) in [(Track::Location, &chart.location), (Track::Spread, &chart.spread)] {
-        let marks: Vec<Mark> = points.iter().map(Mark::from).collect();
+    for track in [Track::Location, Track::Spread] {
+        let marks: Vec<Mark> = chart.points(track).iter().map(Mark::from).collect();
         for to in 0..marks.len() {
             for &rule in track.rules(rules) {
                 if let Some(back) = completes(rule, &marks[..=to]) {

@@ -1,24 +1,29 @@
 //! Words of the wire and of the domain, side by side: each becomes the other.
 
 use headproof_head as head;
+use headproof_line as line;
+
+use crate as documents;
+use crate::statistics;
 
 macro_rules! same_words {
-    ($($name:ident { $($word:ident),* $(,)? })*) => {$(
-        impl From<crate::$name> for head::$name {
-            fn from(word: crate::$name) -> Self {
-                match word { $(crate::$name::$word => Self::$word,)* }
+    ($domain:ident, $wire:ident: $($name:ident { $($word:ident),* $(,)? })*) => {$(
+        impl From<$wire::$name> for $domain::$name {
+            fn from(word: $wire::$name) -> Self {
+                match word { $($wire::$name::$word => Self::$word,)* }
             }
         }
 
-        impl From<head::$name> for crate::$name {
-            fn from(word: head::$name) -> Self {
-                match word { $(head::$name::$word => Self::$word,)* }
+        impl From<$domain::$name> for $wire::$name {
+            fn from(word: $domain::$name) -> Self {
+                match word { $($domain::$name::$word => Self::$word,)* }
             }
         }
     )*};
 }
 
 same_words! {
+    head, documents:
     LengthUnit { Millimetre, Inch }
     Service { Intake, Exhaust }
     State { Good, Worn, Bad }
@@ -36,4 +41,23 @@ same_words! {
     LimitUse { Build, Wear }
     IfOutside { Rework, Reject }
     Objective { LeastSink, LeastCost, FewestParts }
+}
+
+same_words! {
+    line, statistics:
+    RuleSet { ThreeSigma, WesternElectric, Nelson }
+    ChartKind { MeanRange, MeanDeviation, IndividualsMovingRange }
+    SigmaEstimator { MeanRange, MeanDeviation, MeanMovingRange, Reference }
+    Track { Location, Spread }
+    RunRule {
+        OnePointBeyondThreeSigma,
+        TwoOfThreeBeyondTwoSigma,
+        FourOfFiveBeyondOneSigma,
+        EightOnOneSide,
+        NineOnOneSide,
+        SixRisingOrFalling,
+        FourteenAlternating,
+        FifteenWithinOneSigma,
+        EightBeyondOneSigma,
+    }
 }

@@ -44,7 +44,7 @@ pub(crate) async fn statistics(
         return Err(ApiError::new(ProblemKind::NotAcceptable));
     }
     let survey = asked(&http)?;
-    if let Some(batch) = survey.batch {
+    if let Some(batch) = survey.of.batch {
         super::batches::find(&state, &caller.shop, batch).await?;
     }
     let _turn = TURNS.take().await?;

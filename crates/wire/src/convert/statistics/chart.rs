@@ -3,9 +3,7 @@
 use headproof_line::{self as line, ChartError, Point, Signal, Study};
 
 use super::{Gathered, Scale, moment};
-use crate::statistics::{
-    ChartKind, ChartPoint, ChartSignal, ControlChart, RuleSet, RunRule, SigmaEstimator, Track,
-};
+use crate::statistics::{ChartPoint, ChartSignal, ControlChart};
 
 pub(super) fn of(
     study: &Study,
@@ -28,24 +26,14 @@ const fn why_not(reason: ChartError) -> &'static str {
 }
 
 fn document(chart: &line::Chart, signals: &[Signal], gathered: Gathered<'_>, scale: Scale) -> ControlChart {
-    // The first group has no moving range, and one of a single value no standard deviation.
     let runs = runs(signals);
-    let last = |points: &[Point], most: usize| points.len().saturating_sub(most);
     let points = |points: &[Point]| -> Vec<ChartPoint> {
-        let first = last(points, gathered.points);
-        points
-            .iter()
-            .enumerate()
-            .skip(first)
-            .map(|(at, point)| self::point(at, point, gathered, scale))
-            .collect()
+        let last = points.iter().enumerate().skip(points.len().saturating_sub(gathered.points));
+        last.map(|(at, point)| self::point(at, point, gathered, scale)).collect()
     };
     let named = |run: &Signal| {
-        let of = match run.chart {
-            line::Track::Location => &chart.location,
-            line::Track::Spread => &chart.spread,
-        };
-        of.get(run.to).map(|point| signal(run, serial(point, gathered)))
+        let point = chart.points(run.chart).get(run.to)?;
+        Some(signal(run, serial(point, gathered)))
     };
     ControlChart {
         kind: chart.kind.into(),
@@ -99,31 +87,3 @@ fn signal(run: &Signal, head: &str) -> ChartSignal {
         head: head.to_owned(),
     }
 }
-
-/// The same names on both sides.
-macro_rules! same_names {
-    ($type:ident: $($name:ident),+) => {
-        impl From<line::$type> for $type {
-            fn from(of: line::$type) -> Self {
-                match of {
-                    $(line::$type::$name => Self::$name,)+
-                }
-            }
-        }
-
-        impl From<$type> for line::$type {
-            fn from(of: $type) -> Self {
-                match of {
-                    $($type::$name => Self::$name,)+
-                }
-            }
-        }
-    };
-}
-same_names!(RuleSet: ThreeSigma, WesternElectric, Nelson);
-same_names!(ChartKind: MeanRange, MeanDeviation, IndividualsMovingRange);
-same_names!(SigmaEstimator: MeanRange, MeanDeviation, MeanMovingRange, Reference);
-same_names!(Track: Location, Spread);
-same_names!(RunRule:
-    OnePointBeyondThreeSigma, TwoOfThreeBeyondTwoSigma, FourOfFiveBeyondOneSigma, EightOnOneSide, NineOnOneSide,
-    SixRisingOrFalling, FourteenAlternating, FifteenWithinOneSigma, EightBeyondOneSigma);

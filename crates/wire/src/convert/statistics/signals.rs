@@ -17,11 +17,7 @@ fn of_series(key: &SeriesKey, series: &Series, id: u32, rules: RuleSet) -> Vec<H
     let (Some(kind), Ok(chart)) = (series.kind, series.chart(None)) else { return Vec::new() };
     let scale = Scale::of(kind);
     let at_head = |signal: line::Signal| {
-        let points = match signal.chart {
-            line::Track::Location => &chart.location,
-            line::Track::Spread => &chart.spread,
-        };
-        let point = points.get(signal.to).filter(|point| point.id == id)?;
+        let point = chart.points(signal.chart).get(signal.to).filter(|point| point.id == id)?;
         Some(HeadSignal {
             characteristic: key.characteristic.as_str().to_owned(),
             service: key.service.map(Into::into),
