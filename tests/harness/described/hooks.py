@@ -7,6 +7,7 @@ from pathlib import Path
 
 import schemathesis
 from schemathesis.core.parameters import ParameterLocation
+from schemathesis.generation.meta import TestPhase
 from urllib3.connection import HTTPConnection
 
 from harness.access import UNKNOWN, fresh_address
@@ -60,14 +61,16 @@ def before_call(_, case, kwargs) -> None:
 @schemathesis.hook
 def map_case(context, case):
     """Most documents that a schema allows are refused for what it cannot say, and most ids are unknown: of every three
-    good cases two get a document or ids that the service takes."""
+    good cases two get a document or ids that the service takes. Where one case follows from another it keeps the ids: they
+    are of what the other made, or of nobody."""
     if case.meta is None or case.meta.generation.mode.is_negative:
         return case
     dice = zlib.crc32(repr((case.path_parameters, case.body)).encode())
     if dice % 3 == 0:
         return case
     ids = known_ids(case.operation.path)
-    if ids and not case.meta.is_negative_at(ParameterLocation.PATH):
+    follows = case.meta.phase.name == TestPhase.STATEFUL
+    if ids and not follows and not case.meta.is_negative_at(ParameterLocation.PATH):
         case.path_parameters = dict(ids)
     bodies = GIVEN["bodies"].get(case.operation.path)
     if bodies and case.method.upper() == "POST" and case.media_type == media_type(case.operation):
