@@ -72,6 +72,8 @@ fn flow_rates_of_the_nist_handbook() {
     let values = [496, 476, 499, 513, 478, 512, 526, 524, 536, 521].map(|value| vec![value]);
     let chart = chart(ChartKind::IndividualsMovingRange, &groups(&values), None).unwrap();
     assert_eq!((chart.location.len(), chart.spread.len()), (10, 9));
+    // A moving range stands where the later of its values does.
+    assert!(chart.spread.iter().map(|point| point.place).eq(1..10));
     printed(chart.centre / 10.0, 50.81, 10);
     printed(chart.spread[0].centre / 10.0, 1.8778, 4);
     let wide = chart.centre + (chart.location[0].upper - chart.centre) * FRAC_2_SQRT_PI / 1.128;
@@ -128,7 +130,7 @@ fn groups_of_many_sizes() {
     // The single value has no standard deviation: the group of 40 is the tenth point.
     assert_eq!(chart.spread.len(), 11);
     let last = chart.spread[9];
-    assert_eq!(last.n, 40);
+    assert_eq!((last.n, last.place), (40, 10));
     agrees("s", last.value, 55.85888814338668, 14.0);
     agrees("centre of s", last.centre, 48.84242053377653, 11.0);
     agrees("lower limit of s", last.lower, 32.19907387913432, 11.0);

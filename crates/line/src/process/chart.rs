@@ -34,6 +34,8 @@ pub struct Reference {
 /// One point and its limits, in counts of the grid step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
+    /// The place of the group in the line, from 0; of a moving range that of the later value.
+    pub place: usize,
     /// The order of the group; of a moving range that of the later value.
     pub order: i64,
     /// The head.
@@ -181,21 +183,21 @@ pub fn chart(
         Some(given) => given.centre,
         None => centre_of(&groups).ok_or(ChartError::Empty)?,
     };
+    let placed = || groups.iter().enumerate();
     let spread = match kind {
-        ChartKind::MeanRange => {
-            groups.iter().filter_map(|group| range(group, group.n, group.range(), within.sigma)).collect()
-        }
+        ChartKind::MeanRange => placed()
+            .filter_map(|(at, group)| range(at, group, group.n, group.range(), within.sigma))
+            .collect(),
         ChartKind::MeanDeviation => {
-            groups.iter().filter_map(|group| deviation(group, within.sigma)).collect()
+            placed().filter_map(|(at, group)| deviation(at, group, within.sigma)).collect()
         }
-        ChartKind::IndividualsMovingRange => groups
-            .iter()
+        ChartKind::IndividualsMovingRange => placed()
             .skip(1)
             .zip(&moving)
-            .filter_map(|(group, &moved)| range(group, 2, moved as f64, within.sigma))
+            .filter_map(|((at, group), &moved)| range(at, group, 2, moved as f64, within.sigma))
             .collect(),
     };
-    let location = groups.iter().filter_map(|group| location(group, centre, within.sigma)).collect();
+    let location = placed().filter_map(|(at, group)| location(at, group, centre, within.sigma)).collect();
     Ok(Chart { kind, centre, within, location, spread })
 }
 
@@ -214,25 +216,25 @@ fn centre_of(groups: &[Subgroup]) -> Option<f64> {
 }
 
 /// The point of a mean.
-fn location(group: &Subgroup, centre: f64, sigma: f64) -> Option<Point> {
+fn location(place: usize, group: &Subgroup, centre: f64, sigma: f64) -> Option<Point> {
     let (value, error) = (group.mean()?, 3.0 * sigma / f64::from(group.n).sqrt());
     let (lower, upper) = (centre - error, centre + error);
-    Some(Point { order: group.order, id: group.id, n: group.n, value, centre, lower, upper })
+    Some(Point { place, order: group.order, id: group.id, n: group.n, value, centre, lower, upper })
 }
 
 /// The point of a range of `n` values.
-fn range(group: &Subgroup, n: u16, value: f64, sigma: f64) -> Option<Point> {
-    Some(spread(group, value, sigma * d2(n)?, 3.0 * sigma * d3(n)?))
+fn range(place: usize, group: &Subgroup, n: u16, value: f64, sigma: f64) -> Option<Point> {
+    Some(spread(place, group, value, sigma * d2(n)?, 3.0 * sigma * d3(n)?))
 }
 
 /// The point of a standard deviation; none for a single value.
-fn deviation(group: &Subgroup, sigma: f64) -> Option<Point> {
+fn deviation(place: usize, group: &Subgroup, sigma: f64) -> Option<Point> {
     let (c4, value) = (c4(group.n)?, group.deviation()?);
-    Some(spread(group, value, sigma * c4, 3.0 * sigma * (1.0 - c4 * c4).sqrt()))
+    Some(spread(place, group, value, sigma * c4, 3.0 * sigma * (1.0 - c4 * c4).sqrt()))
 }
 
 /// A point of the chart of spread.
-fn spread(group: &Subgroup, value: f64, centre: f64, error: f64) -> Point {
+fn spread(place: usize, group: &Subgroup, value: f64, centre: f64, error: f64) -> Point {
     let (lower, upper) = ((centre - error).max(0.0), centre + error);
-    Point { order: group.order, id: group.id, n: group.n, value, centre, lower, upper }
+    Point { place, order: group.order, id: group.id, n: group.n, value, centre, lower, upper }
 }

@@ -11,7 +11,7 @@ use super::{Point, RuleSet, Signal, Track};
 /// ```
 /// use headproof_line::{Point, RuleSet, Track, Watcher};
 /// let mut watcher = Watcher::new(RuleSet::Nelson, Track::Location);
-/// let calm = Point { order: 1, id: 0, n: 1, value: 0.5, centre: 0.0, lower: -3.0, upper: 3.0 };
+/// let calm = Point { place: 0, order: 1, id: 0, n: 1, value: 0.5, centre: 0.0, lower: -3.0, upper: 3.0 };
 /// assert!(watcher.watch(&calm).is_empty());
 /// assert_eq!(watcher.watch(&Point { value: 3.5, ..calm }).len(), 1);
 /// ```

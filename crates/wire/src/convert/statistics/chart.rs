@@ -28,12 +28,12 @@ const fn why_not(reason: ChartError) -> &'static str {
 fn document(chart: &line::Chart, signals: &[Signal], gathered: Gathered<'_>, scale: Scale) -> ControlChart {
     let runs = runs(signals);
     let points = |points: &[Point]| -> Vec<ChartPoint> {
-        let last = points.iter().enumerate().skip(points.len().saturating_sub(gathered.points));
-        last.map(|(at, point)| self::point(at, point, gathered, scale)).collect()
+        let last = points.iter().skip(points.len().saturating_sub(gathered.points));
+        last.map(|point| self::point(point, gathered, scale)).collect()
     };
     let named = |run: &Signal| {
-        let point = chart.points(run.chart).get(run.to)?;
-        Some(signal(run, serial(point, gathered)))
+        let points = chart.points(run.chart);
+        Some(signal(run, points.get(run.from)?, points.get(run.to)?, gathered))
     };
     ControlChart {
         kind: chart.kind.into(),
@@ -66,9 +66,14 @@ fn serial<'a>(point: &Point, gathered: Gathered<'a>) -> &'a str {
     usize::try_from(point.id).ok().and_then(|id| gathered.serials.get(id)).map_or("", String::as_str)
 }
 
-fn point(at: usize, point: &Point, gathered: Gathered<'_>, scale: Scale) -> ChartPoint {
+/// The place in the line, from 1: the same on both charts, though not every group has a point on that of spread.
+const fn place(point: &Point) -> u64 {
+    point.place as u64 + 1
+}
+
+fn point(point: &Point, gathered: Gathered<'_>, scale: Scale) -> ChartPoint {
     ChartPoint {
-        place: at as u64 + 1,
+        place: place(point),
         head: serial(point, gathered).to_owned(),
         measured_at: moment(point.order),
         n: point.n,
@@ -78,12 +83,12 @@ fn point(at: usize, point: &Point, gathered: Gathered<'_>, scale: Scale) -> Char
     }
 }
 
-fn signal(run: &Signal, head: &str) -> ChartSignal {
+fn signal(run: &Signal, first: &Point, last: &Point, gathered: Gathered<'_>) -> ChartSignal {
     ChartSignal {
         rule: run.rule.into(),
         track: run.chart.into(),
-        from: run.from as u64 + 1,
-        to: run.to as u64 + 1,
-        head: head.to_owned(),
+        from: place(first),
+        to: place(last),
+        head: serial(last, gathered).to_owned(),
     }
 }
