@@ -13,12 +13,13 @@ from PIL import Image, ImageCms
 
 from harness.archive import as_part_1, associated, faults, oxide, preflight
 from harness.documents import HEADS, profile_path, request, set_path
+from harness.pdf import detached
 from harness.program import run
 
 PLANNED = "irrigation-pump-16v"
 
 
-@pytest.fixture(scope="module", params=[*HEADS, "with a plan", "batch", "worksheet"])
+@pytest.fixture(scope="module", params=[*HEADS, "with a plan", "batch", "statistics", "worksheet"])
 def kept(request, shop):
     """Each kind of file the program makes."""
     match request.param:
@@ -27,6 +28,12 @@ def kept(request, shop):
         case "batch":
             lines = [json.dumps(document).encode() for document in (posted(PLANNED), posted("cold-store-8v"))]
             return shop.fetch(shop.done(shop.submit_batch(lines))["links"]["report"])
+        case "statistics":
+            for head in HEADS:
+                shop.done(shop.submit(posted(head)))
+            answer = shop.http.get("/v1/statistics", headers={"Accept": "application/pdf"})
+            assert answer.status_code == 200, answer.text
+            return answer.content
         case "worksheet":
             asked = posted(PLANNED)
             layout, units = (asked["measurement_set"][name] for name in ("layout", "units"))
@@ -171,15 +178,6 @@ def test_qpdf_finds_nothing_and_finds_what_is_broken(kept, pdf, tmp_path):
         (tmp_path / "damaged.pdf").write_bytes(damaged)
         checked = subprocess.run(["qpdf", "--check", tmp_path / "damaged.pdf"], capture_output=True, timeout=60)
         assert checked.returncode != 0
-
-
-def detached(content: bytes, directory) -> dict[str, bytes]:
-    """What poppler takes out of a file."""
-    directory.mkdir()
-    (directory / "whole.pdf").write_bytes(content)
-    command = ["pdfdetach", "-saveall", "-o", directory, directory / "whole.pdf"]
-    subprocess.run(command, check=True, capture_output=True, timeout=60)
-    return {path.name: path.read_bytes() for path in directory.glob("*.json")}
 
 
 def holds(kept: object, said: object) -> bool:

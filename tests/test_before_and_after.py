@@ -5,9 +5,9 @@ import json
 
 import pytest
 import rfc8785
-from test_archive import detached
 
 from harness.documents import demo_set, profile_path, request, set_path
+from harness.pdf import detached
 from harness.program import run
 
 HEAD = "generator-3cyl-6v"

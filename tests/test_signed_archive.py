@@ -5,10 +5,11 @@ import hashlib
 import pytest
 import rfc8785
 from pikepdf import Name
-from test_archive import broken, detached, objects, without_typeface
+from test_archive import broken, objects, without_typeface
 from test_signed_sheets import signed  # noqa: F401
 
 from harness import archive, tags
+from harness.pdf import detached
 from harness.signing import Signer, judged, posted
 
 

@@ -14,8 +14,11 @@ from scipy import integrate, stats
 from harness.access import first_key
 from harness.counts import reached
 from harness.documents import request
+from harness.pdf import detached
 from harness.problems import check_problem
+from harness.program import run
 from harness.shop import Shop
+from harness.signing import Signer, concessions, judged
 
 HEADS = 40
 CHARACTERISTIC = "recession"
@@ -157,6 +160,25 @@ def test_the_chart_is_that_of_means_and_ranges(statistics, evaluations, side):
     assert [point["head"] for point in chart["location"]] == [f"LINE-{number:03}" for number in range(HEADS)]
 
 
+def test_a_head_has_the_same_place_on_both_charts(shop):
+    """Also where the chart of spread has fewer points: a single value has no standard deviation."""
+    draw = random.Random(2)
+    lines = []
+    for number in range(12):
+        document = posted(number, draw, bench="uneven")
+        document["measurement_set"]["head"]["serial"] = f"UNEVEN-{number:02}"
+        if number in (0, 5):
+            for port in document["measurement_set"]["ports"][1:]:
+                del port["assembly"]["recession"]
+        lines.append(json.dumps(document).encode())
+    shop.submit_batch(lines)
+    chart = of(ask(shop, bench="uneven"), "intake")["chart"]
+    assert chart["kind"] == "mean-deviation"
+    places = [{point["head"]: point["place"] for point in chart[track]} for track in ("location", "spread")]
+    assert places[0] == {f"UNEVEN-{number:02}": number + 1 for number in range(12)}
+    assert places[1] == {head: place for head, place in places[0].items() if place not in (1, 6)}
+
+
 @pytest.mark.parametrize("side", ["intake", "exhaust"])
 def test_capability_has_the_limits_of_its_profile_and_those_of_confidence(statistics, evaluations, side):
     found, heads = of(statistics, side), np.array(groups(evaluations, side))
@@ -179,6 +201,29 @@ def test_capability_has_the_limits_of_its_profile_and_those_of_confidence(statis
     half = stats.norm.ppf(0.975) * math.sqrt(1 / (9 * n) + ppk**2 / (2 * (n - 1)))
     pairs += [(capability["ppk"]["lower"], ppk - half), (capability["ppk"]["upper"], ppk + half)]
     check_all(f"capability, {side}", pairs, 8.5)
+
+
+def test_a_method_asked_for_is_taken(shop, batch, evaluations):
+    """Percentiles instead of mean and s: ISO 22514-2 (from memory), with numpy's fit of the logarithms and its quantiles."""
+    lower, upper = (of(ask(shop, batch=batch["id"]), "intake")[side] for side in ("lower", "upper"))
+    values = np.concatenate(groups(evaluations, "intake"))
+    logs = np.log(values)
+    pairs = []
+    for method, (low, middle, high) in {
+        "log-normal-percentiles": np.exp(logs.mean() + np.array([-3, 0, 3]) * logs.std(ddof=1)),
+        "empirical-percentiles": np.quantile(values, [0.00135, 0.5, 0.99865], method="median_unbiased"),
+    }.items():
+        asked = ask(shop, batch=batch["id"], method=method)
+        found = of(asked, "intake")["capability"]
+        assert asked["method"] == found["method"] == method
+        assert found["no_cpk"] == "by-percentiles" and "cpk" not in found
+        assert of(asked, "intake")["normality"]["outcome"] == "normal"
+        pairs += [
+            (found["pp"]["value"], (upper - lower) / (high - low)),
+            (found["ppl"]["value"], (middle - lower) / (middle - low)),
+            (found["ppu"]["value"], (upper - middle) / (high - middle)),
+        ]
+    check_all("capability from percentiles asked for", pairs, 8.5)
 
 
 def test_codes_that_differ_are_told_as_an_analysis_of_variance_tells(statistics, evaluations):
@@ -242,6 +287,35 @@ def test_a_table_says_the_same(shop, batch, statistics):
             assert row["method"] == entry["capability"]["method"]
 
 
+def test_a_report_says_the_same_on_paper(shop, batch, pdf, tmp_path):
+    query = {"batch": batch["id"], "title": "Pumpenköpfe, Woche 14", "language": "de", "paper": "letter"}
+    answer = shop.http.get("/v1/statistics", params=query, headers={"Accept": "application/pdf"})
+    assert answer.headers["content-type"] == "application/pdf"
+    report = pdf(answer.content)
+    report.check()
+    assert report.size() == (612, 792)
+    text = report.text()
+    assert "Pumpenköpfe, Woche 14" in text and "Was der Prozess kann" not in text and "Prozessfähigkeit" in text
+    assert f"Batch {batch['id']}" not in text and "Western Electric" in text
+    attached = detached(answer.content, tmp_path / "out")["statistics.json"]
+    assert json.loads(attached) == ask(shop, batch=batch["id"])
+    untitled = shop.http.get("/v1/statistics", params={"bench": "bench-1"}, headers={"Accept": "application/pdf"})
+    assert "Bench bench-1" in pdf(untitled.content).text(1)
+
+
+def test_a_report_from_the_command_line(shop, service, batch, tmp_path, pdf):
+    out = tmp_path / "line.pdf"
+    command = ("statistics", "--batch", batch["id"], "--pdf", "--language", "de", "--title", "Woche 14")
+    finished = run(*command, "--out", out, settings={"service": service.address})
+    assert (finished.returncode, finished.stdout, finished.stderr) == (0, b"", b"")
+    assert "Woche 14" in pdf(out.read_bytes()).text(1)
+    untold = run(*command, settings={"service": service.address})
+    assert untold.returncode == 2 and b"--out" in untold.stderr
+    asked = ("--method", "empirical-percentiles", "--json")
+    said = run("statistics", "--batch", batch["id"], *asked, settings={"service": service.address})
+    assert json.loads(said.stdout)["method"] == "empirical-percentiles"
+
+
 def test_filters_leave_the_others_out(shop, batch):
     half = ask(shop, batch=batch["id"], bench="bench-1")
     assert half["heads"]["counted"] == HEADS // 2 and half["selection"]["bench"] == "bench-1"
@@ -276,6 +350,26 @@ def test_a_correction_takes_the_place_of_what_it_corrects(shop):
     }
 
 
+def test_concessions_are_counted_among_what_is_signed(shop):
+    """Of four heads one is not signed, and one of the others with a concession: 1 of 3."""
+    signer = Signer(shop)
+    for number in range(4):
+        document = request(serial=f"SIGNED-{number}")
+        document["measurement_set"]["job"]["bench"] = "signed"
+        if number == 0:
+            document["measurement_set"]["ports"][0]["assembly"]["recession"] = 1.5
+        job, evaluation = judged(shop, document)
+        assert (evaluation["disposition"] == "accept") == (number > 0)
+        if number == 0:
+            signer.sign(job, "concession", concessions=concessions(evaluation))
+        elif number < 3:
+            signer.sign(job)
+    rate = ask(shop, bench="signed")["heads"]["concession_rate"]
+    interval = stats.binomtest(1, 3).proportion_ci(0.95, method="wilson")
+    assert (rate["count"], rate["of"]) == (1, 3)
+    check_all("concession rate", [(rate["lower"], interval.low), (rate["upper"], interval.high)], 9)
+
+
 @pytest.mark.parametrize(
     "asked",
     [
@@ -287,6 +381,9 @@ def test_a_correction_takes_the_place_of_what_it_corrects(shop):
         {"stage": "unknown"},
         {"rules": "mine"},
         {"characteristic": "beauty"},
+        {"method": "by eye"},
+        {"language": "xx"},
+        {"title": "x" * 121},
         {"beauty": "1"},
     ],
 )

@@ -65,3 +65,12 @@ class Pdf:
         pages = {entry["title"].partition(",")[0]: entry["destpageposfrom1"] for entry in found}
         assert len(pages) == len(found)
         return pages
+
+
+def detached(content: bytes, directory) -> dict[str, bytes]:
+    """What poppler takes out of a file."""
+    directory.mkdir()
+    (directory / "whole.pdf").write_bytes(content)
+    command = ["pdfdetach", "-saveall", "-o", directory, directory / "whole.pdf"]
+    subprocess.run(command, check=True, capture_output=True, timeout=60)
+    return {path.name: path.read_bytes() for path in directory.glob("*.json")}

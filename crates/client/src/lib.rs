@@ -30,5 +30,5 @@ pub use jobs::JobsAsked;
 pub use outgoing::{body_up_to, is_address, is_safe_address, outgoing};
 pub use pages::Page;
 pub use retry::Retries;
-pub use statistics::StatisticsAsked;
+pub use statistics::{ReportAsked, StatisticsAsked};
 pub use upload::{BatchFormat, Upload};

@@ -32,11 +32,11 @@ impl Client {
 }
 
 /// A link with a query of what is given of it.
-pub(crate) fn with_query(link: &str, wishes: &[(&str, Option<String>)]) -> String {
+pub(crate) fn with_query(link: &str, wishes: &[(impl AsRef<str>, Option<String>)]) -> String {
     let mut url = Url::parse("http://service").unwrap_or_else(|_| unreachable!("it is one"));
     for (name, value) in wishes {
         if let Some(value) = value {
-            url.query_pairs_mut().append_pair(name, value);
+            url.query_pairs_mut().append_pair(name.as_ref(), value);
         }
     }
     url.query().map_or_else(|| link.to_owned(), |query| format!("{link}?{query}"))

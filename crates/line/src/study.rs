@@ -1,7 +1,7 @@
 //! What one series says when all heads are in.
 
 use crate::{
-    AndersonDarling, CapabilityReport, Chart, ChartError, ChartKind, Limits, NoCapability, Normality,
+    CapabilityMethod, CapabilityReport, Chart, ChartError, ChartKind, Limits, NoCapability, Normality,
     RuleSet, Series, SeriesKey, Signal, Within, capability, chart, signals,
 };
 
@@ -17,6 +17,8 @@ pub struct Asked {
     pub rules: RuleSet,
     /// Kind of chart; the one that suits the sizes of the groups where none is named.
     pub chart: Option<ChartKind>,
+    /// How capability is found; as the tests of normality tell where none is named.
+    pub method: Option<CapabilityMethod>,
 }
 
 /// What is made of a series besides its moments.
@@ -44,7 +46,7 @@ impl Series {
             Limits { lower: key.lower.map(|count| count as f64), upper: key.upper.map(|count| count as f64) };
         Study {
             normality: Normality::of(&self.values),
-            capability: capability(&self.values, within, limits, asked.confidence),
+            capability: capability(&self.values, within, limits, asked.confidence, asked.method),
             signals: chart.as_ref().map(|chart| signals(chart, asked.rules)).unwrap_or_default(),
             chart,
         }
@@ -68,13 +70,5 @@ impl Series {
             2..=LARGEST_RANGE if same => ChartKind::MeanRange,
             _ => ChartKind::MeanDeviation,
         }
-    }
-}
-
-impl Normality {
-    /// Does Anderson and Darling's test let a normal distribution pass at this confidence? None where it says nothing.
-    #[must_use]
-    pub fn passes(&self, confidence: f64) -> Option<bool> {
-        self.anderson_darling.ok().map(|AndersonDarling { p, .. }| p >= 1.0 - confidence)
     }
 }

@@ -18,8 +18,8 @@ mod wide;
 
 pub use axis::{Axis, BinRule, Histogram};
 pub use capability::{
-    Capability, CapabilityReport, Index, Interval, IntervalMethod, Limits, Method, NoCapability, NoWithin,
-    Percentiles, Sample, ThinTails, Within, capability, indices,
+    Capability, CapabilityMethod, CapabilityReport, Index, Interval, IntervalMethod, Limits, NoCapability,
+    NoWithin, Percentiles, Sample, ThinTails, Within, capability, indices,
 };
 pub use distribution::{Distribution, MOST_DISTINCT, Shape};
 pub use groups::{Anova, Groups, MOST_GROUPS, NoAnova};

@@ -1,8 +1,8 @@
 //! Shape, quantiles, normality and capability against values from outside.
 
 use headproof_line::{
-    Distribution, IntervalMethod, Limits, Method, NoWithin, Normality, Sample, ThinTails, Within, capability,
-    indices,
+    CapabilityMethod, Distribution, IntervalMethod, Limits, NoCapability, NoWithin, Normality, Percentiles,
+    Sample, ThinTails, Within, capability, indices,
 };
 
 fn distribution(text: &str) -> Distribution {
@@ -159,8 +159,8 @@ fn an_index_beyond_any_process_has_an_interval_all_the_same() {
 fn normal_values_are_judged_by_mean_and_s_and_within_subgroups() {
     let limits = Limits { lower: Some(29_950.0), upper: Some(30_020.0) };
     let within = Within { s: 6.5, degrees: 80.0 };
-    let report = capability(&michelso(), Some(within), limits, 0.95).expect("indices");
-    assert_eq!((report.method, report.n, report.percentiles), (Method::Normal, 100, None));
+    let report = capability(&michelso(), Some(within), limits, 0.95, None).expect("indices");
+    assert_eq!((report.method, report.n, report.percentiles), (CapabilityMethod::Normal, 100, None));
     let overall = report.overall;
     let s = michelso().moments().s().expect("values");
     digits("Ppl", overall.lower.expect("a limit").value, (29_985.24 - 29_950.0) / (3.0 * s), 13.0);
@@ -168,7 +168,7 @@ fn normal_values_are_judged_by_mean_and_s_and_within_subgroups() {
     let within = report.within.expect("a spread");
     digits("Cp", within.both.expect("two limits").value, 70.0 / 39.0, 14.0);
     let refused =
-        capability(&michelso(), Some(Within { s: 0.0, degrees: 80.0 }), limits, 0.95).expect("indices");
+        capability(&michelso(), Some(Within { s: 0.0, degrees: 80.0 }), limits, 0.95, None).expect("indices");
     assert_eq!(refused.within, Err(NoWithin::NotASpread));
 }
 
@@ -179,8 +179,11 @@ fn normal_values_are_judged_by_mean_and_s_and_within_subgroups() {
 fn log_normal_values_are_judged_by_percentiles_of_the_fit() {
     let values = distribution(include_str!("data/log_normal.txt"));
     let limits = Limits { lower: Some(30.0), upper: Some(600.0) };
-    let report = capability(&values, None, limits, 0.95).expect("indices");
-    assert_eq!((report.method, report.within), (Method::LogNormalPercentiles, Err(NoWithin::NotGiven)));
+    let report = capability(&values, None, limits, 0.95, None).expect("indices");
+    assert_eq!(
+        (report.method, report.within),
+        (CapabilityMethod::LogNormalPercentiles, Err(NoWithin::NotGiven))
+    );
     digits("A²", report.normality.anderson_darling.expect("enough").a_squared, 5.930_131_758_419_463_5, 10.0);
     let percentiles = report.percentiles.expect("by percentiles");
     digits("X0.135", percentiles.low, 46.429_179_857_503_85, 12.0);
@@ -192,19 +195,47 @@ fn log_normal_values_are_judged_by_percentiles_of_the_fit() {
     assert_eq!(report.overall.least, report.overall.lower.expect("a limit"));
     assert_eq!(report.overall.least.interval, None);
     let near = Limits { lower: Some(30.0), upper: Some(200.0) };
-    let report = capability(&values, None, near, 0.95).expect("indices");
+    let report = capability(&values, None, near, 0.95, None).expect("indices");
     assert_eq!(Some(report.overall.least), report.overall.upper);
-    let zero = capability(&distribution("0 1 2 3 5 8 13 100"), None, near, 0.95).expect("indices");
-    assert_eq!(zero.method, Method::EmpiricalPercentiles, "zero has no logarithm");
+    let zero = capability(&distribution("0 1 2 3 5 8 13 100"), None, near, 0.95, None).expect("indices");
+    assert_eq!(zero.method, CapabilityMethod::EmpiricalPercentiles, "zero has no logarithm");
 }
 
 /// The percentiles of 218 values are their extremes, 4 and 999, and the median is 522.5 (numpy, above).
 #[test]
 fn other_values_are_judged_by_their_own_percentiles_and_too_few_are_told() {
     let limits = Limits { lower: None, upper: Some(1000.0) };
-    let report = capability(&lottery(), None, limits, 0.95).expect("indices");
-    assert_eq!(report.method, Method::EmpiricalPercentiles);
+    let report = capability(&lottery(), None, limits, 0.95, None).expect("indices");
+    assert_eq!(report.method, CapabilityMethod::EmpiricalPercentiles);
     assert_eq!(report.thin_tails, Some(ThinTails { needed: 741, given: 218 }));
     assert_eq!((report.overall.both, report.overall.lower), (None, None));
     digits("Ppk", report.overall.least.value, (1000.0 - 522.5) / (999.0 - 522.5), 13.0);
+}
+
+/// Mean and s as certified by NIST (StRD Lottery: 518.958715596330 and 291.699727470969).
+#[test]
+fn a_method_asked_for_is_taken_whatever_the_tests_say() {
+    let limits = Limits { lower: None, upper: Some(1000.0) };
+    let within = Some(Within { s: 290.0, degrees: 200.0 });
+    let of = |values: &Distribution, method| capability(values, within, limits, 0.95, Some(method));
+    let normal = of(&lottery(), CapabilityMethod::Normal).expect("indices");
+    assert_eq!(normal.normality.passes(0.95), Some(false));
+    let [ppk, cpk] = [normal.overall.least, normal.within.expect("a spread").least].map(|index| index.value);
+    digits("Ppk", ppk, (1000.0 - 518.958_715_596_330) / (3.0 * 291.699_727_470_969), 14.0);
+    digits("Cpk", cpk, (1000.0 - 518.958_715_596_330) / 870.0, 14.0);
+    let empirical = of(&michelso(), CapabilityMethod::EmpiricalPercentiles);
+    assert_eq!(empirical.expect("indices").within, Err(NoWithin::ByPercentiles));
+    let values = distribution(include_str!("data/log_normal.txt"));
+    let fit = of(&values, CapabilityMethod::LogNormalPercentiles).expect("indices");
+    assert_eq!((fit.percentiles, fit.method), told(&values, limits));
+    let zero = of(&distribution("0 1 2 3 5 8 13 100"), CapabilityMethod::LogNormalPercentiles);
+    assert_eq!(zero, Err(NoCapability::NotPositive));
+    let same = of(&distribution("3 3 3"), CapabilityMethod::EmpiricalPercentiles);
+    assert_eq!(same, Err(NoCapability::NoSpread));
+}
+
+/// What the tests tell.
+fn told(values: &Distribution, limits: Limits) -> (Option<Percentiles>, CapabilityMethod) {
+    let report = capability(values, None, limits, 0.95, None).expect("indices");
+    (report.percentiles, report.method)
 }

@@ -117,7 +117,7 @@ proptest! {
         let tenfold: Vec<i64> = values.iter().map(|v| v * 10).collect();
         let (one, ten) = (distribution(&values), distribution(&tenfold));
         let limits = |scale: f64| Limits { lower: Some(-600.0 * scale), upper: Some(700.0 * scale) };
-        match (capability(&one, None, limits(1.0), 0.95), capability(&ten, None, limits(10.0), 0.95)) {
+        match (capability(&one, None, limits(1.0), 0.95, None), capability(&ten, None, limits(10.0), 0.95, None)) {
             (Ok(a), Ok(b)) => {
                 prop_assert_eq!(a.method, b.method);
                 prop_assert!(close(a.overall.least.value, b.overall.least.value));
@@ -218,8 +218,9 @@ fn the_widest_values_neither_panic_nor_wrap() {
 #[test]
 fn what_has_no_answer_says_why() {
     let limits = Limits { lower: Some(0.0), upper: Some(10.0) };
-    let of =
-        |values: &[i64], limits, level| capability(&distribution(values), None, limits, level).map(|_| ());
+    let of = |values: &[i64], limits, level| {
+        capability(&distribution(values), None, limits, level, None).map(|_| ())
+    };
     assert_eq!(of(&[], limits, 0.95), Err(NoCapability::TooFew { needed: 2, given: 0 }));
     assert_eq!(of(&[4], limits, 0.95), Err(NoCapability::TooFew { needed: 2, given: 1 }));
     assert_eq!(of(&[4, 4], limits, 0.95), Err(NoCapability::NoSpread));
@@ -241,7 +242,7 @@ fn what_has_no_answer_says_why() {
     lopsided.extend([4, 50, 51, 900, 901]);
     assert_eq!(of(&lopsided, limits, 0.95), Err(NoCapability::NoSpread));
     let within = Some(Within { s: 1.0, degrees: 5.0 });
-    assert!(capability(&distribution(&[4, 5]), within, limits, 0.95).expect("indices").within.is_ok());
+    assert!(capability(&distribution(&[4, 5]), within, limits, 0.95, None).expect("indices").within.is_ok());
 
     let tests = Normality::of(&distribution(&[1, 2, 3]));
     assert_eq!(tests.anderson_darling, Err(Untestable::TooFew { needed: 8, given: 3 }));

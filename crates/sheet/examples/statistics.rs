@@ -26,7 +26,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             [("a4-en", Paper::A4, Language::En), ("letter-de", Paper::Letter, Language::De)]
         {
             let look = SheetOptions { paper, language };
-            let title = "Heads of the irrigation pumps, second quarter";
+            let title = Some("Heads of the irrigation pumps, second quarter");
             let input = StatisticsInput { statistics, canonical: &canonical, title, look };
             let path = directory.join(format!("{name}-{suffix}.pdf"));
             std::fs::write(path, statistics_report(&input)?.bytes)?;

@@ -138,8 +138,8 @@ pub struct StatisticsInput<'a> {
     pub statistics: &'a Statistics,
     /// The same in their canonical form (RFC 8785), to be attached to the pages.
     pub canonical: &'a [u8],
-    /// What the pages are called.
-    pub title: &'a str,
+    /// What the pages are called; what was asked for where nothing is given.
+    pub title: Option<&'a str>,
     /// Paper and language.
     pub look: SheetOptions,
 }

@@ -30,7 +30,7 @@ fn english() -> SheetOptions {
 }
 
 fn report(statistics: &Statistics, look: SheetOptions) -> Vec<u8> {
-    let input = StatisticsInput { statistics, canonical: CANONICAL, title: TITLE, look };
+    let input = StatisticsInput { statistics, canonical: CANONICAL, title: Some(TITLE), look };
     statistics_report(&input).expect("statistics have pages").bytes
 }
 

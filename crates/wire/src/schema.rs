@@ -14,6 +14,7 @@ use crate::convert::{
 use crate::gauge_study::{GaugeStudy, GaugeStudyRequest};
 use crate::pointer::At;
 use crate::read::lists::list_names;
+use crate::statistics::Statistics;
 use crate::webhook::webhook_faults;
 use crate::{
     Batch, EvaluateRequest, Evaluation, Fault, Job, JobRequest, KeyRequest, Layout, MeasurementSet,
@@ -56,6 +57,7 @@ pub trait Document {
     ReworkPlan,
     SignOff,
     SignOffRequest,
+    Statistics,
     StoredProfile,
     TargetProfile,
     WebhookRequest,
@@ -65,7 +67,7 @@ pub trait Document {
 struct Components;
 
 /// Names and root types of the published schemas.
-pub const SCHEMAS: [(&str, &str); 12] = [
+pub const SCHEMAS: [(&str, &str); 13] = [
     ("measurement-set", "MeasurementSet"),
     ("target-profile", "TargetProfile"),
     ("evaluation", "Evaluation"),
@@ -75,6 +77,7 @@ pub const SCHEMAS: [(&str, &str); 12] = [
     ("rework-plan", "ReworkPlan"),
     ("gauge-study", "GaugeStudyRequest"),
     ("gauge-study-result", "GaugeStudy"),
+    ("statistics", "Statistics"),
     ("sign-off-request", "SignOffRequest"),
     ("sign-off", "SignOff"),
     ("problem", "Problem"),

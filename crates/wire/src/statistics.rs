@@ -28,6 +28,8 @@ pub struct Statistics {
     pub confidence: f64,
     /// Which run rules the charts were held against.
     pub run_rules: RuleSet,
+    /// How capability was to be found; absent where the test of normality told it.
+    pub method: Option<CapabilityMethod>,
     /// How many heads there are, and what became of them.
     pub heads: HeadCounts,
     /// Rows that do not conform, by characteristic, the most first (Pareto).
@@ -72,6 +74,10 @@ pub struct HeadCounts {
     pub superseded: u64,
     /// Sets without values, because an earlier edition of the program judged them; they are not counted.
     pub without_values: u64,
+    /// Values of heads that are counted, of which nothing more is told: they are of more characteristics, profiles and
+    /// limits than are kept apart.
+    #[serde(default)]
+    pub values_left_out: u64,
     /// When the first of them was measured (RFC 3339).
     pub measured_from: Option<String>,
     /// When the last of them was measured (RFC 3339).
@@ -178,7 +184,7 @@ pub struct CharacteristicStatistics {
     pub normality: Normality,
     /// Capability; absent where `no_capability` says why.
     pub capability: Option<Capability>,
-    /// Why there is none: `no-limits`, `too-few`, `no-spread`, `limits-crossed` or `out-of-range`.
+    /// Why there is none: `no-limits`, `too-few`, `no-spread`, `not-positive`, `limits-crossed` or `out-of-range`.
     pub no_capability: Option<String>,
     /// Control chart; absent where `no_chart` says why.
     pub chart: Option<ControlChart>,

@@ -3,10 +3,10 @@
 use actix_web::HttpRequest;
 use actix_web::error::QueryPayloadError;
 use actix_web::web::Query;
-use headproof_line::Asked;
+use headproof_line as line;
 use headproof_survey::{MOST_HEADS, Survey, SurveyError};
-use headproof_wire::Stage;
-use headproof_wire::statistics::{ChartKind, RuleSet, Selection};
+use headproof_wire::statistics::{CapabilityMethod, ChartKind, RuleSet, Selection};
+use headproof_wire::{Language, Paper, SheetOptions, Stage};
 use serde::Deserialize;
 use time::OffsetDateTime;
 use utoipa::IntoParams;
@@ -16,6 +16,9 @@ use crate::{ApiError, ProblemKind};
 
 /// Points of each chart, where nothing is said.
 const USUAL_POINTS: u16 = 100;
+
+/// Characters of a title.
+const LONGEST_TITLE: usize = 120;
 
 /// Which heads, and how they are looked at.
 #[derive(Debug, Deserialize, IntoParams)]
@@ -57,13 +60,36 @@ pub(crate) struct Asking {
     /// The last so many points of each chart, and signals; 100 where nothing is said.
     #[param(minimum = 0, maximum = 10000)]
     points: Option<u16>,
+    /// How capability is found; as the test of normality tells where nothing is said. A coarse gauge's steps alone make
+    /// that reject many values.
+    #[param(inline)]
+    method: Option<CapabilityMethod>,
+    /// Paper of the report (PDF).
+    #[param(inline)]
+    paper: Option<Paper>,
+    /// Language of the report.
+    #[param(inline)]
+    language: Option<Language>,
+    /// What the report is called; what was asked for, where nothing is said.
+    #[param(max_length = 120)]
+    title: Option<String>,
+}
+
+/// What a request asks for.
+pub(crate) struct Asked {
+    /// Which heads, and how they are looked at.
+    pub(crate) survey: Survey,
+    /// Paper and language of a report.
+    pub(crate) look: SheetOptions,
+    /// What it is called.
+    pub(crate) title: Option<String>,
 }
 
 /// What a request asks for.
 ///
 /// # Errors
 /// [`ProblemKind::BadRequest`] for a parameter that makes no sense.
-pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
+pub(crate) fn asked(http: &HttpRequest) -> Result<Asked, ApiError> {
     let bad = |detail: String| ApiError::because(ProblemKind::BadRequest, detail);
     let asking = Query::<Asking>::from_query(http.query_string());
     let asking = asking.map_err(|error| bad(reason(&error)))?.into_inner();
@@ -80,7 +106,10 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
     if points > 10_000 {
         return Err(bad("points must be a number from 0 to 10000".to_owned()));
     }
-    Ok(Survey {
+    if asking.title.as_ref().is_some_and(|title| title.chars().count() > LONGEST_TITLE) {
+        return Err(bad(format!("title must have at most {LONGEST_TITLE} characters")));
+    }
+    let survey = Survey {
         of: Selection {
             batch: asking.batch,
             stage: asking.stage,
@@ -93,13 +122,19 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Survey, ApiError> {
         },
         from: asking.from,
         to: asking.to,
-        asked: Asked {
+        asked: line::Asked {
             confidence,
             rules: asking.rules.unwrap_or_default().into(),
             chart: asking.chart.map(Into::into),
+            method: asking.method.map(Into::into),
         },
         points: points.into(),
-    })
+    };
+    let look = SheetOptions {
+        paper: asking.paper.unwrap_or_default(),
+        language: asking.language.unwrap_or_default(),
+    };
+    Ok(Asked { survey, look, title: asking.title })
 }
 
 /// What is wrong with a query, in words of its own.

@@ -24,7 +24,7 @@ pub(crate) async fn together(store: &Store, shop: &ShopId, batch: Uuid) -> Resul
         of: Selection { batch: Some(batch), ..Selection::default() },
         from: None,
         to: None,
-        asked: Asked { confidence: CONFIDENCE, rules: RuleSet::WesternElectric, chart: None },
+        asked: Asked { confidence: CONFIDENCE, rules: RuleSet::WesternElectric, chart: None, method: None },
         points: POINTS,
     };
     let statistics =

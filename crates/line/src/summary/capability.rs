@@ -72,6 +72,8 @@ pub enum NoCapability {
     NoSpread,
     /// A spread, mean or number of degrees of freedom given is none: not finite, or less than it can be.
     NotASpread,
+    /// A log-normal distribution was asked for, and a value is not more than 0.
+    NotPositive,
 }
 
 /// Why there are no indices from the spread within subgroups.
@@ -81,15 +83,17 @@ pub enum NoWithin {
     NotGiven,
     /// The values are not normal, and the indices from a spread within subgroups presume that they are.
     NotNormal,
+    /// Percentiles were asked for, and the indices from a spread within subgroups do not come from those.
+    ByPercentiles,
     /// It is 0, not a number, or has less than one degree of freedom.
     NotASpread,
 }
 
 /// How the indices were found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Method {
-    /// From mean and standard deviation: nothing speaks against a normal distribution (or the values are too
-    /// few to tell: [`CapabilityReport::normality`] says which).
+pub enum CapabilityMethod {
+    /// From mean and standard deviation. Unless it was asked for, nothing speaks against a normal distribution (or
+    /// the values are too few to tell: [`CapabilityReport::normality`] says which).
     Normal,
     /// From percentiles of a log-normal distribution fitted to the values.
     LogNormalPercentiles,
@@ -128,16 +132,16 @@ pub struct CapabilityReport {
     /// The level of confidence of the intervals, two-sided; a distribution is rejected where p < 1 − level.
     pub level: f64,
     /// How the overall indices were found.
-    pub method: Method,
-    /// The tests that told the method.
+    pub method: CapabilityMethod,
+    /// The tests that tell the method where none is asked for.
     pub normality: Normality,
     /// Pp, Ppl, Ppu and Ppk.
     pub overall: Capability,
     /// Cp, Cpl, Cpu and Cpk, or why there are none.
     pub within: Result<Capability, NoWithin>,
-    /// The percentiles the indices come from; `None` for [`Method::Normal`].
+    /// The percentiles the indices come from; `None` for [`CapabilityMethod::Normal`].
     pub percentiles: Option<Percentiles>,
-    /// Said for [`Method::EmpiricalPercentiles`] when there are too few values for their percentiles to be
+    /// Said for [`CapabilityMethod::EmpiricalPercentiles`] when there are too few values for their percentiles to be
     /// any but the extremes.
     pub thin_tails: Option<ThinTails>,
 }
@@ -145,9 +149,10 @@ pub struct CapabilityReport {
 /// Capability and performance indices of the values between `limits`, with intervals of a `level` of
 /// confidence.
 ///
-/// The method: normal, unless Anderson and Darling's test rejects that at significance 1 − `level`; then
-/// log-normal, when all values are more than 0 and the test does not reject their logarithms; then the
-/// percentiles of the values. Whether the process is in control, without which no index foretells anything,
+/// The method is the one given. Without one it is normal, unless Anderson and Darling's test rejects that at
+/// significance 1 − `level`; then log-normal, when all values are more than 0 and the test does not reject their
+/// logarithms; then the percentiles of the values. A coarse gauge's steps alone make the test reject many values:
+/// who knows that gives the method. Whether the process is in control, without which no index foretells anything,
 /// is not asked here.
 ///
 /// Units: limits and spread in counts; indices are pure numbers.
@@ -161,6 +166,7 @@ pub fn capability(
     within: Option<Within>,
     limits: Limits,
     level: f64,
+    method: Option<CapabilityMethod>,
 ) -> Result<CapabilityReport, NoCapability> {
     limits.check(level)?;
     let (Some(mean), Some(s)) = (values.moments().mean(), values.moments().s()) else {
@@ -171,7 +177,6 @@ pub fn capability(
     }
     let n = values.n();
     let normality = Normality::of(values);
-    let passes = |p: f64| p >= 1.0 - level;
     let report = |method, overall, within, percentiles, thin_tails| CapabilityReport {
         n,
         level,
@@ -182,22 +187,57 @@ pub fn capability(
         percentiles,
         thin_tails,
     };
-    if normality.anderson_darling.is_ok_and(|t| !passes(t.p)) {
-        let within = Err(if within.is_some() { NoWithin::NotNormal } else { NoWithin::NotGiven });
-        if let Some((log_normal, deviations)) = percentiles::log_normal(values)
-            && anderson_darling(&deviations.0, deviations.1).is_ok_and(|t| passes(t.p))
-            && let Ok(overall) = log_normal.capability(limits)
-        {
-            return Ok(report(Method::LogNormalPercentiles, overall, within, Some(log_normal), None));
-        }
-        let empirical = percentiles::empirical(values).ok_or(NoCapability::NoSpread)?;
-        let overall = empirical.capability(limits)?;
-        return Ok(report(Method::EmpiricalPercentiles, overall, within, Some(empirical), ThinTails::of(n)));
-    }
-    let overall = indices(Sample { n, mean, s, degrees: (n - 1) as f64 }, limits, level)?;
-    let within = within.ok_or(NoWithin::NotGiven).and_then(|w| {
-        indices(Sample { n, mean, s: w.s, degrees: w.degrees }, limits, level)
-            .map_err(|_| NoWithin::NotASpread)
+    let percentiles = match method {
+        Some(method) => asked(method, values)?,
+        None => suiting(values, &normality, limits, level)?,
+    };
+    let Some((found, percentiles)) = percentiles else {
+        let of = |s, degrees| indices(Sample { n, mean, s, degrees }, limits, level);
+        let within = within
+            .ok_or(NoWithin::NotGiven)
+            .and_then(|w| of(w.s, w.degrees).map_err(|_| NoWithin::NotASpread));
+        return Ok(report(CapabilityMethod::Normal, of(s, (n - 1) as f64)?, within, None, None));
+    };
+    let within = Err(match (within, method) {
+        (None, _) => NoWithin::NotGiven,
+        (_, None) => NoWithin::NotNormal,
+        (_, Some(_)) => NoWithin::ByPercentiles,
     });
-    Ok(report(Method::Normal, overall, within, None, None))
+    let thin_tails = (found == CapabilityMethod::EmpiricalPercentiles).then(|| ThinTails::of(n)).flatten();
+    Ok(report(found, percentiles.capability(limits)?, within, Some(percentiles), thin_tails))
+}
+
+/// The percentiles of the method asked for; none for the normal one.
+fn asked(
+    method: CapabilityMethod,
+    values: &Distribution,
+) -> Result<Option<(CapabilityMethod, Percentiles)>, NoCapability> {
+    let percentiles = match method {
+        CapabilityMethod::Normal => return Ok(None),
+        CapabilityMethod::LogNormalPercentiles if values.moments().min().is_some_and(|least| least <= 0) => {
+            return Err(NoCapability::NotPositive);
+        }
+        CapabilityMethod::LogNormalPercentiles => percentiles::log_normal(values).map(|(fit, _)| fit),
+        CapabilityMethod::EmpiricalPercentiles => percentiles::empirical(values),
+    };
+    Ok(Some((method, percentiles.ok_or(NoCapability::NoSpread)?)))
+}
+
+/// The percentiles for values that are not normal by the test; none for others.
+fn suiting(
+    values: &Distribution,
+    normality: &Normality,
+    limits: Limits,
+    level: f64,
+) -> Result<Option<(CapabilityMethod, Percentiles)>, NoCapability> {
+    if normality.passes(level) != Some(false) {
+        return Ok(None);
+    }
+    if let Some((fit, deviations)) = percentiles::log_normal(values)
+        && anderson_darling(&deviations.0, deviations.1).is_ok_and(|test| test.passes(level))
+        && fit.capability(limits).is_ok()
+    {
+        return Ok(Some((CapabilityMethod::LogNormalPercentiles, fit)));
+    }
+    asked(CapabilityMethod::EmpiricalPercentiles, values)
 }

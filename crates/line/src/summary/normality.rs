@@ -59,6 +59,20 @@ impl Normality {
     pub fn of(values: &Distribution) -> Self {
         Self { anderson_darling: whole(values), dagostino_pearson: omnibus(values) }
     }
+
+    /// Does Anderson and Darling's test let a normal distribution pass at this level of confidence? None where it says
+    /// nothing.
+    #[must_use]
+    pub fn passes(&self, level: f64) -> Option<bool> {
+        self.anderson_darling.ok().map(|test| test.passes(level))
+    }
+}
+
+impl AndersonDarling {
+    /// Does it let the distribution pass at this level of confidence?
+    pub(super) fn passes(self, level: f64) -> bool {
+        self.p >= 1.0 - level
+    }
 }
 
 fn enough(needed: u64, given: u64) -> Result<(), Untestable> {

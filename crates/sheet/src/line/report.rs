@@ -8,7 +8,10 @@ use crate::input::paper_size;
 use crate::overview::MAX_PAGES;
 use crate::text::Style;
 use crate::unshown::{self, Rendered};
+use crate::words::sentence;
 use crate::{SheetError, StatisticsInput};
+
+use super::summary::selection;
 
 /// What many heads say together, as a PDF: how many there are and what became of them, what fails most, what the
 /// process can do, and its charts. The statistics are attached to it as `statistics.json`.
@@ -23,6 +26,8 @@ use crate::{SheetError, StatisticsInput};
 pub fn statistics_report(input: &StatisticsInput<'_>) -> Result<Rendered, SheetError> {
     let StatisticsInput { statistics, canonical, title, look } = *input;
     let (size, say) = (paper_size(look.paper), headproof_texts::Say::of(look.language.into()));
+    let asked_for = || sentence(&selection(&statistics.selection, say));
+    let title = &*title.map_or_else(asked_for, str::to_owned);
     let heads = say.with("heads", &[("count", statistics.heads.counted.into())]);
     let chrome = Chrome {
         fields: vec![

@@ -98,7 +98,11 @@ fn dispositions(heads: &HeadCounts, say: Say) -> String {
 }
 
 fn not_counted(heads: &HeadCounts, say: Say) -> String {
-    let values = [("superseded", heads.superseded.into()), ("without", heads.without_values.into())];
+    let values = [
+        ("superseded", heads.superseded.into()),
+        ("without", heads.without_values.into()),
+        ("left-out", heads.values_left_out.into()),
+    ];
     say.with("line-not-counted-says", &values)
 }
 
@@ -132,7 +136,7 @@ fn worst(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
 }
 
 /// What was asked for.
-fn selection(selection: &Selection, say: Say) -> String {
+pub(super) fn selection(selection: &Selection, say: Say) -> String {
     let Selection { batch, from, to, stage: of_stage, profile, bench, cutter, operator, characteristic } =
         selection;
     let batch = batch.map(|batch| batch.to_string());

@@ -58,6 +58,7 @@ pub(super) fn method(of: &CharacteristicStatistics, say: Say) -> &'static str {
         (None, Some("no-limits")) => "line-no-capability-no-limits",
         (None, Some("too-few")) => "line-no-capability-too-few",
         (None, Some("no-spread")) => "line-no-capability-no-spread",
+        (None, Some("not-positive")) => "line-no-capability-not-positive",
         (None, Some("limits-crossed")) => "line-no-capability-limits-crossed",
         (None, _) => "line-no-capability",
     })
@@ -67,6 +68,7 @@ pub(super) fn method(of: &CharacteristicStatistics, say: Say) -> &'static str {
 pub(super) fn no_cpk(capability: &Capability, say: Say) -> Option<&'static str> {
     let id = match capability.no_cpk.as_deref()? {
         "not-normal" => "line-no-cpk-not-normal",
+        "by-percentiles" => "line-no-cpk-by-percentiles",
         "no-spread" => "line-no-cpk-no-spread",
         _ => "line-no-cpk",
     };

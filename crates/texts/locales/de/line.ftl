@@ -17,7 +17,11 @@ line-first-pass-yield = Auf Anhieb angenommen
 line-concession-rate = Mit Sonderfreigabe
 line-share = { $share }: { $count } von { $of }
 line-not-counted = Nicht gezählt
-line-not-counted-says = { $superseded } durch eine spätere Fassung ersetzt · { $without } ohne Werte
+line-not-counted-says =
+    { $superseded } durch eine spätere Fassung ersetzt · { $without } ohne Werte{ $left-out ->
+        [0] {""}
+       *[other] {" "}· { $left-out } Werte von mehr Merkmalen, Profilen und Grenzen, als getrennt geführt werden
+    }
 line-in-control = Beherrscht
 line-in-control-says =
     { $charts ->
@@ -80,9 +84,11 @@ line-no-capability = keine Fähigkeit
 line-no-capability-no-limits = keine Fähigkeit: keine Grenzen
 line-no-capability-too-few = keine Fähigkeit: zu wenige Werte
 line-no-capability-no-spread = keine Fähigkeit: die Hälfte der Werte oder mehr sind gleich
+line-no-capability-not-positive = keine Fähigkeit: ein Wert liegt nicht über null, wie lognormale Werte es tun
 line-no-capability-limits-crossed = keine Fähigkeit: Grenzen vertauscht
 line-no-cpk = kein Cpk: Streuung innerhalb der Köpfe unbekannt
 line-no-cpk-not-normal = kein Cpk: Werte nicht normalverteilt
+line-no-cpk-by-percentiles = kein Cpk: Perzentile waren gewünscht
 line-no-cpk-no-spread = kein Cpk: keine Streuung innerhalb der Köpfe
 line-thin-tails = zu wenige Werte für die äußeren Perzentile: Es sind die äußersten Werte
 line-chart-signals =

@@ -17,7 +17,11 @@ line-first-pass-yield = First-pass yield
 line-concession-rate = Signed with concessions
 line-share = { $share }: { $count } of { $of }
 line-not-counted = Not counted
-line-not-counted-says = { $superseded } superseded by a later revision · { $without } without values
+line-not-counted-says =
+    { $superseded } superseded by a later revision · { $without } without values{ $left-out ->
+        [0] {""}
+       *[other] {" "}· { $left-out } values of more characteristics, profiles and limits than are kept apart
+    }
 line-in-control = In control
 line-in-control-says =
     { $charts ->
@@ -80,9 +84,11 @@ line-no-capability = no capability
 line-no-capability-no-limits = no capability: no limits
 line-no-capability-too-few = no capability: too few values
 line-no-capability-no-spread = no capability: half of the values or more are the same
+line-no-capability-not-positive = no capability: a value is not above zero, which log-normal values are
 line-no-capability-limits-crossed = no capability: the limits are crossed
 line-no-cpk = no Cpk: no scatter within heads is known
 line-no-cpk-not-normal = no Cpk: the values are not normal
+line-no-cpk-by-percentiles = no Cpk: percentiles were asked for
 line-no-cpk-no-spread = no Cpk: no scatter within heads
 line-thin-tails = too few values for the outer percentiles: these are the extremes
 line-chart-signals =

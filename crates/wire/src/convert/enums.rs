@@ -47,6 +47,7 @@ same_words! {
     line, statistics:
     RuleSet { ThreeSigma, WesternElectric, Nelson }
     ChartKind { MeanRange, MeanDeviation, IndividualsMovingRange }
+    CapabilityMethod { Normal, LogNormalPercentiles, EmpiricalPercentiles }
     SigmaEstimator { MeanRange, MeanDeviation, MeanMovingRange, Reference }
     Track { Location, Spread }
     RunRule {

@@ -19,7 +19,8 @@ pub struct Capability {
     pub cpu: Option<CapabilityIndex>,
     /// The lesser of them.
     pub cpk: Option<CapabilityIndex>,
-    /// Why there are none from the scatter within heads: `not-given`, `not-normal` or `no-spread`.
+    /// Why there are none from the scatter within heads: `not-given`, `not-normal`, `by-percentiles` (which were
+    /// asked for) or `no-spread`.
     pub no_cpk: Option<String>,
     /// From the scatter of all values; absent for one-sided limits.
     pub pp: Option<CapabilityIndex>,

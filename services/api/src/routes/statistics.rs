@@ -1,23 +1,28 @@
 //! What many heads say together.
 
+use actix_web::http::header::CONTENT_DISPOSITION;
 use actix_web::{HttpRequest, HttpResponse, web};
+use headproof_sheet::{SheetError, StatisticsInput, statistics_report};
 use headproof_tabular::statistics_table;
-use headproof_wire::Problem;
 use headproof_wire::statistics::Statistics;
+use headproof_wire::{FileBytes, Problem, SheetOptions};
 
 use crate::accept::takes;
 use crate::access::{May, Read};
-use crate::survey::{Asking, asked};
+use crate::judging::canonical;
+use crate::survey::{Asked, Asking, asked};
 use crate::turns::Turns;
 use crate::{ApiError, ApiState, ProblemKind};
 
 const JSON: &str = "application/json";
 const CSV: &str = "text/csv";
+const PDF: &str = "application/pdf";
 
 static TURNS: Turns = Turns::of("statistics");
 
 /// Statistics over the heads of a batch, of a time or of a filter: moments, capability, control charts, what fails most,
-/// and who or what makes a difference. As JSON or, when `Accept` says so, as CSV with one row for each characteristic.
+/// and who or what makes a difference. As JSON or, when `Accept` says so, as CSV with one row for each characteristic, or
+/// as a report (PDF) with charts.
 ///
 /// Each head counts with the latest revision of each stage. What was measured in different stages or against different
 /// limits stands apart. Capability foretells nothing where the chart does not hold; whatever a statistic says, the limits
@@ -28,10 +33,10 @@ static TURNS: Turns = Turns::of("statistics");
     tag = "Statistics",
     params(Asking),
     responses(
-        (status = 200, description = "The statistics", content((Statistics = "application/json"), (String = "text/csv"))),
-        (status = 400, description = "A parameter that makes no sense, or too many heads", body = Problem, content_type = "application/problem+json"),
+        (status = 200, description = "The statistics", content((Statistics = "application/json"), (String = "text/csv"), (inline(FileBytes) = "application/pdf"))),
+        (status = 400, description = "A parameter that makes no sense, too many heads, or a report of too many pages", body = Problem, content_type = "application/problem+json"),
         (status = 404, description = "No such batch", body = Problem, content_type = "application/problem+json"),
-        (status = 406, description = "Neither JSON nor CSV is taken", body = Problem, content_type = "application/problem+json"),
+        (status = 406, description = "Neither JSON nor CSV nor PDF is taken", body = Problem, content_type = "application/problem+json"),
     )
 )]
 pub(crate) async fn statistics(
@@ -39,19 +44,38 @@ pub(crate) async fn statistics(
     May(caller, ..): May<Read>,
     http: HttpRequest,
 ) -> Result<HttpResponse, ApiError> {
-    let as_json = takes(http.headers(), JSON);
-    if !as_json && !takes(http.headers(), CSV) {
-        return Err(ApiError::new(ProblemKind::NotAcceptable));
-    }
-    let survey = asked(&http)?;
+    let form = [JSON, CSV, PDF].into_iter().find(|form| takes(http.headers(), form));
+    let form = form.ok_or_else(|| ApiError::new(ProblemKind::NotAcceptable))?;
+    let Asked { survey, look, title } = asked(&http)?;
     if let Some(batch) = survey.of.batch {
         super::batches::find(&state, &caller.shop, batch).await?;
     }
     let _turn = TURNS.take().await?;
     let statistics = headproof_survey::survey(&state.store, &caller.shop, &survey).await?;
-    if as_json {
-        return Ok(HttpResponse::Ok().json(statistics));
+    let mut answer = HttpResponse::Ok();
+    Ok(match form {
+        PDF => {
+            let file = web::block(move || report(&statistics, look, title.as_deref())).await;
+            let file = file.map_err(|stopped| ApiError::internal(&stopped))??;
+            answer.insert_header((CONTENT_DISPOSITION, "inline; filename=\"statistics.pdf\""));
+            answer.content_type(PDF).body(file)
+        }
+        CSV => {
+            let table = statistics_table(&statistics).map_err(|error| ApiError::internal(&error))?;
+            answer.content_type("text/csv; charset=utf-8").body(table)
+        }
+        _ => answer.json(statistics),
+    })
+}
+
+/// The pages.
+fn report(statistics: &Statistics, look: SheetOptions, title: Option<&str>) -> Result<Vec<u8>, ApiError> {
+    let canonical = canonical(statistics)?;
+    match statistics_report(&StatisticsInput { statistics, canonical: &canonical, title, look }) {
+        Ok(made) => Ok(made.bytes),
+        Err(error @ SheetError::TooLarge { .. }) => {
+            Err(ApiError::because(ProblemKind::BadRequest, error.to_string()))
+        }
+        Err(error) => Err(ApiError::internal(&error)),
     }
-    let table = statistics_table(&statistics).map_err(|error| ApiError::internal(&error))?;
-    Ok(HttpResponse::Ok().content_type("text/csv; charset=utf-8").body(table))
 }

@@ -47,7 +47,7 @@ fn compare(file: &Path) -> Result<(), Box<dyn Error>> {
     let before = peak(std::process::id())?;
     let (line, gathering) = gather(file)?;
     let begin = Instant::now();
-    let asked = Asked { confidence: 0.95, rules: RuleSet::WesternElectric, chart: None };
+    let asked = Asked { confidence: 0.95, rules: RuleSet::WesternElectric, chart: None, method: None };
     let mut answers = Vec::new();
     for (key, series) in line.series() {
         let study = series.study(key, asked);

@@ -6,12 +6,13 @@ use std::process::ExitCode;
 use std::time::Duration;
 
 use clap::Args;
-use headproof_client::{BatchFormat, IdempotencyKey, StatisticsAsked};
+use headproof_client::{BatchFormat, IdempotencyKey, ReportAsked, StatisticsAsked};
 use headproof_wire::Stage;
-use headproof_wire::statistics::{RuleSet, Selection};
+use headproof_wire::statistics::{CapabilityMethod, RuleSet, Selection};
 use serde::de::{DeserializeOwned, IntoDeserializer};
 use uuid::Uuid;
 
+use super::Look;
 use crate::commands::service::Place;
 use crate::commands::{batch, fetch, statistics, submit, wait};
 
@@ -162,12 +163,23 @@ pub(super) struct Statistics {
     /// The most points of a chart
     #[arg(long, value_name = "COUNT")]
     points: Option<u16>,
+    /// How capability is found: normal, log-normal-percentiles or empirical-percentiles; else the values tell
+    #[arg(long, value_parser = word::<CapabilityMethod>)]
+    method: Option<CapabilityMethod>,
     /// Print the whole document (JSON)
-    #[arg(long, conflicts_with = "csv")]
+    #[arg(long, group = "form")]
     json: bool,
     /// Print the table (CSV)
-    #[arg(long)]
+    #[arg(long, group = "form")]
     csv: bool,
+    /// Write the report (PDF)
+    #[arg(long, group = "form", requires = "out")]
+    pdf: bool,
+    /// What the report is called; else what was asked for
+    #[arg(long, requires = "pdf")]
+    title: Option<String>,
+    #[command(flatten)]
+    look: Look,
     /// Where to write it, else to standard output
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -215,9 +227,10 @@ impl Batch {
 
 impl Statistics {
     pub(super) fn run(self) -> Result<ExitCode, Box<dyn Error>> {
-        let form = match (self.json, self.csv) {
-            (true, _) => statistics::Form::Json,
-            (_, true) => statistics::Form::Csv,
+        let form = match (self.json, self.csv, self.pdf) {
+            (true, ..) => statistics::Form::Json,
+            (_, true, _) => statistics::Form::Csv,
+            (.., true) => statistics::Form::Pdf(ReportAsked { look: self.look.into(), title: self.title }),
             _ => statistics::Form::Text,
         };
         let of = Selection {
@@ -231,8 +244,8 @@ impl Statistics {
             operator: self.operator,
             characteristic: self.characteristic,
         };
-        let asked =
-            StatisticsAsked { of, confidence: self.confidence, rules: self.rules, points: self.points };
+        let Self { confidence, rules, points, method, .. } = self;
+        let asked = StatisticsAsked { of, confidence, rules, points, method };
         statistics::run(&self.at.place(), &asked, form, self.out.as_deref())
     }
 }

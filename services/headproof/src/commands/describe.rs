@@ -2,6 +2,7 @@
 
 mod characteristics;
 mod columns;
+mod line;
 
 use std::error::Error;
 use std::fs;
@@ -94,7 +95,7 @@ fn write_examples(out: &Path) -> Result<(), Box<dyn Error>> {
         write(&out.join(format!("{name}.gauge-study.json")), &study)?;
         write(&out.join(format!("{name}.gauge-study-result.json")), &found)?;
     }
-    Ok(())
+    write(&out.join("irrigation-pumps.statistics.json"), &line::statistics()?)
 }
 
 /// A request as CSV, with what describes its columns beside it; the profile is given apart.

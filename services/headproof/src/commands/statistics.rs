@@ -5,14 +5,14 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::process::ExitCode;
 
-use headproof_client::StatisticsAsked;
+use headproof_client::{ReportAsked, StatisticsAsked};
 use headproof_wire::statistics::{CharacteristicStatistics, Statistics};
 
 use super::files::{print, write};
 use super::service::{Place, block_on};
 
 /// How it is told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Form {
     /// Lines for people.
     Text,
@@ -20,6 +20,8 @@ pub(crate) enum Form {
     Json,
     /// The table.
     Csv,
+    /// The report.
+    Pdf(ReportAsked),
 }
 
 /// Asks a service and prints what it says, or writes it into a file.
@@ -34,20 +36,21 @@ pub(crate) fn run(
     let (said, holds) = block_on(async {
         let client = at.client()?;
         Ok(match form {
-            Form::Csv => (String::from_utf8(client.statistics_table(asked).await?)?, true),
+            Form::Csv => (client.statistics_table(asked).await?, true),
+            Form::Pdf(report) => (client.statistics_report(asked, &report).await?, true),
             Form::Json | Form::Text => {
                 let statistics = client.statistics(asked).await?;
                 let said = match form {
                     Form::Json => serde_json::to_string_pretty(&statistics)? + "\n",
                     _ => lines(&statistics),
                 };
-                (said, holds(&statistics))
+                (said.into_bytes(), holds(&statistics))
             }
         })
     })?;
     match out {
         Some(path) => write(path, said)?,
-        None => print(&said)?,
+        None => print(std::str::from_utf8(&said)?)?,
     }
     Ok(super::wait::code(holds))
 }

@@ -3,7 +3,7 @@
 use headproof_line::{self as line, CapabilityReport, NoCapability, NoWithin};
 
 use super::{DIGITS, Scale, digits};
-use crate::statistics::{Capability, CapabilityIndex, CapabilityMethod, IntervalMethod, Percentiles};
+use crate::statistics::{Capability, CapabilityIndex, IntervalMethod, Percentiles};
 
 pub(super) fn of(
     found: &Result<CapabilityReport, NoCapability>,
@@ -21,6 +21,7 @@ const fn why_not(reason: NoCapability) -> &'static str {
         NoCapability::LimitsCrossed => "limits-crossed",
         NoCapability::TooFew { .. } => "too-few",
         NoCapability::NoSpread => "no-spread",
+        NoCapability::NotPositive => "not-positive",
         NoCapability::LimitOutOfRange | NoCapability::LevelOutOfRange | NoCapability::NotASpread => {
             "out-of-range"
         }
@@ -32,14 +33,11 @@ fn document(report: &CapabilityReport, scale: Scale) -> Capability {
     let no_cpk = report.within.as_ref().err().map(|reason| match reason {
         NoWithin::NotGiven => "not-given",
         NoWithin::NotNormal => "not-normal",
+        NoWithin::ByPercentiles => "by-percentiles",
         NoWithin::NotASpread => "no-spread",
     });
     Capability {
-        method: match report.method {
-            line::Method::Normal => CapabilityMethod::Normal,
-            line::Method::LogNormalPercentiles => CapabilityMethod::LogNormalPercentiles,
-            line::Method::EmpiricalPercentiles => CapabilityMethod::EmpiricalPercentiles,
-        },
+        method: report.method.into(),
         cp: within.and_then(|within| within.both).map(index),
         cpl: within.and_then(|within| within.lower).map(index),
         cpu: within.and_then(|within| within.upper).map(index),
