@@ -257,6 +257,19 @@ def test_a_drift_is_the_slope_of_least_squares(statistics, evaluations):
     check_all("trend", pairs, 8)
 
 
+def test_each_code_has_a_drift_of_its_own(statistics, evaluations):
+    heads = np.array(groups(evaluations, "exhaust"))
+    pairs = []
+    for by, parts in (("bench", 2), ("cutter", 3)):
+        (compared,) = [group for group in of(statistics, "exhaust")["groups"] if group["by"] == by]
+        for part, code in enumerate(compared["codes"]):
+            of_code = heads[part::parts]
+            days = np.repeat(np.arange(part, HEADS, parts) * 0.25, of_code.shape[1])
+            line = stats.linregress(days, of_code.ravel())
+            pairs += [(code["trend"]["slope_per_day"], line.slope), (code["trend"]["p"], line.pvalue)]
+    check_all("trend of each code", pairs, 8)
+
+
 def test_what_fails_is_counted_as_it_was_judged(statistics, evaluations):
     rows = [
         (row["characteristic"], of_port["service"])

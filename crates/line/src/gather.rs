@@ -118,9 +118,7 @@ impl Line {
                 continue;
             }
             let series = self.series.entry(key).or_default();
-            for row in rows {
-                series.observe(head, row)?;
-            }
+            series.observe(head, &rows)?;
             if !values.is_empty() {
                 series.groups.push(Subgroup::of(head.measured_at, id, &values).ok_or(SumOverflow)?);
             }
@@ -166,27 +164,42 @@ impl Line {
 }
 
 impl Series {
-    fn observe(&mut self, head: &ObservedHead, row: &ObservedRow) -> Result<(), SumOverflow> {
-        match row.verdict {
-            Verdict::Conforms => self.conforms += 1,
-            Verdict::DoesNotConform => self.does_not_conform += 1,
-            Verdict::NotProven => self.not_proven += 1,
-            Verdict::NoLimit | Verdict::NotMeasured => {}
+    /// Takes in the rows of one head.
+    fn observe(&mut self, head: &ObservedHead, rows: &[&ObservedRow]) -> Result<(), SumOverflow> {
+        let seconds = head.measured_at.div_euclid(1000);
+        let (mut sums, mut by_gauge) = (Trend::default(), BTreeMap::<u16, Trend>::new());
+        for row in rows {
+            match row.verdict {
+                Verdict::Conforms => self.conforms += 1,
+                Verdict::DoesNotConform => self.does_not_conform += 1,
+                Verdict::NotProven => self.not_proven += 1,
+                Verdict::NoLimit | Verdict::NotMeasured => {}
+            }
+            let Some(value) = row.value else { continue };
+            self.kind = Some(row.kind);
+            self.values.observe(value)?;
+            sums.observe(seconds, value)?;
+            if let Some(gauge) = row.gauge {
+                by_gauge.entry(gauge).or_default().observe(seconds, value)?;
+            }
         }
-        let Some(value) = row.value else { return Ok(()) };
-        self.kind = Some(row.kind);
-        self.values.observe(value)?;
-        self.trend.observe(head.measured_at.div_euclid(1000), value)?;
-        let gauge = row.gauge.and_then(|at| head.gauges.get(usize::from(at)));
+        if sums.n() == 0 {
+            return Ok(());
+        }
+        self.trend.merge(&sums)?;
         let codes = [
-            (&mut self.benches, head.bench.as_ref()),
-            (&mut self.cutters, head.cutter.as_ref()),
-            (&mut self.gauges, gauge),
-            (&mut self.operators, head.operator.as_ref()),
+            (&mut self.benches, &head.bench),
+            (&mut self.cutters, &head.cutter),
+            (&mut self.operators, &head.operator),
         ];
         for (groups, code) in codes {
             if let Some(code) = code {
-                groups.observe(code, value)?;
+                groups.add(code, &sums)?;
+            }
+        }
+        for (gauge, sums) in by_gauge {
+            if let Some(code) = head.gauges.get(usize::from(gauge)) {
+                self.gauges.add(code, &sums)?;
             }
         }
         Ok(())

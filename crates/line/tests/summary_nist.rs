@@ -112,9 +112,11 @@ fn analysis_of_variance() {
     ] {
         let mut groups = Groups::default();
         for (code, values) in counts(c.data, c.decimals).into_iter().enumerate() {
+            let mut sums = Trend::default();
             for value in values {
-                groups.observe(&code.to_string(), value).expect("fits");
+                sums.observe(0, value).expect("fits");
             }
+            groups.add(&code.to_string(), &sums).expect("fits");
         }
         let anova = groups.anova().expect("groups that differ");
         let step = 10f64.powi(i32::try_from(c.decimals).expect("few"));

@@ -5,6 +5,7 @@ mod axis;
 mod block;
 mod capability;
 mod chart;
+mod codes;
 mod figures;
 mod histogram;
 mod pareto;

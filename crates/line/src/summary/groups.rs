@@ -3,34 +3,25 @@
 use std::collections::BTreeMap;
 
 use super::moments::{Moments, SumOverflow};
+use super::trend::Trend;
 use super::wide::Wide;
 use crate::special::f_upper_tail;
 
 /// The most codes that are kept apart.
 pub const MOST_GROUPS: usize = 100;
 
-/// Moments by a text code, with those of all further codes together.
+/// Sums over time by a text code, with the moments of all further codes together.
 ///
 /// Kept apart are the [`MOST_GROUPS`] codes that come first in the order of their bytes; the values of all
 /// others are summed as one. A code that gives way to one before it never comes back, and none that stays has
 /// ever given way, so the outcome is the same to the bit in whatever order values come and parts are merged.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Groups {
-    by: BTreeMap<String, Moments>,
+    by: BTreeMap<String, Trend>,
     others: Moments,
 }
 
 impl Groups {
-    /// Takes one value with its code in.
-    ///
-    /// # Errors
-    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
-    pub fn observe(&mut self, code: &str, value: i64) -> Result<(), SumOverflow> {
-        let mut one = Moments::default();
-        one.observe(value)?;
-        self.add(code, &one)
-    }
-
     /// Takes in what another has gathered.
     ///
     /// # Errors
@@ -38,35 +29,43 @@ impl Groups {
     pub fn merge(&mut self, other: &Self) -> Result<(), SumOverflow> {
         let mut merged = self.clone();
         merged.others.merge(&other.others)?;
-        for (code, moments) in &other.by {
-            merged.add(code, moments)?;
+        for (code, sums) in &other.by {
+            merged.add(code, sums)?;
         }
         *self = merged;
         Ok(())
     }
 
-    fn add(&mut self, code: &str, moments: &Moments) -> Result<(), SumOverflow> {
+    /// Takes in what was summed of a code.
+    ///
+    /// # Errors
+    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
+    pub fn add(&mut self, code: &str, sums: &Trend) -> Result<(), SumOverflow> {
         if let Some(known) = self.by.get_mut(code) {
-            return known.merge(moments);
+            return known.merge(sums);
         }
         if self.by.len() < MOST_GROUPS {
-            self.by.insert(code.to_owned(), *moments);
+            self.by.insert(code.to_owned(), *sums);
             return Ok(());
         }
         match self.by.last_entry() {
             Some(last) if code < last.key().as_str() => {
-                self.others.merge(last.get())?;
+                self.others.merge(last.get().values())?;
                 last.remove();
-                self.by.insert(code.to_owned(), *moments);
+                self.by.insert(code.to_owned(), *sums);
                 Ok(())
             }
-            _ => self.others.merge(moments),
+            _ => self.others.merge(sums.values()),
         }
     }
 
-    /// The codes that are kept apart with their moments, in the order of their bytes.
-    pub fn iter(&self) -> impl Iterator<Item = (&str, &Moments)> {
-        self.by.iter().map(|(code, moments)| (code.as_str(), moments))
+    /// The codes that are kept apart with their sums, in the order of their bytes.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, &Trend)> {
+        self.by.iter().map(|(code, sums)| (code.as_str(), sums))
+    }
+
+    fn moments(&self) -> impl Iterator<Item = &Moments> {
+        self.by.values().map(Trend::values)
     }
 
     /// The moments of all further codes together; empty when there are none.
@@ -90,15 +89,15 @@ impl Groups {
             return Err(NoAnova::FewerThanTwoGroups);
         }
         let mut all = Moments::default();
-        for moments in self.by.values() {
+        for moments in self.moments() {
             all.merge(moments).map_err(|_| NoAnova::TooLarge)?;
         }
         let (groups, n) = (self.by.len() as u64, all.n());
         if n == groups {
             return Err(NoAnova::NoneRepeated);
         }
-        let within = self.by.values().map(Moments::squared_deviations).sum::<f64>();
-        let between = self.by.values().map(|moments| between(moments, &all)).sum::<f64>();
+        let within = self.moments().map(Moments::squared_deviations).sum::<f64>();
+        let between = self.moments().map(|moments| between(moments, &all)).sum::<f64>();
         if within <= 0.0 {
             return Err(NoAnova::NoSpreadWithin);
         }

@@ -46,6 +46,12 @@ impl Trend {
         self.places.n()
     }
 
+    /// The moments of the values.
+    #[must_use]
+    pub const fn values(&self) -> &Moments {
+        &self.values
+    }
+
     /// The straight line through the values by least squares.
     ///
     /// Units: values in counts, places in theirs. All differences are exact integers (nΣx² − (Σx)² and the

@@ -2,16 +2,17 @@
 
 use headproof_texts::Say;
 use headproof_wire::statistics::{
-    Capability, CapabilityMethod, CharacteristicStatistics, ChartKind, ChartSignal, CodeKind, ControlChart,
-    GroupComparison, Normality, RuleSet, RunRule, SigmaEstimator, Statistics, Track,
+    Capability, CapabilityMethod, CharacteristicStatistics, ChartKind, ChartSignal, ControlChart, Normality,
+    RuleSet, RunRule, SigmaEstimator, Statistics, Track,
 };
 
 use super::amounts::{Amounts, p_value, small};
 use super::chart::drawn;
+use super::codes::{differing, drifting, trend};
 use crate::words::{service_word, stage};
 
-/// So many signals and codes are named.
-const NAMED: usize = 5;
+/// So many signals, or codes of a kind, are named.
+pub(super) const NAMED: usize = 5;
 
 /// `Seat width · exhaust · after rework · profile demo-iron`.
 pub(super) fn title(of: &CharacteristicStatistics, say: Say) -> String {
@@ -95,6 +96,7 @@ pub(super) fn under(
     said.push(capability.join(" "));
     said.extend(trend(of, rejects, amounts, say));
     said.extend(of.groups.iter().filter_map(|groups| differing(groups, rejects, amounts, say)));
+    said.extend(of.groups.iter().filter_map(|groups| drifting(groups, rejects, amounts, say)));
     said
 }
 
@@ -180,44 +182,4 @@ fn normality(normality: &Normality, say: Say) -> String {
     } else {
         format!("{} ({}).", crate::words::sentence(text), tests.join("; "))
     }
-}
-
-fn trend(of: &CharacteristicStatistics, rejects: f64, amounts: &Amounts, say: Say) -> Option<String> {
-    let trend = of.trend.as_ref()?;
-    let significant = trend.p.is_none_or(|p| p < rejects) && trend.slope_per_day.abs() > 0.0;
-    let slope = small(trend.slope_per_day, say);
-    let slope = if trend.slope_per_day > 0.0 { format!("+{slope}") } else { slope };
-    let slope = format!("{} ± {}", slope, small(trend.standard_error, say));
-    Some(say.with(
-        if significant { "line-trend" } else { "line-trend-none" },
-        &[
-            ("slope", amounts.with_unit(&slope).into()),
-            ("p", trend.p.map_or_else(|| "p –".to_owned(), |p| p_value(p, say)).into()),
-        ],
-    ))
-}
-
-/// Codes whose values differ by more than chance.
-fn differing(groups: &GroupComparison, rejects: f64, amounts: &Amounts, say: Say) -> Option<String> {
-    let p = groups.analysis_of_variance.as_ref().map(|analysis| analysis.p).filter(|p| *p < rejects)?;
-    let by = say.text(match groups.by {
-        CodeKind::Bench => "line-by-bench",
-        CodeKind::Cutter => "line-by-cutter",
-        CodeKind::Gauge => "line-by-gauge",
-        CodeKind::Operator => "line-by-operator",
-    });
-    let code = |code: &headproof_wire::statistics::CodeMoments| {
-        format!("{}\u{A0}{} (n\u{A0}{})", code.code, amounts.mean(code.mean), code.n)
-    };
-    let named: Vec<String> = groups.codes.iter().take(NAMED).map(code).collect();
-    let more = groups.codes.len() - named.len();
-    Some(say.with(
-        "line-groups-differ",
-        &[
-            ("by", by.into()),
-            ("p", p_value(p, say).into()),
-            ("codes", named.join("; ").into()),
-            ("more", more.into()),
-        ],
-    ))
 }

@@ -336,6 +336,12 @@ fn comparison(by: CodeKind, mean: f64, codes: usize, p: f64) -> GroupComparison 
         s: Some(mean * 0.02),
         min: mean * 0.9,
         max: mean * 1.1,
+        trend: (n > 0).then_some(TrendLine {
+            slope_per_day: mean * 1e-5 * n as f64,
+            standard_error: mean * 4e-6,
+            p: Some(if n == 2 { 0.0007 } else { 0.04 }),
+            r_squared: Some(0.2),
+        }),
     };
     GroupComparison {
         by,

@@ -165,6 +165,12 @@ line-by-bench = Werkbänke
 line-by-cutter = Fräser
 line-by-gauge = Messmittel
 line-by-operator = Bediener
+line-codes-drift =
+    { $by }, die für sich driften: { $codes }{ $more ->
+        [0] .
+       *[other] {" "}… und { $more } weitere.
+    }
+line-code-drift = { $code } um { $slope } je Tag ({ $p })
 line-groups-differ =
     { $by } unterscheiden sich ({ $p }): { $codes }{ $more ->
         [0] .

@@ -165,6 +165,12 @@ line-by-bench = Benches
 line-by-cutter = Cutters
 line-by-gauge = Gauges
 line-by-operator = Operators
+line-codes-drift =
+    { $by } that drift by themselves: { $codes }{ $more ->
+        [0] .
+       *[other] {" "}… and { $more } more.
+    }
+line-code-drift = { $code } by { $slope } a day ({ $p })
 line-groups-differ =
     { $by } differ ({ $p }): { $codes }{ $more ->
         [0] .

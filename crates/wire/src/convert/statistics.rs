@@ -167,7 +167,7 @@ fn of_series(gathered: Gathered<'_>, key: &SeriesKey, series: &Series) -> Option
         chart,
         no_chart: no_chart.map(str::to_owned),
         groups: groups::comparisons(series, scale),
-        trend: groups::trend(series, scale),
+        trend: groups::trend(&series.trend, scale),
     })
 }
 

@@ -48,6 +48,8 @@ pub struct CodeMoments {
     pub min: f64,
     /// The greatest.
     pub max: f64,
+    /// Whether these values drift with time; absent below three values, or of one time.
+    pub trend: Option<TrendLine>,
 }
 
 /// One-way analysis of variance.

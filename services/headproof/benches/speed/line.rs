@@ -4,16 +4,17 @@
 //!    rendering the same sheet with as many threads as there are processors. Whoever posts is on the same processors;
 //!    the same from a full queue, when nobody does.
 //! 2. On PostgreSQL, where `HEADPROOF_TEST_POSTGRES` names a server: 1, 2 and 4 workers on a full queue, as ratios to one.
-//! 3. A batch of 10,000 heads, and the most memory that api, worker and renderer have held (`VmHWM`, proc(5)).
+//! 3. A batch of 10,000 heads, their statistics, and the most memory that api, worker and renderer have held (`VmHWM`, proc(5)).
 
 use std::error::Error;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use headproof_client::{BatchFormat, Client, IdempotencyKey, JobsAsked, Upload};
+use headproof_client::{BatchFormat, Client, IdempotencyKey, JobsAsked, StatisticsAsked, Upload};
 use headproof_sheet::inspection_sheet;
 use headproof_wire::examples::HEADS;
+use headproof_wire::statistics::Selection;
 use headproof_wire::{JobRequest, TaskState};
 
 use super::memory::{Program, peak, request};
@@ -141,13 +142,23 @@ async fn large_batch(dir: &Path) -> Result<(), Box<dyn Error>> {
     if batch.progress.accepted != BATCH as u64 {
         return Err("not every line was accepted".into());
     }
-    println!("a batch of {BATCH} heads of 6 valves, {} MB:", size / 1_000_000);
+    println!("a batch of {BATCH} heads of 8 valves, {} MB:", size / 1_000_000);
     println!(
         "  {:6.1} s   judged and on disk, {:.0} /s",
         taken.as_secs_f64(),
         BATCH as f64 / taken.as_secs_f64()
     );
     println!("  {:6.1} MiB the most memory of the api", peak(api.id())?);
+    let begin = Instant::now();
+    let of = Selection { batch: Some(batch.id), ..Selection::default() };
+    let said = client.statistics(&StatisticsAsked { of, ..StatisticsAsked::default() }).await?;
+    let (values, series) =
+        (said.characteristics.iter().map(|of| of.n).sum::<u64>(), said.characteristics.len());
+    println!(
+        "  {:6.1} s   their statistics, {values} values of {series} series",
+        begin.elapsed().as_secs_f64()
+    );
+    println!("  {:6.1} MiB the most memory of the api by then", peak(api.id())?);
     let worker = Program::start("worker", &dir, &settings(TASKS))?;
     let begin = Instant::now();
     let done = client.watch_batch(batch.id, LONGEST, |_| ()).await?;

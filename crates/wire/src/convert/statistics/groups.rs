@@ -1,6 +1,6 @@
 //! The same values by code, and with time.
 
-use headproof_line::{Groups, Moments, Series};
+use headproof_line::{Groups, Series, Trend};
 
 use super::{DIGITS, Scale, digits};
 use crate::statistics::{AnalysisOfVariance, CodeKind, CodeMoments, GroupComparison, TrendLine};
@@ -30,13 +30,14 @@ fn comparison(by: CodeKind, groups: &Groups, scale: Scale) -> GroupComparison {
     });
     GroupComparison {
         by,
-        codes: groups.iter().filter_map(|(code, moments)| moments_of(code, moments, scale)).collect(),
+        codes: groups.iter().filter_map(|(code, sums)| of_code(code, sums, scale)).collect(),
         others: groups.others().n(),
         analysis_of_variance: variance,
     }
 }
 
-fn moments_of(code: &str, moments: &Moments, scale: Scale) -> Option<CodeMoments> {
+fn of_code(code: &str, sums: &Trend, scale: Scale) -> Option<CodeMoments> {
+    let moments = sums.values();
     Some(CodeMoments {
         code: code.to_owned(),
         n: moments.n(),
@@ -44,11 +45,12 @@ fn moments_of(code: &str, moments: &Moments, scale: Scale) -> Option<CodeMoments
         s: moments.s().map(|s| scale.amount(s)),
         min: scale.amount(moments.min()? as f64),
         max: scale.amount(moments.max()? as f64),
+        trend: trend(sums, scale),
     })
 }
 
-pub(super) fn trend(series: &Series, scale: Scale) -> Option<TrendLine> {
-    let line = series.trend.line().ok()?;
+pub(super) fn trend(sums: &Trend, scale: Scale) -> Option<TrendLine> {
+    let line = sums.line().ok()?;
     Some(TrendLine {
         slope_per_day: scale.amount(line.slope * SECONDS_OF_A_DAY),
         standard_error: scale.amount(line.slope_error * SECONDS_OF_A_DAY),
