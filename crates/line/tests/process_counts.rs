@@ -51,14 +51,7 @@ fn shares_of_a_line() {
         signed: 45,
         with_concession: 9,
     };
-    let shares = [
-        (line.first_pass_yield(0.9), 0.8),
-        (line.rework_rate(0.9), 0.12),
-        (line.rejection_rate(0.9), 0.06),
-        (line.incomplete_rate(0.9), 0.02),
-        (line.concession_rate(0.9), 0.2),
-    ];
-    for (share, expected) in shares {
+    for (share, expected) in [(line.first_pass_yield(0.9), 0.8), (line.concession_rate(0.9), 0.2)] {
         assert!((share.unwrap().share - expected).abs() < 1e-15);
     }
 }

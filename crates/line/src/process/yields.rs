@@ -87,24 +87,6 @@ impl Outcomes {
         wilson(self.accepted_first, self.heads, confidence)
     }
 
-    /// The share of heads sent to rework. `None` as for the yield.
-    #[must_use]
-    pub fn rework_rate(&self, confidence: f64) -> Option<Proportion> {
-        wilson(self.reworked, self.heads, confidence)
-    }
-
-    /// The share of heads rejected. `None` as for the yield.
-    #[must_use]
-    pub fn rejection_rate(&self, confidence: f64) -> Option<Proportion> {
-        wilson(self.rejected, self.heads, confidence)
-    }
-
-    /// The share of heads that were incomplete. `None` as for the yield.
-    #[must_use]
-    pub fn incomplete_rate(&self, confidence: f64) -> Option<Proportion> {
-        wilson(self.incomplete, self.heads, confidence)
-    }
-
     /// The share of sign-offs that needed a concession. `None` where nothing is signed.
     #[must_use]
     pub fn concession_rate(&self, confidence: f64) -> Option<Proportion> {

@@ -123,18 +123,6 @@ pub enum RuleSet {
     Nelson,
 }
 
-impl RuleSet {
-    /// The word for it.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::ThreeSigma => "three-sigma",
-            Self::WesternElectric => "western-electric",
-            Self::Nelson => "nelson",
-        }
-    }
-}
-
 /// A run rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "kebab-case")]
