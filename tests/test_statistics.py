@@ -404,6 +404,15 @@ def test_a_parameter_that_makes_no_sense_is_refused(shop, asked):
     check_problem(shop.http.get("/v1/statistics", params=asked), 400, "bad-request")
 
 
+def test_a_time_may_have_an_offset_and_is_told_how_to_be_written(shop, batch):
+    middle = np.datetime64(START + HEADS // 4 * 6 * 3600, "s")
+    moved = f"{middle + np.timedelta64(2, 'h')}+02:00"
+    assert ask(shop, batch=batch["id"], to=moved)["heads"]["counted"] == HEADS // 4
+    # Nobody has made %2B of its +.
+    refused = check_problem(shop.http.get(f"/v1/statistics?to={moved}"), 400, "bad-request")
+    assert refused["detail"].startswith("to must be a time") and "%2B" in refused["detail"]
+
+
 def test_an_unknown_batch_and_other_media_types_are_refused(shop):
     unknown = {"batch": "0190a5c8-0000-7000-8000-000000000000"}
     check_problem(shop.http.get("/v1/statistics", params=unknown), 404, "not-found")

@@ -9,6 +9,7 @@ use headproof_wire::statistics::{CapabilityMethod, ChartKind, RuleSet, Selection
 use headproof_wire::{Language, Paper, SheetOptions, Stage};
 use serde::Deserialize;
 use time::OffsetDateTime;
+use time::format_description::well_known::Rfc3339;
 use utoipa::IntoParams;
 use uuid::Uuid;
 
@@ -28,13 +29,11 @@ pub(crate) struct Asking {
     /// Those of this batch.
     batch: Option<Uuid>,
     /// Those measured at this time or later.
-    #[serde(default, with = "time::serde::rfc3339::option")]
-    #[param(value_type = Option<String>, format = "date-time")]
-    from: Option<OffsetDateTime>,
+    #[param(format = "date-time")]
+    from: Option<String>,
     /// Those measured before this time.
-    #[serde(default, with = "time::serde::rfc3339::option")]
-    #[param(value_type = Option<String>, format = "date-time")]
-    to: Option<OffsetDateTime>,
+    #[param(format = "date-time")]
+    to: Option<String>,
     /// Those of this stage.
     #[param(inline)]
     stage: Option<Stage>,
@@ -120,8 +119,8 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Asked, ApiError> {
             characteristic: asking.characteristic,
             ..Selection::default()
         },
-        from: asking.from,
-        to: asking.to,
+        from: moment("from", asking.from.as_deref())?,
+        to: moment("to", asking.to.as_deref())?,
         asked: line::Asked {
             confidence,
             rules: asking.rules.unwrap_or_default().into(),
@@ -135,6 +134,17 @@ pub(crate) fn asked(http: &HttpRequest) -> Result<Asked, ApiError> {
         language: asking.language.unwrap_or_default(),
     };
     Ok(Asked { survey, look, title: asking.title })
+}
+
+/// The time a parameter names.
+fn moment(parameter: &str, text: Option<&str>) -> Result<Option<OffsetDateTime>, ApiError> {
+    let moment = text.map(|text| OffsetDateTime::parse(text, &Rfc3339)).transpose();
+    moment.map_err(|_| {
+        // In a query a bare + is a blank.
+        let detail =
+            format!("{parameter} must be a time as in RFC 3339: 2026-10-01T00:00:00Z; a + is written %2B");
+        ApiError::because(ProblemKind::BadRequest, detail)
+    })
 }
 
 /// What is wrong with a query, in words of its own.

@@ -34,7 +34,9 @@ def study(values: np.ndarray, when: np.ndarray) -> list[float]:
     np.abs(means - mean) > 3 * sigma / np.sqrt(values.shape[1])
     between = stats.f_oneway(*(values[part::3].ravel() for part in range(3)))
     stats.f_oneway(*(values[part::2].ravel() for part in range(2)))
-    stats.linregress(np.repeat(when, values.shape[1]), flat)
+    for parts in (1, 2, 3):
+        for part in range(parts):
+            stats.linregress(np.repeat(when[part::parts], values.shape[1]), values[part::parts].ravel())
     return [mean, s, sigma, between.statistic]
 
 

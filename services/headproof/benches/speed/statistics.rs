@@ -1,6 +1,7 @@
 //! Statistics over 10,000 heads of 16 ports and 20 characteristics, against numpy and scipy on the same values, which they
 //! hold in memory as a whole: moments, histogram, both tests of normality, a chart of means and ranges, an analysis of
-//! variance by two codes, and the line of least squares over time. Here they come head by head and are not held.
+//! variance by two codes, and the line of least squares over time, of all and of each code. Here they come head by head
+//! and are not held.
 
 use std::error::Error;
 use std::fs::File;
@@ -57,7 +58,10 @@ fn compare(file: &Path) -> Result<(), Box<dyn Error>> {
         study.capability.map_err(|_| "no capability")?;
         let f = series.cutters.anova().map_err(|_| "no variance")?.f;
         series.benches.anova().map_err(|_| "no variance")?;
-        series.trend.line().map_err(|_| "no trend")?;
+        let by_code = series.cutters.iter().chain(series.benches.iter()).map(|(_, sums)| sums);
+        for sums in by_code.chain([&series.trend]) {
+            sums.line().map_err(|_| "no trend")?;
+        }
         let step = 10f64.powi(Kind::Length.grid_decimals() as i32);
         answers.push([mean / step, s / step, within / step, f]);
     }
