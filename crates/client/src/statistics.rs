@@ -1,7 +1,7 @@
 //! What many heads say together.
 
 use headproof_wire::SheetOptions;
-use headproof_wire::statistics::{CapabilityMethod, RuleSet, Selection, Statistics};
+use headproof_wire::statistics::{CapabilityMethod, ChartKind, RuleSet, Selection, Statistics};
 use reqwest::header::{ACCEPT, HeaderValue};
 use serde::Serialize;
 use serde_json::Value;
@@ -22,6 +22,8 @@ pub struct StatisticsAsked {
     pub confidence: Option<f64>,
     /// Run rules.
     pub rules: Option<RuleSet>,
+    /// Kind of the charts.
+    pub chart: Option<ChartKind>,
     /// The most points of a chart.
     pub points: Option<u16>,
     /// How capability is found.

@@ -6,7 +6,8 @@ use headproof_head::{CharacteristicId, Disposition, PortId, Service, Stage, Subj
 use headproof_quantity::Kind;
 
 use crate::{
-    Distribution, Groups, ObservedHead, ObservedRow, Outcomes, Pareto, Subgroup, SumOverflow, Trend,
+    CodeSums, Distribution, Groups, Moments, ObservedHead, ObservedRow, Outcomes, Pareto, Subgroup,
+    SumOverflow, Trend,
 };
 
 /// The most series that are kept apart. A line measures some dozens; profiles that differ in each head would make
@@ -45,7 +46,7 @@ pub struct Series {
     pub values: Distribution,
     /// The values of each head as a group.
     pub groups: Vec<Subgroup>,
-    /// Over the time of measurement, in seconds since 1970.
+    /// The mean of each head over the time of measurement, in seconds since 1970.
     pub trend: Trend,
     /// By the code of the bench.
     pub benches: Groups,
@@ -55,6 +56,15 @@ pub struct Series {
     pub gauges: Groups,
     /// By the code of the operator.
     pub operators: Groups,
+}
+
+/// Rows that do not conform.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Failures {
+    /// By characteristic and service.
+    pub characteristics: Pareto<(CharacteristicId, Option<Service>)>,
+    /// By port.
+    pub ports: Pareto<PortId>,
 }
 
 /// What is known of a set besides its values.
@@ -69,14 +79,12 @@ pub struct Standing {
 /// Many heads. Parts may be gathered apart and merged in any order.
 #[derive(Debug, Clone, Default)]
 pub struct Line {
-    /// How many sets came out how, and what of them is signed.
-    pub all: Outcomes,
+    /// How many sets of each stage came out how, and what of them is signed.
+    pub outcomes: BTreeMap<Stage, Outcomes>,
     /// How first sets after rework or as handed over came out, also those that a later one took the place of.
     pub passes: Outcomes,
-    /// Rows that do not conform by characteristic and service.
-    pub failures: Pareto<(CharacteristicId, Option<Service>)>,
-    /// Rows that do not conform by port.
-    pub failing_ports: Pareto<PortId>,
+    /// What does not conform in each stage.
+    pub failures: BTreeMap<Stage, Failures>,
     /// When the first and the last set was measured, in milliseconds since 1970.
     pub measured: Option<(i64, i64)>,
     series: BTreeMap<SeriesKey, Series>,
@@ -90,7 +98,7 @@ impl Line {
     /// # Errors
     /// [`SumOverflow`] when sums run over; then the head is counted in part.
     pub fn observe(&mut self, id: u32, head: &ObservedHead, standing: Standing) -> Result<(), SumOverflow> {
-        self.all.count(head.disposition, standing);
+        self.outcomes.entry(head.stage).or_default().count(head.disposition, standing);
         let at = head.measured_at;
         self.measured = Some(self.measured.map_or((at, at), |(from, to)| (from.min(at), to.max(at))));
         let mut together: BTreeMap<_, Vec<&ObservedRow>> = BTreeMap::new();
@@ -100,9 +108,10 @@ impl Line {
                 Subject::Head | Subject::Cylinder(_) => None,
             };
             if row.verdict == Verdict::DoesNotConform {
-                self.failures.add((row.characteristic, service), 1);
+                let failures = self.failures.entry(head.stage).or_default();
+                failures.characteristics.add((row.characteristic, service), 1);
                 if let Subject::Port(port) = row.subject {
-                    self.failing_ports.add(port, 1);
+                    failures.ports.add(port, 1);
                 }
             }
             let limits =
@@ -138,10 +147,15 @@ impl Line {
     /// # Errors
     /// [`SumOverflow`] when sums run over.
     pub fn merge(&mut self, other: Self) -> Result<(), SumOverflow> {
-        self.all.merge(&other.all);
+        for (stage, outcomes) in &other.outcomes {
+            self.outcomes.entry(*stage).or_default().merge(outcomes);
+        }
         self.passes.merge(&other.passes);
-        self.failures.merge(other.failures);
-        self.failing_ports.merge(other.failing_ports);
+        for (stage, failures) in other.failures {
+            let known = self.failures.entry(stage).or_default();
+            known.characteristics.merge(failures.characteristics);
+            known.ports.merge(failures.ports);
+        }
         self.measured = match (self.measured, other.measured) {
             (Some((a, b)), Some((c, d))) => Some((a.min(c), b.max(d))),
             (one, another) => one.or(another),
@@ -157,6 +171,16 @@ impl Line {
         Ok(())
     }
 
+    /// How the sets of all stages came out.
+    #[must_use]
+    pub fn all(&self) -> Outcomes {
+        let mut all = Outcomes::default();
+        for outcomes in self.outcomes.values() {
+            all.merge(outcomes);
+        }
+        all
+    }
+
     /// The series in the order of their keys.
     pub fn series(&self) -> impl Iterator<Item = (&SeriesKey, &Series)> {
         self.series.iter()
@@ -167,7 +191,7 @@ impl Series {
     /// Takes in the rows of one head.
     fn observe(&mut self, head: &ObservedHead, rows: &[&ObservedRow]) -> Result<(), SumOverflow> {
         let seconds = head.measured_at.div_euclid(1000);
-        let (mut sums, mut by_gauge) = (Trend::default(), BTreeMap::<u16, Trend>::new());
+        let (mut all, mut by_gauge) = (Moments::default(), BTreeMap::<u16, Moments>::new());
         for row in rows {
             match row.verdict {
                 Verdict::Conforms => self.conforms += 1,
@@ -178,15 +202,13 @@ impl Series {
             let Some(value) = row.value else { continue };
             self.kind = Some(row.kind);
             self.values.observe(value)?;
-            sums.observe(seconds, value)?;
+            all.observe(value)?;
             if let Some(gauge) = row.gauge {
-                by_gauge.entry(gauge).or_default().observe(seconds, value)?;
+                by_gauge.entry(gauge).or_default().observe(value)?;
             }
         }
-        if sums.n() == 0 {
-            return Ok(());
-        }
-        self.trend.merge(&sums)?;
+        let Some(sums) = of_head(seconds, all)? else { return Ok(()) };
+        self.trend.merge(&sums.heads)?;
         let codes = [
             (&mut self.benches, &head.bench),
             (&mut self.cutters, &head.cutter),
@@ -197,8 +219,9 @@ impl Series {
                 groups.add(code, &sums)?;
             }
         }
-        for (gauge, sums) in by_gauge {
-            if let Some(code) = head.gauges.get(usize::from(gauge)) {
+        for (gauge, values) in by_gauge {
+            if let (Some(code), Some(sums)) = (head.gauges.get(usize::from(gauge)), of_head(seconds, values)?)
+            {
                 self.gauges.add(code, &sums)?;
             }
         }
@@ -220,11 +243,19 @@ impl Series {
     }
 }
 
+/// The sums of one head; none without values. Its mean is taken to the nearest count, which is far below what a gauge tells.
+fn of_head(seconds: i64, values: Moments) -> Result<Option<CodeSums>, SumOverflow> {
+    let Some(mean) = values.nearest_mean() else { return Ok(None) };
+    let mut heads = Trend::default();
+    heads.observe(seconds, mean)?;
+    Ok(Some(CodeSums { values, heads }))
+}
+
 impl Outcomes {
     fn count(&mut self, disposition: Disposition, standing: Standing) {
         self.heads += 1;
         match disposition {
-            Disposition::Accept => self.accepted_first += 1,
+            Disposition::Accept => self.accepted += 1,
             Disposition::Rework => self.reworked += 1,
             Disposition::Incomplete => self.incomplete += 1,
             Disposition::Reject => self.rejected += 1,

@@ -2,7 +2,7 @@
 
 use crate::{
     CapabilityMethod, CapabilityReport, Chart, ChartError, ChartKind, Limits, NoCapability, Normality,
-    RuleSet, Series, SeriesKey, Signal, Within, capability, chart, signals,
+    RuleSet, Series, SeriesKey, Signal, Subgroup, Within, capability, chart, signals,
 };
 
 /// The largest groups of which ranges are drawn; of larger ones, and of groups of several sizes, standard deviations.
@@ -39,7 +39,8 @@ impl Series {
     #[must_use]
     pub fn study(&self, key: &SeriesKey, asked: Asked) -> Study {
         let chart = self.chart(asked.chart);
-        let within = chart.as_ref().ok().and_then(|chart| {
+        let of_values = chart.as_ref().ok().filter(|chart| self.is_of_values(chart.kind));
+        let within = of_values.and_then(|chart| {
             Some(Within { s: chart.within.sigma, degrees: chart.within.degrees.filter(|&d| d >= 1.0)? })
         });
         let limits =
@@ -52,12 +53,24 @@ impl Series {
         }
     }
 
-    /// The chart of its groups: of this kind or, without one, of that which suits their sizes.
+    /// The chart of its groups: of this kind or, without one, of that which suits their sizes. As single values the means
+    /// of the groups are drawn: for work whose heads differ by more than the ports of one do, where limits from within
+    /// heads would be too narrow.
     ///
     /// # Errors
     /// [`ChartError`] as [`chart`] has it.
     pub fn chart(&self, kind: Option<ChartKind>) -> Result<Chart, ChartError> {
-        chart(kind.unwrap_or_else(|| self.suiting()), &self.groups, None)
+        let kind = kind.unwrap_or_else(|| self.suiting());
+        if self.is_of_values(kind) {
+            return chart(kind, &self.groups, None);
+        }
+        let means: Option<Vec<Subgroup>> = self.groups.iter().map(Subgroup::as_mean).collect();
+        chart(kind, &means.ok_or(ChartError::Empty)?, None)
+    }
+
+    /// Are its values what such a chart draws, or their means?
+    fn is_of_values(&self, kind: ChartKind) -> bool {
+        kind != ChartKind::IndividualsMovingRange || self.groups.iter().all(|group| group.n == 1)
     }
 
     /// The kind of chart for the sizes of its groups: single values; ranges of small groups of one size; else standard

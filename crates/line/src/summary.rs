@@ -22,7 +22,8 @@ pub use capability::{
     NoWithin, Percentiles, Sample, ThinTails, Within, capability, indices,
 };
 pub use distribution::{Distribution, MOST_DISTINCT, Shape};
-pub use groups::{Anova, Groups, MOST_GROUPS, NoAnova};
+pub use groups::{Anova, CodeSums, Groups, MOST_GROUPS, NoAnova};
+pub(crate) use moments::nearest_mean;
 pub use moments::{Moments, SumOverflow};
 pub use normality::{AndersonDarling, DagostinoPearson, Normality, Untestable};
 pub use trend::{NoTrend, Significance, Trend, TrendLine};

@@ -36,7 +36,7 @@ fn no_share_of_nothing() {
         assert!(wilson(1, 2, confidence).is_none());
     }
     let none = Outcomes::default();
-    assert!(none.first_pass_yield(0.95).is_none() && none.concession_rate(0.95).is_none());
+    assert!(none.acceptance(0.95).is_none() && none.concession_rate(0.95).is_none());
     assert!(Pareto::<u8>::default().rows().is_empty());
 }
 
@@ -44,25 +44,25 @@ fn no_share_of_nothing() {
 fn shares_of_a_line() {
     let line = Outcomes {
         heads: 50,
-        accepted_first: 40,
+        accepted: 40,
         reworked: 6,
         rejected: 3,
         incomplete: 1,
         signed: 45,
         with_concession: 9,
     };
-    for (share, expected) in [(line.first_pass_yield(0.9), 0.8), (line.concession_rate(0.9), 0.2)] {
+    for (share, expected) in [(line.acceptance(0.9), 0.8), (line.concession_rate(0.9), 0.2)] {
         assert!((share.unwrap().share - expected).abs() < 1e-15);
     }
 }
 
 #[test]
 fn counts_stay_at_their_largest() {
-    let full = Outcomes { heads: u64::MAX, accepted_first: u64::MAX, ..Outcomes::default() };
+    let full = Outcomes { heads: u64::MAX, accepted: u64::MAX, ..Outcomes::default() };
     let mut twice = full;
     twice.merge(&full);
     assert_eq!(twice, full);
-    assert!(full.first_pass_yield(0.95).is_some_and(|share| share.upper <= 1.0 && share.lower > 0.99));
+    assert!(full.acceptance(0.95).is_some_and(|share| share.upper <= 1.0 && share.lower > 0.99));
     let mut pareto = Pareto::default();
     pareto.add('a', u64::MAX);
     pareto.add('a', 1);
@@ -115,7 +115,7 @@ proptest! {
     #[test]
     fn outcomes_merge_in_any_order(counts in prop::collection::vec(prop::array::uniform7(0..1000_u64), 0..8)) {
         let outcomes = counts.iter().map(|c| Outcomes {
-            heads: c[0], accepted_first: c[1], reworked: c[2], rejected: c[3],
+            heads: c[0], accepted: c[1], reworked: c[2], rejected: c[3],
             incomplete: c[4], signed: c[5], with_concession: c[6],
         });
         let sum = |parts: &mut dyn Iterator<Item = Outcomes>| {

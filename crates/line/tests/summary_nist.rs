@@ -1,7 +1,7 @@
 //! NIST/ITL Statistical Reference Datasets (StRD): moments, analysis of variance and a straight line against
 //! the certified values, 15 digits each. Data are read as exact decimals and scaled to whole counts.
 
-use headproof_line::{Groups, Moments, Trend};
+use headproof_line::{CodeSums, Groups, Moments, Trend};
 
 /// Decimals of a data file as counts of 10 to the power of minus `decimals`, one list for a line.
 fn counts(text: &str, decimals: usize) -> Vec<Vec<i64>> {
@@ -112,10 +112,12 @@ fn analysis_of_variance() {
     ] {
         let mut groups = Groups::default();
         for (code, values) in counts(c.data, c.decimals).into_iter().enumerate() {
-            let mut sums = Trend::default();
+            // Each value a head of its own.
+            let mut heads = Trend::default();
             for value in values {
-                sums.observe(0, value).expect("fits");
+                heads.observe(0, value).expect("fits");
             }
+            let sums = CodeSums { values: *heads.values(), heads };
             groups.add(&code.to_string(), &sums).expect("fits");
         }
         let anova = groups.anova().expect("groups that differ");

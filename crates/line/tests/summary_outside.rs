@@ -32,14 +32,15 @@ fn digits(what: &str, ours: f64, reference: f64, floor: f64) {
 /// statsmodels 0.15.0 `normal_ad`, scipy 1.17.1 `normaltest`, `skewtest`, `kurtosistest`, `skew` and
 /// `kurtosis` (with and without `bias`) of NIST's Lottery and of Michelso times 100; the shape of Michelso by
 /// Python's `fractions` and 40 digits of `decimal`, because scipy keeps 10 digits there.
+/// Where values repeat (Michelso was read to 0.01), A² is that of values spread evenly over the step about them, by numpy.
 #[test]
 fn shape_and_normality() {
     for (name, values, ad, ad_p, k, k_p, z, shape) in [
         (
             "Lottery",
             lottery(),
-            2.573_726_471_450_811_5,
-            1.630_078_813_384_418_3e-6,
+            2.573_465_950_895_979_4,
+            1.632_472_519_496_331_2e-6,
             100.338_624_080_866_32,
             1.628_338_232_359_361e-22,
             (-0.575_393_339_360_452_6, -10.000_377_322_175_696),
@@ -53,8 +54,8 @@ fn shape_and_normality() {
         (
             "Michelso",
             michelso(),
-            0.460_763_855_652_146_5,
-            0.254_956_633_339_832,
+            0.342_653_759_243_148_67,
+            0.484_623_509_727_468_6,
             0.723_134_789_119_227_6,
             0.696_583_648_545_281_4,
             (-0.079_339_413_361_878_44, 0.846_664_069_514_362),
@@ -184,7 +185,7 @@ fn log_normal_values_are_judged_by_percentiles_of_the_fit() {
         (report.method, report.within),
         (CapabilityMethod::LogNormalPercentiles, Err(NoWithin::NotGiven))
     );
-    digits("A²", report.normality.anderson_darling.expect("enough").a_squared, 5.930_131_758_419_463_5, 10.0);
+    digits("A²", report.normality.anderson_darling.expect("enough").a_squared, 5.921_219_159_326_597, 9.0);
     let percentiles = report.percentiles.expect("by percentiles");
     digits("X0.135", percentiles.low, 46.429_179_857_503_85, 12.0);
     digits("X50", percentiles.median, 146.189_707_748_105_83, 12.0);
@@ -210,6 +211,36 @@ fn other_values_are_judged_by_their_own_percentiles_and_too_few_are_told() {
     assert_eq!(report.thin_tails, Some(ThinTails { needed: 741, given: 218 }));
     assert_eq!((report.overall.both, report.overall.lower), (None, None));
     digits("Ppk", report.overall.least.value, (1000.0 - 522.5) / (999.0 - 522.5), 13.0);
+}
+
+/// How often normal values are called not so at 5 %, by simulation of 400 samples: about so often, also where a gauge
+/// reads them to a third of their standard deviation. scipy's test of the values as they were read rejects nearly all such
+/// samples of 300. Exponential values are found out all the same.
+#[test]
+fn steps_of_a_gauge_are_no_reason_to_reject() {
+    let rejected = |n: u32, draw: &mut dyn FnMut() -> i64| {
+        let is_rejected = |_: &u32| {
+            let mut values = Distribution::default();
+            (0..n).for_each(|_| values.observe(draw()).expect("fits"));
+            Normality::of(&values).passes(0.95) == Some(false)
+        };
+        (0..400).filter(is_rejected).count() as f64 / 400.0
+    };
+    let mut state = 11_u64;
+    let mut even = move || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
+    };
+    for (n, per_s) in [(100, 3.0), (300, 3.0), (300, 8.0), (1000, 3.0)] {
+        // Box and Muller 1958.
+        let share = rejected(n, &mut || {
+            let radius = libm::sqrt(-2.0 * libm::log(even()));
+            (per_s * radius * libm::cos(std::f64::consts::TAU * even())).round() as i64
+        });
+        assert!(share < 0.09, "{share} of {n} values, {per_s} steps in s");
+    }
+    let share = rejected(100, &mut || (-3.0 * libm::log(even())).floor() as i64);
+    assert!(share > 0.99, "{share} of exponential values");
 }
 
 /// Mean and s as certified by NIST (StRD Lottery: 518.958715596330 and 291.699727470969).

@@ -19,8 +19,11 @@ pub use newest::{Newest, newest};
 /// Jobs that are read at once.
 const AT_ONCE: u32 = 200;
 
-/// The most heads of one survey: as many as five of the largest batches.
+/// The most measurement sets that one survey reads: as many as five of the largest batches hold.
 pub const MOST_HEADS: usize = 100_000;
+
+/// The most points of all charts together: some dozen megabytes of them.
+const MOST_POINTS: usize = 500_000;
 
 /// Which heads are surveyed, and how.
 #[derive(Debug, Clone)]
@@ -46,6 +49,9 @@ pub enum SurveyError {
     /// More heads than [`MOST_HEADS`].
     #[error("more than {MOST_HEADS} heads")]
     TooMany,
+    /// Charts of more than [`MOST_POINTS`] points.
+    #[error("more than {MOST_POINTS} points of charts")]
+    TooManyPoints,
     /// Sums ran over: values that no head can have.
     #[error("the sums of the values run over")]
     Overflow,
@@ -65,6 +71,8 @@ impl From<SumOverflow> for SurveyError {
 struct Heads {
     line: Line,
     serials: Vec<String>,
+    /// Sets that were read, also those that are not counted.
+    read: usize,
     superseded: u64,
     unreadable: u64,
 }
@@ -98,6 +106,9 @@ pub async fn survey(store: &Store, shop: &ShopId, survey: &Survey) -> Result<Sta
     }
     let without_values = store.jobs_without_observations(shop, of).await? + heads.unreadable;
     let (asked, points, selection) = (survey.asked, survey.points, selection(survey));
+    if heads.line.series().count() * 2 * points.min(heads.serials.len()) > MOST_POINTS {
+        return Err(SurveyError::TooManyPoints);
+    }
     let document = move || {
         let Heads { line, serials, superseded, .. } = &heads;
         let superseded = *superseded;
@@ -108,7 +119,11 @@ pub async fn survey(store: &Store, shop: &ShopId, survey: &Survey) -> Result<Sta
 
 impl Heads {
     fn take_in(&mut self, wanted: &Survey, record: ObservationsRecord) -> Result<(), SurveyError> {
-        let head = match read_observations(&record.document) {
+        self.read += 1;
+        if self.read > MOST_HEADS {
+            return Err(SurveyError::TooMany);
+        }
+        let mut head = match read_observations(&record.document) {
             Ok(head) => head,
             Err(error) => {
                 tracing::warn!(job = %record.job, %error, "a job is left out of statistics");
@@ -119,15 +134,15 @@ impl Heads {
         if !wanted.wants(&head) {
             return Ok(());
         }
+        if let Some(characteristic) = &wanted.of.characteristic {
+            head.rows.retain(|row| row.characteristic.as_str() == characteristic);
+        }
         if record.revision == 1 {
             self.line.observe_first(&head);
         }
         if record.is_superseded {
             self.superseded += 1;
             return Ok(());
-        }
-        if self.serials.len() >= MOST_HEADS {
-            return Err(SurveyError::TooMany);
         }
         let id = u32::try_from(self.serials.len()).map_err(|_| SurveyError::TooMany)?;
         let standing = Standing { is_signed: record.signed > 0, with_concession: record.with_concession > 0 };

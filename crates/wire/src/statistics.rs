@@ -32,7 +32,7 @@ pub struct Statistics {
     pub method: Option<CapabilityMethod>,
     /// How many heads there are, and what became of them.
     pub heads: HeadCounts,
-    /// Rows that do not conform, by characteristic, the most first (Pareto).
+    /// Rows that do not conform, by characteristic, the most first (Pareto), one stage after another.
     pub failures: Vec<FailureCount>,
     /// The same by port.
     pub failing_ports: Vec<PortFailures>,
@@ -60,7 +60,7 @@ pub struct Selection {
     pub cutter: Option<String>,
     /// Those of this operator.
     pub operator: Option<String>,
-    /// This characteristic only.
+    /// This characteristic only; of heads and what became of them nothing is left out.
     pub characteristic: Option<String>,
 }
 
@@ -72,7 +72,8 @@ pub struct HeadCounts {
     pub counted: u64,
     /// Sets that a later revision of the same head and stage took the place of; they are not counted.
     pub superseded: u64,
-    /// Sets without values, because an earlier edition of the program judged them; they are not counted.
+    /// Sets without values, because an earlier edition of the program judged them; they are not counted. Of these only
+    /// batch, stage and time of acceptance are known, and nothing else that was asked for.
     pub without_values: u64,
     /// Values of heads that are counted, of which nothing more is told: they are of more characteristics, profiles and
     /// limits than are kept apart.
@@ -90,10 +91,29 @@ pub struct HeadCounts {
     pub incomplete: u64,
     /// Rejected.
     pub reject: u64,
+    /// The same of each stage by itself.
+    pub by_stage: Vec<StageCounts>,
     /// First revisions after rework or as handed over that were accepted at once, of all such.
     pub first_pass_yield: Option<Share>,
     /// Sets that somebody signed for with a concession, of all that were signed for.
     pub concession_rate: Option<Share>,
+}
+
+/// What became of the heads of one stage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct StageCounts {
+    /// When in the job.
+    pub stage: Stage,
+    /// Measurement sets that are counted.
+    pub counted: u64,
+    /// Accepted.
+    pub accept: u64,
+    /// To be reworked.
+    pub rework: u64,
+    /// Something required was not measured or not proven.
+    pub incomplete: u64,
+    /// Rejected.
+    pub reject: u64,
 }
 
 /// A share with the interval of Wilson's score (1927).
@@ -115,13 +135,15 @@ pub struct Share {
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct FailureCount {
+    /// When in the job.
+    pub stage: Stage,
     /// Which characteristic.
     pub characteristic: String,
     /// Of which ports; absent for what belongs to no port.
     pub service: Option<Service>,
     /// Rows that do not conform.
     pub count: u64,
-    /// Of all rows that do not conform, 0 to 1.
+    /// Of all rows of this stage that do not conform, 0 to 1.
     pub share: f64,
     /// This and all before it, 0 to 1.
     pub cumulative: f64,
@@ -130,6 +152,8 @@ pub struct FailureCount {
 /// How often rows of a port do not conform.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct PortFailures {
+    /// When in the job.
+    pub stage: Stage,
     /// Cylinder from 1.
     pub cylinder: u8,
     /// Intake or exhaust.
@@ -138,7 +162,7 @@ pub struct PortFailures {
     pub index: u8,
     /// Rows that do not conform.
     pub count: u64,
-    /// Of all rows of ports that do not conform, 0 to 1.
+    /// Of all rows of ports of this stage that do not conform, 0 to 1.
     pub share: f64,
     /// This and all before it, 0 to 1.
     pub cumulative: f64,
@@ -190,7 +214,8 @@ pub struct CharacteristicStatistics {
     pub chart: Option<ControlChart>,
     /// Why there is none: `empty`, `sizes-differ`, `no-spread` or `out-of-range`.
     pub no_chart: Option<String>,
-    /// The same values by bench, cutter, gauge and operator, where codes were posted.
+    /// The same values by bench, cutter, gauge and operator, where codes were posted. Whether codes differ, and what
+    /// drifts, is told of heads, each of which counts once, with the mean of its values: those of one head are alike.
     pub groups: Vec<GroupComparison>,
     /// Whether they drift with time.
     pub trend: Option<TrendLine>,
@@ -214,7 +239,8 @@ pub struct Normality {
     /// `normal` when Anderson and Darling's test does not reject it, `not-normal`, or `unknown` when there are too few
     /// values, or they are all equal.
     pub outcome: String,
-    /// Anderson and Darling's A² (D'Agostino and Stephens 1986, case 3).
+    /// Anderson and Darling's A² (D'Agostino and Stephens 1986, case 3), where values that repeat are spread evenly over the
+    /// step they were read to: a gauge's steps alone are no reason to reject.
     pub anderson_darling: Option<TestStatistic>,
     /// D'Agostino and Pearson's K².
     pub dagostino_pearson: Option<TestStatistic>,

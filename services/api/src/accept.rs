@@ -4,21 +4,36 @@ use actix_web::http::header::{ACCEPT, HeaderMap};
 
 /// Does the client take this media type? Whoever does not say takes everything; a range that cannot be read says nothing.
 pub(crate) fn takes(headers: &HeaderMap, media_type: &str) -> bool {
+    weight(headers, media_type) > 0
+}
+
+/// The media type that the client likes best, of those it takes; of those it likes alike, the first.
+pub(crate) fn preferred<'a>(headers: &HeaderMap, media_types: &[&'a str]) -> Option<&'a str> {
+    let weighted = media_types.iter().map(|media_type| (weight(headers, media_type), *media_type));
+    weighted.filter(|(weight, _)| *weight > 0).rev().max_by_key(|(weight, _)| *weight).map(|(_, best)| best)
+}
+
+/// How much the client likes a media type, 0 to 1000 thousandths.
+fn weight(headers: &HeaderMap, media_type: &str) -> u16 {
     let said: Vec<_> = headers.get_all(ACCEPT).filter_map(|line| line.to_str().ok()).collect();
     let ranges = said.iter().flat_map(|line| line.split(',')).filter_map(range);
     let mut any = false;
     let ranges = ranges.inspect(|_| any = true);
-    // The closest range counts; of equal ones, the one that lets it through.
-    let best = ranges.filter_map(|(range, taken)| Some((closeness(range, media_type)?, taken))).max();
-    best.map_or(!any, |(_, taken)| taken)
+    // The closest range counts; of equal ones, the one that lets it through best.
+    let best = ranges.filter_map(|(range, weight)| Some((closeness(range, media_type)?, weight))).max();
+    best.map_or(if any { 0 } else { 1000 }, |(_, weight)| weight)
 }
 
-/// A range of media types, and whether it is taken (its weight is not 0).
-fn range(text: &str) -> Option<(&str, bool)> {
+/// A range of media types, and its weight in thousandths; one that cannot be read is 0.
+fn range(text: &str) -> Option<(&str, u16)> {
     let mut parts = text.split(';').map(str::trim);
     let range = parts.next().filter(|range| range.contains('/'))?;
     let weight = parts.find_map(|part| part.strip_prefix("q=").or_else(|| part.strip_prefix("Q=")));
-    Some((range, weight.is_none_or(|weight| weight.parse::<f32>().is_ok_and(|weight| weight > 0.0))))
+    let thousandths = |weight: &str| {
+        let weight = weight.parse::<f32>().ok().filter(|weight| *weight > 0.0)?;
+        Some(((weight * 1000.0) as u16).clamp(1, 1000))
+    };
+    Some((range, weight.map_or(1000, |weight| thousandths(weight).unwrap_or(0))))
 }
 
 /// How closely a range describes a media type; none when it does not. JSON by its general name is good enough for

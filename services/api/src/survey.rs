@@ -16,7 +16,7 @@ use uuid::Uuid;
 use crate::{ApiError, ProblemKind};
 
 /// Points of each chart, where nothing is said.
-const USUAL_POINTS: u16 = 100;
+pub(crate) const USUAL_POINTS: u16 = 100;
 
 /// Characters of a title.
 const LONGEST_TITLE: usize = 120;
@@ -56,11 +56,10 @@ pub(crate) struct Asking {
     /// Kind of the charts; the one that suits each where nothing is said.
     #[param(inline)]
     chart: Option<ChartKind>,
-    /// The last so many points of each chart, and signals; 100 where nothing is said.
+    /// The last so many points of each chart, and signals; 100 where nothing is said, and always in a report.
     #[param(minimum = 0, maximum = 10000)]
     points: Option<u16>,
-    /// How capability is found; as the test of normality tells where nothing is said. A coarse gauge's steps alone make
-    /// that reject many values.
+    /// How capability is found; as the test of normality tells where nothing is said.
     #[param(inline)]
     method: Option<CapabilityMethod>,
     /// Paper of the report (PDF).
@@ -91,7 +90,7 @@ pub(crate) struct Asked {
 pub(crate) fn asked(http: &HttpRequest) -> Result<Asked, ApiError> {
     let bad = |detail: String| ApiError::because(ProblemKind::BadRequest, detail);
     let asking = Query::<Asking>::from_query(http.query_string());
-    let asking = asking.map_err(|error| bad(reason(&error)))?.into_inner();
+    let asking = asking.map_err(|error| bad(reason(http.query_string(), &error)))?.into_inner();
     let confidence = asking.confidence.unwrap_or(0.95);
     if !(0.5..=0.999_999).contains(&confidence) {
         return Err(bad("confidence must be a number from 0.5 to 0.999999".to_owned()));
@@ -147,11 +146,16 @@ fn moment(parameter: &str, text: Option<&str>) -> Result<Option<OffsetDateTime>,
     })
 }
 
-/// What is wrong with a query, in words of its own.
-fn reason(error: &QueryPayloadError) -> String {
-    match error {
+/// What is wrong with a query, and with which of its parameters where one is wrong by itself.
+fn reason(query: &str, error: &QueryPayloadError) -> String {
+    let said = match error {
         QueryPayloadError::Deserialize(error) => error.to_string(),
         _ => "the query makes no sense".to_owned(),
+    };
+    let wrong = query.split('&').find(|pair| Query::<Asking>::from_query(pair).is_err());
+    match wrong.and_then(|pair| pair.split_once('=')) {
+        Some((name, _)) => format!("{name}: {said}"),
+        None => said,
     }
 }
 
@@ -160,7 +164,14 @@ impl From<SurveyError> for ApiError {
         match error {
             SurveyError::Store(error) => error.into(),
             SurveyError::TooMany => {
-                let detail = format!("there are more than {MOST_HEADS} such heads; ask for a shorter time");
+                let detail = format!(
+                    "there are more than {MOST_HEADS} measurement sets to look through; ask for a shorter time"
+                );
+                Self::because(ProblemKind::BadRequest, detail)
+            }
+            SurveyError::TooManyPoints => {
+                let detail =
+                    "the charts would have too many points; ask for fewer points or one characteristic";
                 Self::because(ProblemKind::BadRequest, detail)
             }
             SurveyError::Overflow | SurveyError::Interrupted => Self::internal(&error),

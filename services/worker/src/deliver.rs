@@ -197,7 +197,10 @@ impl From<SurveyError> for Trouble {
     fn from(error: SurveyError) -> Self {
         match error {
             SurveyError::Store(error) => Self::Store(error),
-            SurveyError::TooMany | SurveyError::Overflow | SurveyError::Interrupted => Self::Message,
+            SurveyError::TooMany
+            | SurveyError::TooManyPoints
+            | SurveyError::Overflow
+            | SurveyError::Interrupted => Self::Message,
         }
     }
 }

@@ -42,7 +42,7 @@ pub(crate) fn if_sums_hold<T>(given: Result<T, SurveyError>, so: &str) -> Result
     match given {
         Ok(given) => Ok(Some(given)),
         Err(SurveyError::Store(error)) => Err(error.into()),
-        Err(error @ (SurveyError::TooMany | SurveyError::Overflow)) => {
+        Err(error @ (SurveyError::TooMany | SurveyError::TooManyPoints | SurveyError::Overflow)) => {
             tracing::warn!(%error, "{so}");
             Ok(None)
         }

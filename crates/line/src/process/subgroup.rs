@@ -67,6 +67,12 @@ impl Subgroup {
         (self.n > 1).then(|| (deviations as f64 / (n * (n - 1.0))).sqrt())
     }
 
+    /// Its mean as a group of one value, to the nearest count; `None` without values.
+    pub(crate) fn as_mean(&self) -> Option<Self> {
+        let mean = crate::summary::nearest_mean(self.sum, self.n.into())?;
+        Self::of(self.order, self.id, &[mean])
+    }
+
     /// The range.
     pub(super) fn range(&self) -> f64 {
         (i128::from(self.max) - i128::from(self.min)) as f64

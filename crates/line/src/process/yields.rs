@@ -7,8 +7,8 @@ use crate::special::normal_quantile;
 pub struct Outcomes {
     /// All heads judged.
     pub heads: u64,
-    /// Those accepted at the first evaluation.
-    pub accepted_first: u64,
+    /// Those accepted.
+    pub accepted: u64,
     /// Those sent to rework.
     pub reworked: u64,
     /// Those rejected.
@@ -68,7 +68,7 @@ impl Outcomes {
     pub fn merge(&mut self, other: &Self) {
         let pairs = [
             (&mut self.heads, other.heads),
-            (&mut self.accepted_first, other.accepted_first),
+            (&mut self.accepted, other.accepted),
             (&mut self.reworked, other.reworked),
             (&mut self.rejected, other.rejected),
             (&mut self.incomplete, other.incomplete),
@@ -80,11 +80,11 @@ impl Outcomes {
         }
     }
 
-    /// First-pass yield: heads accepted at the first evaluation, of all heads. An incomplete one has not passed.
+    /// The share of heads accepted: of first evaluations the first-pass yield. An incomplete one has not passed.
     /// `None` without heads, or as [`wilson`] says.
     #[must_use]
-    pub fn first_pass_yield(&self, confidence: f64) -> Option<Proportion> {
-        wilson(self.accepted_first, self.heads, confidence)
+    pub fn acceptance(&self, confidence: f64) -> Option<Proportion> {
+        wilson(self.accepted, self.heads, confidence)
     }
 
     /// The share of sign-offs that needed a concession. `None` where nothing is signed.

@@ -9,7 +9,7 @@ pub use normal::{Sample, indices};
 pub use percentiles::{Percentiles, ThinTails};
 
 use super::distribution::Distribution;
-use super::normality::{Normality, anderson_darling};
+use super::normality::Normality;
 
 /// The farthest a count of 64 bits reaches.
 const FARTHEST: f64 = 9_223_372_036_854_775_808.0;
@@ -151,8 +151,7 @@ pub struct CapabilityReport {
 ///
 /// The method is the one given. Without one it is normal, unless Anderson and Darling's test rejects that at
 /// significance 1 − `level`; then log-normal, when all values are more than 0 and the test does not reject their
-/// logarithms; then the percentiles of the values. A coarse gauge's steps alone make the test reject many values:
-/// who knows that gives the method. Whether the process is in control, without which no index foretells anything,
+/// logarithms; then the percentiles of the values. Whether the process is in control, without which no index foretells anything,
 /// is not asked here.
 ///
 /// Units: limits and spread in counts; indices are pure numbers.
@@ -217,7 +216,7 @@ fn asked(
         CapabilityMethod::LogNormalPercentiles if values.moments().min().is_some_and(|least| least <= 0) => {
             return Err(NoCapability::NotPositive);
         }
-        CapabilityMethod::LogNormalPercentiles => percentiles::log_normal(values).map(|(fit, _)| fit),
+        CapabilityMethod::LogNormalPercentiles => percentiles::log_normal(values),
         CapabilityMethod::EmpiricalPercentiles => percentiles::empirical(values),
     };
     Ok(Some((method, percentiles.ok_or(NoCapability::NoSpread)?)))
@@ -233,8 +232,8 @@ fn suiting(
     if normality.passes(level) != Some(false) {
         return Ok(None);
     }
-    if let Some((fit, deviations)) = percentiles::log_normal(values)
-        && anderson_darling(&deviations.0, deviations.1).is_ok_and(|test| test.passes(level))
+    if let Some(fit) = percentiles::log_normal(values)
+        && percentiles::log_test(values).is_ok_and(|test| test.passes(level))
         && fit.capability(limits).is_ok()
     {
         return Ok(Some((CapabilityMethod::LogNormalPercentiles, fit)));

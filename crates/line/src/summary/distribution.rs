@@ -131,6 +131,13 @@ impl Distribution {
             .collect()
     }
 
+    /// The least distance of two distinct values, in counts: the step the values were read to. 0 below two of them.
+    pub(super) fn step(&self) -> f64 {
+        let cells = self.cells.keys();
+        let apart = cells.clone().zip(cells.skip(1)).map(|(one, next)| next.abs_diff(*one)).min();
+        apart.map_or(0.0, |apart| apart as f64 * self.width as f64)
+    }
+
     /// The quantile of a `probability` of 0 to 1, in counts; `None` without values or outside 0 to 1.
     ///
     /// Source: R. J. Hyndman and Y. Fan, Sample Quantiles in Statistical Packages, 1996, definition 8 (from

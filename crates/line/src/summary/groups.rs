@@ -10,15 +10,39 @@ use crate::special::f_upper_tail;
 /// The most codes that are kept apart.
 pub const MOST_GROUPS: usize = 100;
 
-/// Sums over time by a text code, with the moments of all further codes together.
+/// Sums by a text code, with the moments of all further codes together.
 ///
 /// Kept apart are the [`MOST_GROUPS`] codes that come first in the order of their bytes; the values of all
 /// others are summed as one. A code that gives way to one before it never comes back, and none that stays has
 /// ever given way, so the outcome is the same to the bit in whatever order values come and parts are merged.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Groups {
-    by: BTreeMap<String, Trend>,
+    by: BTreeMap<String, CodeSums>,
     others: Moments,
+}
+
+/// What is summed of a code.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct CodeSums {
+    /// All values.
+    pub values: Moments,
+    /// Of each head the mean of its values, in counts, over the time of measurement. Values of one head are more alike
+    /// than those of two, so that only heads can be told from chance.
+    pub heads: Trend,
+}
+
+impl CodeSums {
+    /// Takes in what another has summed.
+    ///
+    /// # Errors
+    /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
+    pub fn merge(&mut self, other: &Self) -> Result<(), SumOverflow> {
+        let mut merged = *self;
+        merged.values.merge(&other.values)?;
+        merged.heads.merge(&other.heads)?;
+        *self = merged;
+        Ok(())
+    }
 }
 
 impl Groups {
@@ -40,7 +64,7 @@ impl Groups {
     ///
     /// # Errors
     /// [`SumOverflow`] when a sum no longer fits; then nothing has changed.
-    pub fn add(&mut self, code: &str, sums: &Trend) -> Result<(), SumOverflow> {
+    pub fn add(&mut self, code: &str, sums: &CodeSums) -> Result<(), SumOverflow> {
         if let Some(known) = self.by.get_mut(code) {
             return known.merge(sums);
         }
@@ -50,22 +74,22 @@ impl Groups {
         }
         match self.by.last_entry() {
             Some(last) if code < last.key().as_str() => {
-                self.others.merge(last.get().values())?;
+                self.others.merge(&last.get().values)?;
                 last.remove();
                 self.by.insert(code.to_owned(), *sums);
                 Ok(())
             }
-            _ => self.others.merge(sums.values()),
+            _ => self.others.merge(&sums.values),
         }
     }
 
     /// The codes that are kept apart with their sums, in the order of their bytes.
-    pub fn iter(&self) -> impl Iterator<Item = (&str, &Trend)> {
+    pub fn iter(&self) -> impl Iterator<Item = (&str, &CodeSums)> {
         self.by.iter().map(|(code, sums)| (code.as_str(), sums))
     }
 
-    fn moments(&self) -> impl Iterator<Item = &Moments> {
-        self.by.values().map(Trend::values)
+    fn heads(&self) -> impl Iterator<Item = &Moments> {
+        self.by.values().map(|sums| sums.heads.values())
     }
 
     /// The moments of all further codes together; empty when there are none.
@@ -74,8 +98,8 @@ impl Groups {
         &self.others
     }
 
-    /// One-way analysis of variance between the codes that are kept apart; the others, being a mixture, are
-    /// left out.
+    /// One-way analysis of variance of the heads' means between the codes that are kept apart; the others, being a
+    /// mixture, are left out. With as many values in each head it is that of values nested in heads nested in codes.
     ///
     /// Units: sums of squares in squared counts, s in counts, the rest pure numbers. The differences the sums
     /// of squares are made of are exact integers; only quotients and sums of terms of one sign are rounded.
@@ -89,15 +113,15 @@ impl Groups {
             return Err(NoAnova::FewerThanTwoGroups);
         }
         let mut all = Moments::default();
-        for moments in self.moments() {
+        for moments in self.heads() {
             all.merge(moments).map_err(|_| NoAnova::TooLarge)?;
         }
         let (groups, n) = (self.by.len() as u64, all.n());
         if n == groups {
             return Err(NoAnova::NoneRepeated);
         }
-        let within = self.moments().map(Moments::squared_deviations).sum::<f64>();
-        let between = self.moments().map(|moments| between(moments, &all)).sum::<f64>();
+        let within = self.heads().map(Moments::squared_deviations).sum::<f64>();
+        let between = self.heads().map(|moments| between(moments, &all)).sum::<f64>();
         if within <= 0.0 {
             return Err(NoAnova::NoSpreadWithin);
         }
@@ -129,9 +153,9 @@ fn between(group: &Moments, all: &Moments) -> f64 {
 pub enum NoAnova {
     /// There are fewer than two codes.
     FewerThanTwoGroups,
-    /// Each code has one value only.
+    /// Each code has one head only.
     NoneRepeated,
-    /// The values of each code do not differ.
+    /// The heads of each code do not differ.
     NoSpreadWithin,
     /// The sums over all codes would not fit any more.
     TooLarge,

@@ -36,6 +36,13 @@ pub struct Moments {
     range: Option<(i64, i64)>,
 }
 
+/// The mean of `n` counts of this sum to the nearest count, half a count up; `None` where there are none.
+pub(crate) fn nearest_mean(sum: i128, n: u64) -> Option<i64> {
+    let n = i128::from(n);
+    // It lies between two values, which are counts.
+    i64::try_from(sum.checked_mul(2)?.checked_add(n)?.checked_div_euclid(2 * n)?).ok()
+}
+
 impl Moments {
     /// Takes one value in.
     ///
@@ -103,6 +110,12 @@ impl Moments {
     pub fn mean(&self) -> Option<f64> {
         let (whole, rest) = self.mean_parts()?;
         Some(whole as f64 + rest)
+    }
+
+    /// The mean to the nearest count, half a count up; `None` without values.
+    #[must_use]
+    pub fn nearest_mean(&self) -> Option<i64> {
+        nearest_mean(self.sum, self.n)
     }
 
     /// x − x̄ in counts for a whole number x: the whole parts are subtracted as integers, so nothing cancels.

@@ -43,8 +43,9 @@ pub struct DagostinoPearson {
 
 /// Two tests of whether values could come from a normal distribution; pure numbers.
 ///
-/// Equal values are taken as they come: with many values and a coarse grid a test rejects because of the
-/// grid.
+/// A gauge reads in steps, and the first test would in the end reject whatever is read in steps. So equal values are
+/// spread evenly over the step about them, the least distance of two distinct values: what is tested is whether values
+/// that could have been read so are normal. Values that do not repeat stay where they are. Common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Normality {
     /// Looks at the whole distribution, most at its tails; needs 8 values.
@@ -80,17 +81,37 @@ fn enough(needed: u64, given: u64) -> Result<(), Untestable> {
 }
 
 fn whole(values: &Distribution) -> Result<AndersonDarling, Untestable> {
-    let s = values.moments().s().unwrap_or(0.0);
-    anderson_darling(&values.deviations(), s)
+    anderson_darling(&spread(&values.deviations(), values.step()))
 }
 
-/// The test on deviations from the mean in rising order, each with how often it came, and their s.
+/// The most parts that equal values are spread to.
+const MOST_PARTS: u64 = 512;
+
+/// Values in rising order with how often each came, those that repeat spread evenly over the step about them.
+pub(super) fn spread(values: &[(f64, u64)], step: f64) -> Vec<(f64, u64)> {
+    let parts = |&(value, times): &(f64, u64)| {
+        let parts = times.min(MOST_PARTS);
+        let before = move |part: u64| (u128::from(times) * u128::from(part) / u128::from(parts)) as u64;
+        let part = move |part| {
+            let place = (part as f64 + 0.5) / parts as f64 - 0.5;
+            (value + step * place, before(part + 1) - before(part))
+        };
+        (0..parts).map(part)
+    };
+    values.iter().flat_map(parts).collect()
+}
+
+/// The test on values in rising order about 0 with how often each came.
 ///
 /// Source: R. B. D'Agostino and M. A. Stephens, Goodness-of-Fit Techniques, 1986, section 4.8.5, case 3,
 /// correction and probabilities of table 4.9 (from memory, checked against statsmodels).
-pub(super) fn anderson_darling(deviations: &[(f64, u64)], s: f64) -> Result<AndersonDarling, Untestable> {
-    let n = deviations.iter().map(|d| d.1).sum();
+pub(super) fn anderson_darling(values: &[(f64, u64)]) -> Result<AndersonDarling, Untestable> {
+    let n = values.iter().map(|value| value.1).sum();
     enough(8, n)?;
+    let over =
+        |power: &dyn Fn(f64) -> f64| values.iter().map(|(v, times)| power(*v) * *times as f64).sum::<f64>();
+    let mean = over(&|v| v) / n as f64;
+    let s = libm::sqrt(over(&|v| (v - mean) * (v - mean)) / (n - 1) as f64);
     if s <= 0.0 {
         return Err(Untestable::AllEqual);
     }
@@ -99,8 +120,8 @@ pub(super) fn anderson_darling(deviations: &[(f64, u64)], s: f64) -> Result<Ande
         let (from, to) = (u128::from(from), u128::from(from) + u128::from(times));
         (to * to - from * from) as f64
     };
-    for (deviation, times) in deviations {
-        let z = deviation / s;
+    for (value, times) in values {
+        let z = (value - mean) / s;
         // The weights 2i − 1 of equal values together are differences of squares.
         let above = n - below - times;
         sum += squares(below, *times) * ln_normal_cdf(z) + squares(above, *times) * ln_normal_cdf(-z);

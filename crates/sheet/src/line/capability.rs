@@ -44,7 +44,7 @@ fn columns(measure: f32, say: Say) -> Vec<Column> {
     let mut columns = vec![
         Column::new(say.text("line-column-signs"), 7.4, Align::Left),
         Column::new(say.text("rows-characteristic"), 0.0, Align::Snug).naming(),
-        Column::new(say.text("line-column-ports"), 8.6, Align::Left),
+        Column::new(say.text("line-column-ports"), 10.2, Align::Left),
         Column::new(say.text("rows-lower"), 12.4, Align::Point),
         Column::new(say.text("rows-upper"), 12.4, Align::Point),
         Column::new("n", 10.4, Align::Right),

@@ -1,8 +1,7 @@
 //! A control chart: location above spread, over the same heads.
 
-use headproof_line::{c4, d2};
 use headproof_texts::Say;
-use headproof_wire::statistics::{ChartKind, ChartPoint, ControlChart, Track};
+use headproof_wire::statistics::{ChartPoint, ControlChart, RunRule, Track};
 
 use super::amounts::Amounts;
 use super::axis::Axis;
@@ -91,16 +90,6 @@ impl Places {
     }
 }
 
-/// The centre line at a point of the chart of spread: what is expected of so many values there.
-fn expected(chart: &ControlChart, n: u16) -> Option<f64> {
-    let times = match chart.kind {
-        ChartKind::MeanRange => d2(n),
-        ChartKind::MeanDeviation => c4(n),
-        ChartKind::IndividualsMovingRange => d2(2),
-    };
-    times.map(|times| times * chart.sigma)
-}
-
 fn draw_track(
     canvas: &mut Canvas,
     frame: Frame,
@@ -109,23 +98,15 @@ fn draw_track(
     amounts: &Amounts,
     say: Say,
 ) {
-    let centre = |point: &ChartPoint| match track {
-        Track::Location => Some(chart.centre),
-        Track::Spread => expected(chart, point.n),
-    };
-    let all = points.iter().flat_map(|point| [point.value, point.lower, point.upper]);
-    let all = all.chain(points.iter().filter_map(centre));
+    let all = points.iter().flat_map(|point| [point.value, point.centre, point.lower, point.upper]);
     let most = if track == Track::Location { 6 } else { 4 };
     let Some(up) = Axis::over(all, most, 0.06) else { return };
     let across = places.axis();
     let shown: Vec<&ChartPoint> = points.iter().filter(|point| point.place >= places.first).collect();
-    let steps = |amount: &dyn Fn(&ChartPoint) -> Option<f64>| steps(&shown, amount, frame, &across, &up);
-    for line in steps(&centre) {
-        canvas.line(CENTRE, &line);
-    }
-    for line in [steps(&|point| Some(point.lower)), steps(&|point| Some(point.upper))].into_iter().flatten() {
-        canvas.line(LIMIT, &line);
-    }
+    let steps = |amount: fn(&ChartPoint) -> f64| steps(&shown, amount, frame, &across, &up);
+    canvas.line(CENTRE, &steps(|point| point.centre));
+    canvas.line(LIMIT, &steps(|point| point.lower));
+    canvas.line(LIMIT, &steps(|point| point.upper));
     let spots: Vec<Spot> = shown
         .iter()
         .map(|point| (frame.x(across.place(point.place as f64)), frame.y(up.place(point.value))))
@@ -142,12 +123,11 @@ fn draw_track(
     }
     frame.draw_left(canvas, &up, say);
     if let Some(point) = shown.last() {
-        let centre = centre(point).map_or_else(|| "–".to_owned(), |centre| amounts.mean(centre));
         canvas.structure.describe(&say.with(
             "line-track-words",
             &[
                 ("count", shown.len().into()),
-                ("centre", centre.into()),
+                ("centre", amounts.mean(point.centre).into()),
                 ("lower", amounts.mean(point.lower).into()),
                 ("upper", amounts.mean(point.upper).into()),
             ],
@@ -159,50 +139,37 @@ fn draw_track(
 fn sign(chart: &ControlChart, track: Track, place: u64) -> Sign {
     let of = chart.signals.iter().filter(|signal| signal.track == track);
     let meaning = of.map(|signal| {
-        if signal.to == place {
-            Sign::Signal
-        } else if (signal.from..signal.to).contains(&place) {
-            Sign::InRun
-        } else {
-            Sign::Plain
+        let belongs = (signal.from..=signal.to).contains(&place);
+        // Of points beyond the limits each signals by itself, also where they follow each other.
+        let is_beyond = signal.rule == RunRule::OnePointBeyondThreeSigma;
+        match belongs {
+            true if is_beyond || signal.to == place => Sign::Signal,
+            true => Sign::InRun,
+            false => Sign::Plain,
         }
     });
     meaning.max().unwrap_or(Sign::Plain)
 }
 
-/// A line at an amount of each point, in steps half-way between them; broken where there is none.
+/// A line at an amount of each point, in steps half-way between them.
 fn steps(
     points: &[&ChartPoint],
-    amount: &dyn Fn(&ChartPoint) -> Option<f64>,
+    amount: fn(&ChartPoint) -> f64,
     frame: Frame,
     across: &Axis,
     up: &Axis,
-) -> Vec<Vec<Spot>> {
-    let mut lines: Vec<Vec<Spot>> = Vec::new();
-    let mut is_open = false;
+) -> Vec<Spot> {
+    let mut line: Vec<Spot> = Vec::new();
     for point in points {
-        let Some(amount) = amount(point) else {
-            is_open = false;
-            continue;
-        };
-        let y = frame.y(up.place(amount));
+        let y = frame.y(up.place(amount(point)));
         let [left, right] = [-0.5, 0.5].map(|side| frame.x(across.place(point.place as f64 + side)));
-        if !is_open {
-            lines.push(vec![(left, y)]);
-            is_open = true;
-        }
-        let Some(line) = lines.last_mut() else { continue };
-        match line.len() {
+        match line.last_mut() {
             // Goes on at the same height.
-            1.. if line.last().is_some_and(|end| (end.1 - y).abs() < 1e-4) && line.len() > 1 => {
-                if let Some(end) = line.last_mut() {
-                    end.0 = right;
-                }
-            }
+            Some(end) if (end.1 - y).abs() < 1e-4 => end.0 = right,
             _ => line.extend([(left, y), (right, y)]),
         }
     }
-    lines
+    line
 }
 
 #[cfg(test)]
@@ -211,7 +178,16 @@ mod tests {
 
     fn point(place: u64, upper: f64) -> ChartPoint {
         let measured_at = String::new();
-        ChartPoint { place, head: String::new(), measured_at, n: 4, value: 0.5, lower: 0.0, upper }
+        ChartPoint {
+            place,
+            head: String::new(),
+            measured_at,
+            n: 4,
+            value: 0.5,
+            centre: 0.5,
+            lower: 0.0,
+            upper,
+        }
     }
 
     #[test]
@@ -222,20 +198,21 @@ mod tests {
             let points: Vec<ChartPoint> =
                 (1..).zip(uppers).map(|(place, upper)| point(place, upper)).collect();
             let points: Vec<&ChartPoint> = points.iter().collect();
-            let lines =
-                steps(&points, &|point| Some(point.upper).filter(|upper| *upper > 0.0), frame, &across, &up);
-            lines.into_iter().map(|line| line.len()).collect::<Vec<_>>()
+            steps(&points, |point| point.upper, frame, &across, &up).len()
         };
-        assert_eq!(strokes([1.0; 4]), [3]);
-        assert_eq!(strokes([1.0, 1.0, 0.5, 0.5]), [5]);
-        assert_eq!(strokes([1.0, 0.0, 0.5, 0.5]), [3, 3]);
+        assert_eq!(strokes([1.0; 4]), 2);
+        assert_eq!(strokes([1.0, 1.0, 0.5, 0.5]), 4);
+        assert_eq!(strokes([1.0, 0.2, 0.5, 0.5]), 6);
     }
 
     #[test]
     fn the_end_of_a_run_is_its_signal() {
-        use headproof_wire::statistics::{ChartSignal, RunRule, SigmaEstimator};
+        use headproof_wire::statistics::{ChartKind, ChartSignal, SigmaEstimator};
         let signal = |from, to, track| ChartSignal {
-            rule: RunRule::TwoOfThreeBeyondTwoSigma,
+            rule: match track {
+                Track::Location => RunRule::TwoOfThreeBeyondTwoSigma,
+                Track::Spread => RunRule::OnePointBeyondThreeSigma,
+            },
             track,
             from,
             to,
@@ -252,15 +229,13 @@ mod tests {
             signals: vec![
                 signal(2, 4, Track::Location),
                 signal(4, 6, Track::Location),
-                signal(8, 8, Track::Spread),
+                signal(7, 8, Track::Spread),
             ],
             signal_count: 3,
         };
         let signs: Vec<Sign> = (1..=8).map(|place| sign(&chart, Track::Location, place)).collect();
         use Sign::{InRun, Plain, Signal};
         assert_eq!(signs, [Plain, InRun, InRun, Signal, InRun, Signal, Plain, Plain]);
-        assert_eq!(sign(&chart, Track::Spread, 8), Signal);
-        assert_eq!(expected(&chart, 1), None);
-        assert!((expected(&chart, 2).unwrap() - std::f64::consts::FRAC_2_SQRT_PI).abs() < 1e-6);
+        assert_eq!([6, 7, 8].map(|place| sign(&chart, Track::Spread, place)), [Plain, Signal, Signal]);
     }
 }

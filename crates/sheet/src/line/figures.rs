@@ -1,5 +1,6 @@
 //! Histograms and control charts of those characteristics that want looking at first.
 
+use headproof_wire::Stage;
 use headproof_wire::statistics::{CharacteristicStatistics, ControlChart, Statistics};
 
 use super::block::Block;
@@ -74,14 +75,16 @@ fn draw_key(flow: &mut Flow) {
     flow.y += 1.0;
 }
 
-/// Those with a chart: where it signals first, then by what the process can do, the least first.
+/// Those with a chart: where it signals first, then by what the process can do, the least first. Sets as received come
+/// last: they say nothing of the work.
 fn ranked(statistics: &Statistics) -> Vec<(&CharacteristicStatistics, &ControlChart)> {
     let mut ranked: Vec<_> =
         statistics.characteristics.iter().filter_map(|of| Some((of, of.chart.as_ref()?))).collect();
     let ppk = |of: &CharacteristicStatistics| of.capability.as_ref().map_or(f64::INFINITY, |of| of.ppk.value);
     ranked.sort_by(|(one, chart), (other, others)| {
+        let received = |of: &CharacteristicStatistics| of.stage == Stage::AsReceived;
         let signals = (others.signal_count > 0).cmp(&(chart.signal_count > 0));
-        signals.then(ppk(one).total_cmp(&ppk(other)))
+        received(one).cmp(&received(other)).then(signals).then(ppk(one).total_cmp(&ppk(other)))
     });
     ranked
 }

@@ -1,6 +1,7 @@
 //! What fails most: bars by characteristic and by port, with the line of their sum.
 
 use headproof_texts::Say;
+use headproof_wire::Stage;
 use headproof_wire::statistics::Statistics;
 
 use super::axis::Axis;
@@ -11,13 +12,15 @@ use crate::flow::{Flow, LEFT};
 use crate::format::number;
 use crate::structure::Tag;
 use crate::text::{Style, clipped};
-use crate::words::{port_name, service_word};
+use crate::words::{port_name, sentence, service_word, stage as stage_word};
 
 /// So many bars are drawn; the others are one more.
 const MOST: usize = 12;
 /// From bar to bar, and the height of a bar.
 const LINE: f32 = 4.0;
 const HIGH: f32 = 2.4;
+/// Room for the name of a stage.
+const STAGE: f32 = 5.0;
 /// Room for counts and sums.
 const COUNT: f32 = 9.5;
 const SUM: f32 = 11.0;
@@ -39,11 +42,33 @@ struct Bar {
     cumulative: f64,
 }
 
-/// Draws both figures beside each other.
+/// Draws both figures of each stage beside each other.
 pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
     let (say, measure) = (flow.say(), flow.measure());
     let title = say.text("line-pareto");
-    let characteristics = statistics.failures.iter().map(|failure| {
+    let stages: Vec<(Stage, [Vec<Bar>; 2])> = [Stage::AsReceived, Stage::AfterRework, Stage::Final]
+        .into_iter()
+        .map(|stage| (stage, bars(statistics, stage, say)))
+        .filter(|(_, bars)| bars.iter().any(|bars| !bars.is_empty()))
+        .collect();
+    let Some((_, bars)) = stages.first() else {
+        flow.heading(title, Style::BODY.leading());
+        flow.paragraph(Style::BODY, LEFT, measure, say.text("line-pareto-none"));
+        return;
+    };
+    flow.heading(title, STAGE + height(bars) + 2.0 * Style::SMALL.leading());
+    flow.paragraph(Style::SMALL.ink(Ink::Grey), LEFT, measure, say.text("line-pareto-key"));
+    for (stage, bars) in &stages {
+        flow.ensure(STAGE + height(bars));
+        flow.y += 1.0;
+        flow.paragraph(Style::LABEL, LEFT, measure, &sentence(stage_word(*stage, say)));
+        draw_stage(flow, bars);
+    }
+}
+
+/// Bars by characteristic and by port of a stage.
+fn bars(statistics: &Statistics, stage: Stage, say: Say) -> [Vec<Bar>; 2] {
+    let characteristics = statistics.failures.iter().filter(|of| of.stage == stage).map(|failure| {
         let name = say.title(&failure.characteristic).into_owned();
         let name = match failure.service {
             Some(service) => format!("{name}, {}", service_word(service, say)),
@@ -51,25 +76,24 @@ pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
         };
         Bar { name, count: failure.count, share: failure.share, cumulative: failure.cumulative }
     });
-    let ports = statistics.failing_ports.iter().map(|port| Bar {
+    let ports = statistics.failing_ports.iter().filter(|of| of.stage == stage).map(|port| Bar {
         name: port_name(port.cylinder, port.service, port.index, say),
         count: port.count,
         share: port.share,
         cumulative: port.cumulative,
     });
-    let bars = [first(characteristics.collect(), say), first(ports.collect(), say)];
+    [first(characteristics.collect(), say), first(ports.collect(), say)]
+}
+
+/// Of the figures of a stage.
+fn height(bars: &[Vec<Bar>; 2]) -> f32 {
     let deepest = bars.iter().map(Vec::len).max().unwrap_or(0);
-    if deepest == 0 {
-        flow.heading(title, Style::BODY.leading());
-        flow.paragraph(Style::BODY, LEFT, measure, say.text("line-pareto-none"));
-        return;
-    }
-    let height = TITLE_HEIGHT + deepest as f32 * LINE + BELOW + 1.0;
-    let key = say.text("line-pareto-key");
-    flow.heading(title, height + 2.0 * Style::SMALL.leading());
-    flow.paragraph(Style::SMALL.ink(Ink::Grey), LEFT, measure, key);
-    flow.y += 1.0;
-    let (y, large) = (flow.y, measure * LARGE);
+    TITLE_HEIGHT + deepest as f32 * LINE + BELOW + 1.0
+}
+
+fn draw_stage(flow: &mut Flow, bars: &[Vec<Bar>; 2]) {
+    let (say, measure, y) = (flow.say(), flow.measure(), flow.y);
+    let large = measure * LARGE;
     let boxes = [(LEFT, large), (LEFT + large + GUTTER, measure - large - GUTTER)];
     let titles = ["line-pareto-characteristics", "line-pareto-ports"];
     for (((bars, (x, width)), names), id) in bars.iter().zip(boxes).zip(NAMES).zip(titles) {
@@ -77,7 +101,7 @@ pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
             draw_bars(flow.canvas(), (x, y), (width, width * names), bars, (say.text(id), say));
         }
     }
-    flow.y += height;
+    flow.y += height(bars);
 }
 
 /// The first of them, and the others as one.

@@ -28,7 +28,7 @@ pub fn statistics_report(input: &StatisticsInput<'_>) -> Result<Rendered, SheetE
     let (size, say) = (paper_size(look.paper), headproof_texts::Say::of(look.language.into()));
     let asked_for = || sentence(&selection(&statistics.selection, say));
     let title = &*title.map_or_else(asked_for, str::to_owned);
-    let heads = say.with("heads", &[("count", statistics.heads.counted.into())]);
+    let heads = say.with("line-sets", &[("count", statistics.heads.counted.into())]);
     let chrome = Chrome {
         fields: vec![
             (say.text("label-statistics"), title.to_owned(), 0.0),

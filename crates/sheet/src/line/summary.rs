@@ -1,20 +1,26 @@
 //! How many heads there are, what became of them, and what is to be borne in mind.
 
 use headproof_texts::Say;
-use headproof_wire::statistics::{CharacteristicStatistics, HeadCounts, Selection, Share, Statistics};
+use headproof_wire::Stage;
+use headproof_wire::statistics::{
+    CharacteristicStatistics, HeadCounts, Selection, Share, StageCounts, Statistics,
+};
 
 use super::amounts::{bare_index, level, share};
-use super::words::rule_set;
+use super::codes::standing_out;
+use super::words::{by_chance, rule_set};
 use crate::cautions;
 use crate::dates::moment;
 use crate::flow::Flow;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{disposition, service_word, stage};
+use crate::words::{disposition, sentence, service_word, stage};
 
 /// Width of what a line is about.
 const ABOUT: f32 = 42.0;
 /// So many characteristics of least capability are named.
 const WORST: usize = 3;
+/// Limits of a chart of fewer heads are not known well yet. Common practice, no source.
+const FEWEST: u64 = 20;
 
 /// Draws it.
 pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
@@ -59,6 +65,7 @@ fn facts(statistics: &Statistics, say: Say) -> Vec<(&'static str, String)> {
     facts.push((say.text("line-not-counted"), not_counted(heads, say)));
     facts.push((say.text("line-in-control"), control(statistics, say)));
     facts.extend(worst(statistics, say));
+    facts.extend(outstanding(statistics, say));
     facts.push((say.text("line-selection"), selection(&statistics.selection, say)));
     let how = [
         ("confidence", level(statistics.confidence, say).into()),
@@ -81,7 +88,17 @@ fn counted(heads: &HeadCounts, say: Say) -> String {
     }
 }
 
+/// What became of the heads, of each stage by itself where there are several.
 fn dispositions(heads: &HeadCounts, say: Say) -> String {
+    let of = |of: &StageCounts| {
+        let values = [("stage", sentence(stage(of.stage, say)).into()), ("says", counts(of, say).into())];
+        say.with("line-of-stage", &values)
+    };
+    let said: Vec<String> = heads.by_stage.iter().map(of).collect();
+    said.join("; ")
+}
+
+fn counts(heads: &StageCounts, say: Say) -> String {
     let counts = [
         ("accept", heads.accept),
         ("rework", heads.rework),
@@ -106,21 +123,41 @@ fn not_counted(heads: &HeadCounts, say: Say) -> String {
     say.with("line-not-counted-says", &values)
 }
 
+/// What stands out of benches, cutters, gauges and operators, where any were posted.
+fn outstanding(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
+    if statistics.characteristics.iter().all(|of| of.groups.is_empty()) {
+        return None;
+    }
+    let found = standing_out(statistics, say);
+    let said =
+        if found.is_empty() { say.text("line-stands-out-none").to_owned() } else { found.join(" · ") };
+    Some((say.text("line-stands-out"), said))
+}
+
 /// How many charts signal.
 fn control(statistics: &Statistics, say: Say) -> String {
     let charts = statistics.characteristics.iter().filter_map(|of| of.chart.as_ref());
     let (all, signalling) = charts.fold((0_u64, 0_u64), |(all, signalling), chart| {
         (all + 1, signalling + u64::from(chart.signal_count > 0))
     });
-    say.with("line-in-control-says", &[("signalling", signalling.into()), ("charts", all.into())])
+    let values = [
+        ("signalling", signalling.into()),
+        ("charts", all.into()),
+        ("chance", by_chance(statistics.run_rules).into()),
+    ];
+    let said = say.with("line-in-control-says", &values);
+    if all > 0 && statistics.heads.counted < FEWEST {
+        return format!("{said} {}", say.with("line-few-heads", &[("fewest", FEWEST.into())]));
+    }
+    said
 }
 
-/// Where the process can do the least.
+/// Where the process can do the least; sets as received say nothing of it.
 fn worst(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
     let with =
         |of: &'_ CharacteristicStatistics| of.capability.as_ref().map(|capability| capability.ppk.value);
     let mut ranked: Vec<(&CharacteristicStatistics, f64)> =
-        statistics.characteristics.iter().filter_map(|of| Some((of, with(of)?))).collect();
+        of_the_work(statistics).filter_map(|of| Some((of, with(of)?))).collect();
     ranked.sort_by(|(_, one), (_, other)| one.total_cmp(other));
     let named: Vec<String> = ranked
         .into_iter()
@@ -133,6 +170,10 @@ fn worst(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
         })
         .collect();
     (!named.is_empty()).then(|| (say.text("line-least-ppk"), named.join(" · ")))
+}
+
+fn of_the_work(statistics: &Statistics) -> impl Iterator<Item = &CharacteristicStatistics> {
+    statistics.characteristics.iter().filter(|of| of.stage != Stage::AsReceived)
 }
 
 /// What was asked for.

@@ -8,7 +8,7 @@ use headproof_wire::statistics::{
 
 use super::amounts::{Amounts, p_value, small};
 use super::chart::drawn;
-use super::codes::{differing, drifting, trend};
+use super::codes::{differing, drifting, rejects, trend};
 use crate::words::{service_word, stage};
 
 /// So many signals, or codes of a kind, are named.
@@ -48,6 +48,17 @@ pub(super) fn rule_set(rules: RuleSet, say: Say) -> &'static str {
     })
 }
 
+/// In how many heads, on the average, a chart signals by chance alone with these rules: 1/(2Φ(−3)); C. W. Champ and W. H.
+/// Woodall 1987, Technometrics 29 (from memory); by simulation for the eight tests. Limits made of the same heads, and the
+/// chart of spread beside it, make it somewhat less.
+pub(super) const fn by_chance(rules: RuleSet) -> u64 {
+    match rules {
+        RuleSet::ThreeSigma => 370,
+        RuleSet::WesternElectric => 92,
+        RuleSet::Nelson => 73,
+    }
+}
+
 /// How capability was found, or why not.
 pub(super) fn method(of: &CharacteristicStatistics, say: Say) -> &'static str {
     say.text(match (&of.capability, of.no_capability.as_deref()) {
@@ -84,7 +95,7 @@ pub(super) fn under(
     amounts: &Amounts,
     say: Say,
 ) -> Vec<String> {
-    let rejects = 1.0 - statistics.confidence;
+    let rejects = rejects(statistics);
     let mut said = vec![about_chart(chart, statistics.run_rules, amounts, say), signals(chart, say)];
     let mut capability = vec![normality(&of.normality, say), sentence(method(of, say))];
     if let Some(of) = &of.capability {
@@ -95,7 +106,7 @@ pub(super) fn under(
     }
     said.push(capability.join(" "));
     said.extend(trend(of, rejects, amounts, say));
-    said.extend(of.groups.iter().filter_map(|groups| differing(groups, rejects, amounts, say)));
+    said.extend(of.groups.iter().filter_map(|groups| differing(of, groups, rejects, amounts, say)));
     said.extend(of.groups.iter().filter_map(|groups| drifting(groups, rejects, amounts, say)));
     said
 }
@@ -110,6 +121,10 @@ fn about_chart(chart: &ControlChart, rules: RuleSet, amounts: &Amounts, say: Say
         ChartKind::MeanDeviation => "line-kind-mean-deviation",
         ChartKind::IndividualsMovingRange => "line-kind-individuals",
     });
+    let within = say.text(match chart.estimator {
+        SigmaEstimator::MeanMovingRange => "line-from-head-to-head",
+        _ => "line-within-heads",
+    });
     let estimator = say.text(match chart.estimator {
         SigmaEstimator::MeanRange => "line-sigma-mean-range",
         SigmaEstimator::MeanDeviation => "line-sigma-mean-deviation",
@@ -122,6 +137,7 @@ fn about_chart(chart: &ControlChart, rules: RuleSet, amounts: &Amounts, say: Say
             ("kind", kind.into()),
             ("groups", chart.groups.into()),
             ("drawn", drawn(chart).2.into()),
+            ("within", within.into()),
             ("sigma", amounts.with_unit(&small(chart.sigma, say)).into()),
             ("estimator", estimator.into()),
             ("rules", rule_set(rules, say).into()),
@@ -133,16 +149,17 @@ fn signals(chart: &ControlChart, say: Say) -> String {
     if chart.signal_count == 0 {
         return say.text("line-signals-none").to_owned();
     }
-    // Those that can be seen, if any can.
-    let (first, last, _) = drawn(chart);
-    let seen: Vec<&ChartSignal> =
-        chart.signals.iter().filter(|signal| (first..=last).contains(&signal.to)).collect();
-    let listed = if seen.is_empty() { chart.signals.iter().collect() } else { seen };
-    let named: Vec<String> = listed.iter().take(NAMED).map(|one| signal(one, chart.kind, say)).collect();
+    let newest = chart.signals.iter().rev().take(NAMED);
+    let named: Vec<String> = newest.map(|one| signal(one, chart.kind, say)).collect();
     let more = chart.signal_count.saturating_sub(named.len() as u64);
     say.with(
         "line-signals",
-        &[("count", chart.signal_count.into()), ("heads", named.join("; ").into()), ("more", more.into())],
+        &[
+            ("count", chart.signal_count.into()),
+            ("named", named.len().into()),
+            ("heads", named.join("; ").into()),
+            ("more", more.into()),
+        ],
     )
 }
 
@@ -158,7 +175,12 @@ fn signal(signal: &ChartSignal, kind: ChartKind, say: Say) -> String {
         RunRule::FifteenWithinOneSigma => "line-rule-fifteen-within",
         RunRule::EightBeyondOneSigma => "line-rule-eight-beyond",
     });
-    let head = format!("{} (#{})", signal.head, signal.to);
+    let places = if signal.from == signal.to {
+        format!("#{}", signal.to)
+    } else {
+        format!("#{}–#{}", signal.from, signal.to)
+    };
+    let head = format!("{} ({places})", signal.head);
     format!("{head}: {}: {rule}", track_of(kind, signal.track, say))
 }
 

@@ -4,7 +4,7 @@ use headproof_wire::statistics::{
     AnalysisOfVariance, Capability, CapabilityIndex, CapabilityMethod, CharacteristicStatistics, ChartKind,
     ChartPoint, ChartSignal, CodeKind, CodeMoments, ControlChart, FailureCount, GroupComparison, HeadCounts,
     Histogram, IntervalMethod, Normality, PortFailures, RuleSet, RunRule, Selection, Share, SigmaEstimator,
-    Statistics, TestStatistic, Track, TrendLine,
+    StageCounts, Statistics, TestStatistic, Track, TrendLine,
 };
 use headproof_wire::{Service, Stage};
 
@@ -57,6 +57,24 @@ pub(crate) fn statistics(heads: u64, characteristics: usize) -> Statistics {
             rework,
             incomplete,
             reject,
+            by_stage: vec![
+                StageCounts {
+                    stage: Stage::AfterRework,
+                    counted: heads - incomplete,
+                    accept: heads - rework - incomplete - reject,
+                    rework,
+                    incomplete: 0,
+                    reject,
+                },
+                StageCounts {
+                    stage: Stage::Final,
+                    counted: incomplete,
+                    accept: 0,
+                    rework: 0,
+                    incomplete,
+                    reject: 0,
+                },
+            ],
             first_pass_yield: share(heads - rework, heads),
             concession_rate: share(1, heads),
         },
@@ -73,6 +91,7 @@ fn failures(ids: &[&str], count: usize) -> Vec<FailureCount> {
     let one = |(n, count): (usize, &u64)| {
         sum += count;
         FailureCount {
+            stage: if n < 20 { Stage::AfterRework } else { Stage::Final },
             characteristic: ids[n * 5 % ids.len()].to_owned(),
             service: [Some(Service::Intake), Some(Service::Exhaust), None][n % 3],
             count: *count,
@@ -85,6 +104,7 @@ fn failures(ids: &[&str], count: usize) -> Vec<FailureCount> {
 
 fn failing_ports(count: usize) -> Vec<PortFailures> {
     let one = |n: usize| PortFailures {
+        stage: if n < 15 { Stage::AfterRework } else { Stage::Final },
         cylinder: 1 + n as u8 / 4,
         service: if n.is_multiple_of(2) { Service::Exhaust } else { Service::Intake },
         index: 1 + (n / 2 % 2) as u8,
@@ -165,7 +185,7 @@ fn characteristic(n: usize, heads: u64, (id, unit): (&str, &str)) -> Characteris
         capability,
         no_capability,
         groups: vec![
-            comparison(CodeKind::Cutter, mean, 3, 0.0031),
+            comparison(CodeKind::Cutter, mean, 3, 0.000_003_1),
             comparison(CodeKind::Operator, mean, 12, 0.4),
         ],
         trend: (heads > 2).then_some(TrendLine {
@@ -256,7 +276,7 @@ fn chart(groups: &[Vec<f64>], individuals: bool, unequal: bool) -> ControlChart 
     };
     let d2 = if individuals { 1.128 } else { 2.059 };
     let sigma = ranges.iter().map(|(_, range)| range).sum::<f64>() / ranges.len() as f64 / d2;
-    let point = |place: usize, value: f64, (lower, upper): (f64, f64)| ChartPoint {
+    let point = |place: usize, value: f64, [lower, centre, upper]: [f64; 3]| ChartPoint {
         place: place as u64 + 1,
         head: format!("PUMP-{:05}", place + 1),
         measured_at: "2026-03-02T07:15:00+02:00".into(),
@@ -268,6 +288,7 @@ fn chart(groups: &[Vec<f64>], individuals: bool, unequal: bool) -> ControlChart 
             PER_HEAD as u16
         },
         value,
+        centre,
         lower,
         upper,
     };
@@ -284,11 +305,11 @@ fn chart(groups: &[Vec<f64>], individuals: bool, unequal: bool) -> ControlChart 
     let location: Vec<ChartPoint> = means
         .iter()
         .enumerate()
-        .map(|(place, mean)| point(place, *mean, (centre - half(place), centre + half(place))))
+        .map(|(place, mean)| point(place, *mean, [centre - half(place), centre, centre + half(place)]))
         .collect();
     let most = if individuals { 3.686 } else { 4.698 } * sigma;
     let spread: Vec<ChartPoint> =
-        ranges.iter().map(|(place, range)| point(*place, *range, (0.0, most))).collect();
+        ranges.iter().map(|(place, range)| point(*place, *range, [0.0, d2 * sigma, most])).collect();
     let mut signals = Vec::new();
     for (track, points) in [(Track::Location, &location), (Track::Spread, &spread)] {
         for point in points.iter().filter(|point| point.value < point.lower || point.value > point.upper) {
@@ -332,6 +353,7 @@ fn comparison(by: CodeKind, mean: f64, codes: usize, p: f64) -> GroupComparison 
     let code = |n: usize| CodeMoments {
         code: format!("C-{:02}", n + 1),
         n: 40 + n as u64,
+        heads: 10 + n as u64,
         mean: mean * (1.0 + 0.004 * n as f64),
         s: Some(mean * 0.02),
         min: mean * 0.9,
@@ -339,7 +361,7 @@ fn comparison(by: CodeKind, mean: f64, codes: usize, p: f64) -> GroupComparison 
         trend: (n > 0).then_some(TrendLine {
             slope_per_day: mean * 1e-5 * n as f64,
             standard_error: mean * 4e-6,
-            p: Some(if n == 2 { 0.0007 } else { 0.04 }),
+            p: Some(if n == 2 { 0.000_01 } else { 0.04 }),
             r_squared: Some(0.2),
         }),
     };
@@ -372,6 +394,7 @@ pub(crate) fn none() -> Statistics {
         rework: 0,
         incomplete: 0,
         reject: 0,
+        by_stage: Vec::new(),
         first_pass_yield: None,
         concession_rate: None,
     };
@@ -413,10 +436,11 @@ pub(crate) fn odd() -> Statistics {
     same.histogram = Some(Histogram { rule: "sturges".into(), edges: vec![mean, mean], counts: vec![48] });
     if let Some(chart) = &mut same.chart {
         for point in chart.location.iter_mut() {
-            (point.value, point.lower, point.upper) = (chart.centre, chart.centre, chart.centre);
+            (point.value, point.centre) = (chart.centre, chart.centre);
+            (point.lower, point.upper) = (chart.centre, chart.centre);
         }
         for point in chart.spread.iter_mut() {
-            (point.value, point.lower, point.upper) = (0.0, 0.0, 0.0);
+            (point.value, point.centre, point.lower, point.upper) = (0.0, 0.0, 0.0, 0.0);
         }
         (chart.sigma, chart.signals, chart.signal_count) = (0.0, Vec::new(), 0);
     }
@@ -463,8 +487,8 @@ fn scale(of: &mut CharacteristicStatistics, times: f64) {
     if let Some(chart) = &mut of.chart {
         (chart.centre, chart.sigma) = (chart.centre * times, chart.sigma * times);
         for point in chart.location.iter_mut().chain(&mut chart.spread) {
-            (point.value, point.lower, point.upper) =
-                (point.value * times, point.lower * times, point.upper * times);
+            let all = [&mut point.value, &mut point.centre, &mut point.lower, &mut point.upper];
+            all.into_iter().for_each(|amount| *amount *= times);
         }
     }
 }

@@ -4,6 +4,11 @@ line-what = Statistik über beurteilte Köpfe
 line-title = Statistik: { $title }
 line-closing = Nicht unterschrieben: Dieser Bericht nennt nur Messwerte, Urteile und Statistik darüber.
 attached-statistics = Statistik: { $title }
+line-sets =
+    { $count ->
+        [one] { $count } Messsatz
+       *[other] { $count } Messsätze
+    }
 label-statistics = Statistik
 
 ## Die Zusammenfassung
@@ -12,23 +17,33 @@ line-heading = Was die Köpfe zusammen sagen
 line-column-of-heads = Von den Köpfen
 line-column-says = Was zu sagen ist
 line-heads-counted = Gezählt
-line-heads-measured = { $count } Messsätze, gemessen vom { $from } bis zum { $to }
+line-heads-measured =
+    { $count ->
+        [one] { $count } Messsatz, gemessen { $from }
+       *[other] { $count } Messsätze, gemessen vom { $from } bis zum { $to }
+    }
 line-first-pass-yield = Auf Anhieb angenommen
 line-concession-rate = Mit Sonderfreigabe
 line-share = { $share }: { $count } von { $of }
+line-of-stage = { $stage }: { $says }
 line-not-counted = Nicht gezählt
 line-not-counted-says =
     { $superseded } durch eine spätere Fassung ersetzt · { $without } ohne Werte{ $left-out ->
         [0] {""}
        *[other] {" "}· { $left-out } Werte von mehr Merkmalen, Profilen und Grenzen, als getrennt geführt werden
     }
-line-in-control = Beherrscht
+line-in-control = Regelkarten
 line-in-control-says =
     { $charts ->
         [0] Kein Merkmal hat eine Regelkarte.
-       *[other] { $signalling } von { $charts } Regelkarten melden
+       *[other] { $signalling } von { $charts } melden. Durch Zufall allein tut das eine Karte etwa einmal in { $chance } Köpfen.
     }
-line-least-ppk = Kleinstes Ppk
+line-few-heads = Weniger als { $fewest } Köpfe: Die Eingriffsgrenzen sind noch nicht gut bekannt.
+line-stands-out = Fällt auf
+line-stands-out-none = Keine Werkbank, kein Fräser, kein Messmittel und kein Bediener unterscheidet sich oder driftet mehr als durch Zufall.
+line-stands-out-drift = { $code }, { $of }: driftet um { $slope } je Tag ({ $p })
+line-stands-out-differ = { $by } unterscheiden sich, { $of }: Am weitesten liegt { $code } ab ({ $p })
+line-least-ppk = Kleinster Ppk
 line-selection = Gefragt nach
 line-selection-all = allen Köpfen
 line-selection-batch = Los { $value }
@@ -39,16 +54,17 @@ line-selection-profile = Profil { $value }
 line-selection-bench = Werkbank { $value }
 line-selection-cutter = Fräser { $value }
 line-selection-operator = Bediener { $value }
+line-selection-gauge = Messmittel { $value }
 line-selection-characteristic = nur { $value }
 line-how = Verfahren
-line-how-says = Bereiche gelten mit { $confidence } Vertrauen; die Regelkarten werden geprüft nach: { $rules }.
+line-how-says = Vertrauensniveau der Bereiche { $confidence }; die Regelkarten werden geprüft nach: { $rules }. Drift und Unterschiede werden genannt, wo der Zufall allein unter all diesen Merkmalen zusammen selten einen brächte (Bonferroni); jeder Kopf zählt einmal, mit dem Mittel seiner Werte.
 line-rules-three-sigma = nur die Eingriffsgrenzen
 line-rules-western-electric = die vier Zonenregeln von Western Electric
 line-rules-nelson = die acht Prüfungen von Nelson
 
 line-cautions = Zu bedenken
-line-caution-about-control = Nicht beherrscht
-line-caution-control = Wo eine Regelkarte meldet, hat sich etwas geändert: Herausfinden, was. Bis dahin sagt kein Fähigkeitskennwert etwas voraus.
+line-caution-about-control = Karten, die melden
+line-caution-control = Wo eine Regelkarte meldet, hat sich vielleicht etwas geändert: Herausfinden, was. Solange das so ist, sagt kein Fähigkeitskennwert etwas voraus. Wo sich Köpfe mehr unterscheiden als die Plätze eines Kopfs, melden Karten der Mittel immerzu: Dann Einzelwerte und gleitende Spannweiten verlangen.
 line-caution-about-places = Schlechteste Stellen
 line-caution-places = Jeder Wert ist der an der schlechtesten Stelle seines Ventilplatzes oder Kopfs, wie er beurteilt wurde; das Mittel solcher Werte ist nicht das Mittel des Teils.
 line-caution-about-limits = Grenzen entscheiden
@@ -70,8 +86,8 @@ line-pareto-bar = { $name }: { $count }, zusammen { $sum }
 
 line-capability = Prozessfähigkeit
 line-capability-none = Kein Merkmal hat Werte.
-line-capability-key = { $signals }: Die Regelkarte meldet, also sagen die Kennwerte nichts voraus. { $not-normal }: nicht normalverteilt. Cp, Cpk: aus der Streuung innerhalb der Köpfe; Pp, Ppk: aus der Streuung aller Werte; in Klammern der Vertrauensbereich zu { $confidence }, wo es einen gibt.
-line-column-signs = Zei-chen
+line-capability-key = { $signals }: Die Regelkarte meldet; erst herausfinden, warum, ehe man sich auf die Kennwerte verlässt. { $not-normal }: nicht normalverteilt. Cp, Cpk: aus der Streuung innerhalb der Köpfe, oder von Kopf zu Kopf, wo jeder einen Wert hat; Pp, Ppk: aus der Streuung aller Werte; in Klammern der Vertrauensbereich zu { $confidence }, wo es einen gibt.
+line-column-signs = Marke
 line-column-ports = Plätze
 line-column-mean = Mittel
 line-column-least = Kleinster
@@ -86,10 +102,10 @@ line-no-capability-too-few = keine Fähigkeit: zu wenige Werte
 line-no-capability-no-spread = keine Fähigkeit: die Hälfte der Werte oder mehr sind gleich
 line-no-capability-not-positive = keine Fähigkeit: ein Wert liegt nicht über null, wie lognormale Werte es tun
 line-no-capability-limits-crossed = keine Fähigkeit: Grenzen vertauscht
-line-no-cpk = kein Cpk: Streuung innerhalb der Köpfe unbekannt
+line-no-cpk = kein Cpk: Die Karte gibt keine Streuung dafür
 line-no-cpk-not-normal = kein Cpk: Werte nicht normalverteilt
 line-no-cpk-by-percentiles = kein Cpk: Perzentile waren gewünscht
-line-no-cpk-no-spread = kein Cpk: keine Streuung innerhalb der Köpfe
+line-no-cpk-no-spread = kein Cpk: keine Streuung
 line-thin-tails = zu wenige Werte für die äußeren Perzentile: Es sind die äußersten Werte
 line-chart-signals =
     { $count ->
@@ -137,15 +153,20 @@ line-about-chart =
     Regelkarte ({ $kind }) von { $groups ->
         [one] { $groups } Kopf
        *[other] { $groups } Köpfen
-    }, { $drawn } gezeichnet; σ innerhalb der Köpfe { $sigma }, { $estimator }; geprüft nach: { $rules }.
+    }, { $drawn } gezeichnet; { $within } { $sigma }, { $estimator }; geprüft nach: { $rules }.
+line-within-heads = σ innerhalb der Köpfe
+line-from-head-to-head = σ von Kopf zu Kopf
 line-signals-none = Keine Meldungen.
 line-signals =
     { $count ->
         [one] { $count } Meldung
        *[other] { $count } Meldungen
-    }: { $heads }{ $more ->
+    }{ $named ->
         [0] .
-       *[other] {" "}… und { $more } weitere.
+       *[other] , die neueste zuerst: { $heads }{ $more ->
+            [0] .
+           *[other] {" "}… und { $more } weitere.
+        }
     }
 line-rule-one-beyond-three = jenseits einer Eingriffsgrenze
 line-rule-two-of-three = 2 von 3 jenseits 2 σ auf einer Seite
@@ -159,8 +180,8 @@ line-rule-eight-beyond = 8 nacheinander jenseits 1 σ
 line-normal = nichts spricht gegen eine Normalverteilung
 line-not-normal = nicht normalverteilt
 line-normality-unknown = ob die Werte normalverteilt sind, ist nicht bekannt
-line-trend = Wandert um { $slope } je Tag ({ $p }).
-line-trend-none = Kein Trend: { $slope } je Tag ({ $p }).
+line-trend = Driftet um { $slope } je Tag ({ $p }).
+line-trend-none = Keine Drift außer Zufall: { $slope } je Tag ({ $p }).
 line-by-bench = Werkbänke
 line-by-cutter = Fräser
 line-by-gauge = Messmittel
@@ -172,7 +193,7 @@ line-codes-drift =
     }
 line-code-drift = { $code } um { $slope } je Tag ({ $p })
 line-groups-differ =
-    { $by } unterscheiden sich ({ $p }): { $codes }{ $more ->
+    { $by } unterscheiden sich ({ $p }), die am weitesten abliegenden zuerst: { $codes }{ $more ->
         [0] .
        *[other] {" "}… und { $more } weitere.
     }

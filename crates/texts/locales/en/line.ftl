@@ -4,6 +4,11 @@ line-what = Statistics over judged heads
 line-title = Statistics: { $title }
 line-closing = Not signed: this report states measurements, verdicts and statistics of them only.
 attached-statistics = Statistics: { $title }
+line-sets =
+    { $count ->
+        [one] { $count } measurement set
+       *[other] { $count } measurement sets
+    }
 label-statistics = Statistics
 
 ## The summary
@@ -12,22 +17,32 @@ line-heading = What the heads say together
 line-column-of-heads = Of the heads
 line-column-says = What there is to say
 line-heads-counted = Counted
-line-heads-measured = { $count } measurement sets, measured from { $from } to { $to }
+line-heads-measured =
+    { $count ->
+        [one] { $count } measurement set, measured { $from }
+       *[other] { $count } measurement sets, measured from { $from } to { $to }
+    }
 line-first-pass-yield = First-pass yield
 line-concession-rate = Signed with concessions
 line-share = { $share }: { $count } of { $of }
+line-of-stage = { $stage }: { $says }
 line-not-counted = Not counted
 line-not-counted-says =
     { $superseded } superseded by a later revision · { $without } without values{ $left-out ->
         [0] {""}
        *[other] {" "}· { $left-out } values of more characteristics, profiles and limits than are kept apart
     }
-line-in-control = In control
+line-in-control = Control charts
 line-in-control-says =
     { $charts ->
         [0] No characteristic has a control chart.
-       *[other] { $signalling } of { $charts } control charts signal
+       *[other] { $signalling } of { $charts } signal. By chance alone a chart does so about once in { $chance } heads.
     }
+line-few-heads = Fewer than { $fewest } heads: the control limits are not well known yet.
+line-stands-out = Stands out
+line-stands-out-none = No bench, cutter, gauge or operator differs or drifts beyond chance.
+line-stands-out-drift = { $code }, { $of }: drifts by { $slope } a day ({ $p })
+line-stands-out-differ = { $by } differ, { $of }: farthest off is { $code } ({ $p })
 line-least-ppk = Least Ppk
 line-selection = Asked for
 line-selection-all = all heads
@@ -39,16 +54,17 @@ line-selection-profile = profile { $value }
 line-selection-bench = bench { $value }
 line-selection-cutter = cutter { $value }
 line-selection-operator = operator { $value }
+line-selection-gauge = gauge { $value }
 line-selection-characteristic = { $value } only
 line-how = How
-line-how-says = Intervals hold with { $confidence } confidence; charts are held against { $rules }.
+line-how-says = Intervals hold with { $confidence } confidence; charts are held against { $rules }. Drifts and differences are told where chance alone would seldom make one among all of these characteristics together (Bonferroni); each head counts once, with the mean of its values.
 line-rules-three-sigma = the control limits only
 line-rules-western-electric = the four zone rules of Western Electric
 line-rules-nelson = the eight tests of Nelson
 
 line-cautions = To be borne in mind
-line-caution-about-control = Not in control
-line-caution-control = Where a control chart signals, something changed: find out what. Until then no capability index foretells anything.
+line-caution-about-control = Charts that signal
+line-caution-control = Where a control chart signals, something may have changed: look for what. While that goes on, no capability index foretells anything. Where heads differ by more than the ports of one head, charts of means signal all the time: ask for single values and moving ranges.
 line-caution-about-places = Worst places
 line-caution-places = Each value is the one at the worst place of its port or head, as it was judged; the mean of such values is not the mean of the part.
 line-caution-about-limits = Limits decide
@@ -70,7 +86,7 @@ line-pareto-bar = { $name }: { $count }, cumulative { $sum }
 
 line-capability = Capability
 line-capability-none = No characteristic has values.
-line-capability-key = { $signals }: the control chart signals, so the indices foretell nothing. { $not-normal }: not normally distributed. Cp, Cpk: from the scatter within heads; Pp, Ppk: from the scatter of all values; in brackets the { $confidence } confidence interval, where there is one.
+line-capability-key = { $signals }: the control chart signals; find out why before the indices are relied on. { $not-normal }: not normally distributed. Cp, Cpk: from the scatter within heads, or from head to head where each has one value; Pp, Ppk: from the scatter of all values; in brackets the { $confidence } confidence interval, where there is one.
 line-column-signs = Sign
 line-column-ports = Ports
 line-column-mean = Mean
@@ -86,10 +102,10 @@ line-no-capability-too-few = no capability: too few values
 line-no-capability-no-spread = no capability: half of the values or more are the same
 line-no-capability-not-positive = no capability: a value is not above zero, which log-normal values are
 line-no-capability-limits-crossed = no capability: the limits are crossed
-line-no-cpk = no Cpk: no scatter within heads is known
+line-no-cpk = no Cpk: the chart gives no scatter for it
 line-no-cpk-not-normal = no Cpk: the values are not normal
 line-no-cpk-by-percentiles = no Cpk: percentiles were asked for
-line-no-cpk-no-spread = no Cpk: no scatter within heads
+line-no-cpk-no-spread = no Cpk: no scatter
 line-thin-tails = too few values for the outer percentiles: these are the extremes
 line-chart-signals =
     { $count ->
@@ -137,15 +153,20 @@ line-about-chart =
     Chart of { $kind } of { $groups ->
         [one] { $groups } head
        *[other] { $groups } heads
-    }, { $drawn } drawn; σ within heads { $sigma }, { $estimator }; held against { $rules }.
+    }, { $drawn } drawn; { $within } { $sigma }, { $estimator }; held against { $rules }.
+line-within-heads = σ within heads
+line-from-head-to-head = σ from head to head
 line-signals-none = No signals.
 line-signals =
     { $count ->
         [one] { $count } signal
        *[other] { $count } signals
-    }: { $heads }{ $more ->
+    }{ $named ->
         [0] .
-       *[other] {" "}… and { $more } more.
+       *[other] , the newest first: { $heads }{ $more ->
+            [0] .
+           *[other] {" "}… and { $more } more.
+        }
     }
 line-rule-one-beyond-three = beyond a control limit
 line-rule-two-of-three = 2 of 3 beyond 2 σ on one side
@@ -160,7 +181,7 @@ line-normal = nothing speaks against a normal distribution
 line-not-normal = not normally distributed
 line-normality-unknown = whether the values are normally distributed is not known
 line-trend = Drifts by { $slope } a day ({ $p }).
-line-trend-none = No trend: { $slope } a day ({ $p }).
+line-trend-none = No drift beyond chance: { $slope } a day ({ $p }).
 line-by-bench = Benches
 line-by-cutter = Cutters
 line-by-gauge = Gauges
@@ -172,7 +193,7 @@ line-codes-drift =
     }
 line-code-drift = { $code } by { $slope } a day ({ $p })
 line-groups-differ =
-    { $by } differ ({ $p }): { $codes }{ $more ->
+    { $by } differ ({ $p }), the farthest off first: { $codes }{ $more ->
         [0] .
        *[other] {" "}… and { $more } more.
     }

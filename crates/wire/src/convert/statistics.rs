@@ -7,9 +7,10 @@ use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
 
 use super::evaluation::digits;
+use crate::Stage;
 use crate::statistics::{
     CharacteristicStatistics, FailureCount, HeadCounts, Histogram, Normality, PortFailures, Selection, Share,
-    Statistics, TestStatistic,
+    StageCounts, Statistics, TestStatistic,
 };
 
 mod capability;
@@ -49,12 +50,9 @@ pub struct Gathered<'a> {
 #[must_use]
 pub fn statistics_document(gathered: Gathered<'_>, selection: Selection) -> Statistics {
     let Gathered { line, asked, .. } = gathered;
-    let wanted = selection.characteristic.clone();
-    let is_wanted = |key: &SeriesKey| {
-        wanted.as_ref().is_none_or(|characteristic| key.characteristic.as_str() == characteristic)
-    };
-    let series = line.series().filter(|(key, _)| is_wanted(key));
-    let characteristics = series.filter_map(|(key, series)| of_series(gathered, key, series)).collect();
+    let characteristics =
+        line.series().filter_map(|(key, series)| of_series(gathered, key, series)).collect();
+    let failures = || line.failures.iter().map(|(stage, of)| (Stage::from(*stage), of));
     Statistics {
         format: FORMAT.to_owned(),
         selection,
@@ -62,8 +60,12 @@ pub fn statistics_document(gathered: Gathered<'_>, selection: Selection) -> Stat
         run_rules: asked.rules.into(),
         method: asked.method.map(Into::into),
         heads: heads(gathered),
-        failures: line.failures.rows().iter().map(failure).collect(),
-        failing_ports: line.failing_ports.rows().iter().map(failing_port).collect(),
+        failures: failures()
+            .flat_map(|(stage, of)| of.characteristics.rows().into_iter().map(move |row| failure(stage, row)))
+            .collect(),
+        failing_ports: failures()
+            .flat_map(|(stage, of)| of.ports.rows().into_iter().map(move |row| failing_port(stage, row)))
+            .collect(),
         characteristics,
     }
 }
@@ -77,19 +79,29 @@ fn heads(gathered: Gathered<'_>) -> HeadCounts {
         lower: digits(share.lower, DIGITS),
         upper: digits(share.upper, DIGITS),
     };
+    let all = line.all();
+    let of_stage = |(stage, of): (&head::Stage, &line::Outcomes)| StageCounts {
+        stage: (*stage).into(),
+        counted: of.heads,
+        accept: of.accepted,
+        rework: of.reworked,
+        incomplete: of.incomplete,
+        reject: of.rejected,
+    };
     HeadCounts {
-        counted: line.all.heads,
+        counted: all.heads,
         superseded,
         without_values,
         values_left_out: line.left_out,
         measured_from: line.measured.map(|(from, _)| moment(from)),
         measured_to: line.measured.map(|(_, to)| moment(to)),
-        accept: line.all.accepted_first,
-        rework: line.all.reworked,
-        incomplete: line.all.incomplete,
-        reject: line.all.rejected,
-        first_pass_yield: line.passes.first_pass_yield(asked.confidence).map(share),
-        concession_rate: line.all.concession_rate(asked.confidence).map(share),
+        accept: all.accepted,
+        rework: all.reworked,
+        incomplete: all.incomplete,
+        reject: all.rejected,
+        by_stage: line.outcomes.iter().map(of_stage).collect(),
+        first_pass_yield: line.passes.acceptance(asked.confidence).map(share),
+        concession_rate: all.concession_rate(asked.confidence).map(share),
     }
 }
 
@@ -99,9 +111,13 @@ fn moment(ms: i64) -> String {
     moment.ok().and_then(|moment| moment.format(&Rfc3339).ok()).unwrap_or_else(|| ms.to_string())
 }
 
-fn failure(row: &line::ParetoRow<'_, (head::CharacteristicId, Option<head::Service>)>) -> FailureCount {
+fn failure(
+    stage: Stage,
+    row: line::ParetoRow<'_, (head::CharacteristicId, Option<head::Service>)>,
+) -> FailureCount {
     let (characteristic, service) = row.key;
     FailureCount {
+        stage,
         characteristic: characteristic.as_str().to_owned(),
         service: service.map(Into::into),
         count: row.count,
@@ -110,8 +126,9 @@ fn failure(row: &line::ParetoRow<'_, (head::CharacteristicId, Option<head::Servi
     }
 }
 
-fn failing_port(row: &line::ParetoRow<'_, head::PortId>) -> PortFailures {
+fn failing_port(stage: Stage, row: line::ParetoRow<'_, head::PortId>) -> PortFailures {
     PortFailures {
+        stage,
         cylinder: row.key.cylinder,
         service: row.key.service.into(),
         index: row.key.index,

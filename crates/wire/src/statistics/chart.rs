@@ -35,7 +35,7 @@ pub enum ChartKind {
     MeanRange,
     /// Means and standard deviations.
     MeanDeviation,
-    /// Single values and moving ranges.
+    /// Single values and moving ranges; of heads with several values, their means.
     IndividualsMovingRange,
 }
 
@@ -79,6 +79,8 @@ pub struct ChartPoint {
     pub n: u16,
     /// What is drawn.
     pub value: f64,
+    /// Centre line here.
+    pub centre: f64,
     /// Lower control limit.
     pub lower: f64,
     /// Upper control limit.

@@ -14,7 +14,8 @@ pub struct GroupComparison {
     pub codes: Vec<CodeMoments>,
     /// Values of further codes.
     pub others: u64,
-    /// Whether the codes differ by more than chance; absent below two codes, or without repeats or scatter.
+    /// Whether the codes differ by more than chance; absent below two codes, or where no code has two heads that
+    /// differ.
     pub analysis_of_variance: Option<AnalysisOfVariance>,
 }
 
@@ -40,6 +41,8 @@ pub struct CodeMoments {
     pub code: String,
     /// Values.
     pub n: u64,
+    /// Heads that they are of.
+    pub heads: u64,
     /// Their mean.
     pub mean: f64,
     /// Their standard deviation; absent below two values.
@@ -48,11 +51,11 @@ pub struct CodeMoments {
     pub min: f64,
     /// The greatest.
     pub max: f64,
-    /// Whether these values drift with time; absent below three values, or of one time.
+    /// Whether the heads of this code drift with time; absent below three heads, or of one time.
     pub trend: Option<TrendLine>,
 }
 
-/// One-way analysis of variance.
+/// One-way analysis of variance of the means of heads.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct AnalysisOfVariance {
     /// Ratio of the mean squares between and within codes.
@@ -65,11 +68,11 @@ pub struct AnalysisOfVariance {
     pub p: f64,
     /// Share of the sum of squares that lies between the codes, 0 to 1.
     pub r_squared: f64,
-    /// Standard deviation within codes.
+    /// Standard deviation of the means of heads within codes.
     pub s: f64,
 }
 
-/// A straight line of least squares over the time of measurement.
+/// A straight line of least squares through the means of heads over the time of measurement.
 #[skip_serializing_none]
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct TrendLine {
@@ -77,7 +80,7 @@ pub struct TrendLine {
     pub slope_per_day: f64,
     /// Its standard error.
     pub standard_error: f64,
-    /// Probability of such a slope or a steeper one when there is none; absent when the values lie on the line.
+    /// Probability of such a slope or a steeper one when there is none; absent when the means lie on the line.
     pub p: Option<f64>,
     /// Share of the sum of squares that the line tells, 0 to 1.
     pub r_squared: Option<f64>,

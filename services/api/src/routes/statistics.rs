@@ -7,10 +7,10 @@ use headproof_tabular::statistics_table;
 use headproof_wire::statistics::Statistics;
 use headproof_wire::{FileBytes, Problem, SheetOptions};
 
-use crate::accept::takes;
+use crate::accept::preferred;
 use crate::access::{May, Read};
 use crate::judging::canonical;
-use crate::survey::{Asked, Asking, asked};
+use crate::survey::{Asked, Asking, USUAL_POINTS, asked};
 use crate::turns::Turns;
 use crate::{ApiError, ApiState, ProblemKind};
 
@@ -44,9 +44,12 @@ pub(crate) async fn statistics(
     May(caller, ..): May<Read>,
     http: HttpRequest,
 ) -> Result<HttpResponse, ApiError> {
-    let form = [JSON, CSV, PDF].into_iter().find(|form| takes(http.headers(), form));
+    let form = preferred(http.headers(), &[JSON, CSV, PDF]);
     let form = form.ok_or_else(|| ApiError::new(ProblemKind::NotAcceptable))?;
-    let Asked { survey, look, title } = asked(&http)?;
+    let Asked { mut survey, look, title } = asked(&http)?;
+    if form == PDF {
+        survey.points = USUAL_POINTS.into();
+    }
     if let Some(batch) = survey.of.batch {
         super::batches::find(&state, &caller.shop, batch).await?;
     }

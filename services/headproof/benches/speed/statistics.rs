@@ -58,7 +58,7 @@ fn compare(file: &Path) -> Result<(), Box<dyn Error>> {
         study.capability.map_err(|_| "no capability")?;
         let f = series.cutters.anova().map_err(|_| "no variance")?.f;
         series.benches.anova().map_err(|_| "no variance")?;
-        let by_code = series.cutters.iter().chain(series.benches.iter()).map(|(_, sums)| sums);
+        let by_code = series.cutters.iter().chain(series.benches.iter()).map(|(_, sums)| &sums.heads);
         for sums in by_code.chain([&series.trend]) {
             sums.line().map_err(|_| "no trend")?;
         }

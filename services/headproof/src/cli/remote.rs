@@ -8,7 +8,7 @@ use std::time::Duration;
 use clap::Args;
 use headproof_client::{BatchFormat, IdempotencyKey, ReportAsked, StatisticsAsked};
 use headproof_wire::Stage;
-use headproof_wire::statistics::{CapabilityMethod, RuleSet, Selection};
+use headproof_wire::statistics::{CapabilityMethod, ChartKind, RuleSet, Selection};
 use serde::de::{DeserializeOwned, IntoDeserializer};
 use uuid::Uuid;
 
@@ -160,6 +160,9 @@ pub(super) struct Statistics {
     /// three-sigma, western-electric or nelson
     #[arg(long, value_parser = word::<RuleSet>)]
     rules: Option<RuleSet>,
+    /// mean-range, mean-deviation or individuals-moving-range (of several values their means); else what suits the heads
+    #[arg(long, value_parser = word::<ChartKind>)]
+    chart: Option<ChartKind>,
     /// The most points of a chart
     #[arg(long, value_name = "COUNT")]
     points: Option<u16>,
@@ -244,8 +247,8 @@ impl Statistics {
             operator: self.operator,
             characteristic: self.characteristic,
         };
-        let Self { confidence, rules, points, method, .. } = self;
-        let asked = StatisticsAsked { of, confidence, rules, points, method };
+        let Self { confidence, rules, chart, points, method, .. } = self;
+        let asked = StatisticsAsked { of, confidence, rules, chart, points, method };
         statistics::run(&self.at.place(), &asked, form, self.out.as_deref())
     }
 }

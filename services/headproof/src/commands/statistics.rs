@@ -26,7 +26,8 @@ pub(crate) enum Form {
 
 /// Asks a service and prints what it says, or writes it into a file.
 ///
-/// Exit code 0; 1 when a chart says that a process does not hold, 2 when the service cannot be asked.
+/// Exit code 0; 1 when it is told as lines or as a document and a chart of enough heads signals, 2 when the service cannot
+/// be asked.
 pub(crate) fn run(
     at: &Place,
     asked: &StatisticsAsked,
@@ -55,18 +56,29 @@ pub(crate) fn run(
     Ok(super::wait::code(holds))
 }
 
+/// Limits of a chart of fewer heads are not known well yet. Common practice, no source.
+const ENOUGH: u64 = 20;
+
 fn holds(statistics: &Statistics) -> bool {
-    let signals = |of: &CharacteristicStatistics| of.chart.as_ref().map_or(0, |chart| chart.signal_count);
-    statistics.characteristics.iter().all(|of| signals(of) == 0)
+    let charts = statistics.characteristics.iter().filter_map(|of| of.chart.as_ref());
+    charts.filter(|chart| chart.groups >= ENOUGH).all(|chart| chart.signal_count == 0)
 }
 
 /// The most important of it, a line for each characteristic.
 fn lines(statistics: &Statistics) -> String {
     let heads = &statistics.heads;
-    let mut text = format!(
-        "{} heads: {} accept, {} rework, {} incomplete, {} reject\n",
-        heads.counted, heads.accept, heads.rework, heads.incomplete, heads.reject
-    );
+    let mut text = format!("{} measurement sets\n", heads.counted);
+    for of in &heads.by_stage {
+        let _ = writeln!(
+            text,
+            "{}: {} accept, {} rework, {} incomplete, {} reject",
+            of.stage.word(),
+            of.accept,
+            of.rework,
+            of.incomplete,
+            of.reject
+        );
+    }
     if let Some(share) = heads.first_pass_yield {
         let [share, lower, upper] = [share.share, share.lower, share.upper].map(|share| share * 100.0);
         let _ = writeln!(text, "first-pass yield {share:.1} % ({lower:.1} to {upper:.1} %)");
@@ -74,14 +86,32 @@ fn lines(statistics: &Statistics) -> String {
     if let Some(share) = heads.concession_rate {
         let _ = writeln!(text, "signed with a concession: {} of {}", share.count, share.of);
     }
-    for failure in statistics.failures.iter().take(5) {
-        let of = failure.service.map_or("", headproof_wire::Service::word);
-        let (name, count, share) = (&failure.characteristic, failure.count, failure.cumulative * 100.0);
-        let _ = writeln!(text, "fails: {name} {of} {count} ({share:.0} % with those above)");
+    for of_stage in statistics.failures.chunk_by(|one, next| one.stage == next.stage) {
+        for failure in of_stage.iter().take(5) {
+            let of = failure.service.map_or("", headproof_wire::Service::word);
+            let (name, count, share) = (&failure.characteristic, failure.count, failure.cumulative * 100.0);
+            let stage = failure.stage.word();
+            let _ = writeln!(text, "fails {stage}: {name} {of} {count} ({share:.0} % with those above)");
+        }
+    }
+    let parts = statistics
+        .characteristics
+        .chunk_by(|one, next| (one.stage, &one.profile) == (next.stage, &next.profile));
+    for part in parts {
+        text += &table(part);
+    }
+    text
+}
+
+/// The characteristics of one stage and profile, a line each.
+fn table(part: &[CharacteristicStatistics]) -> String {
+    let mut text = String::new();
+    if let Some(first) = part.first() {
+        let _ = writeln!(text, "\n{}, profile {}", first.stage.word(), first.profile);
     }
     let head = ["characteristic", "service", "n", "mean", "s", "unit", "Cpk", "Ppk", "signals"];
     text += &row(head.map(str::to_owned));
-    for of in &statistics.characteristics {
+    for of in part {
         let number = |number: Option<f64>| number.map_or_else(String::new, |number| format!("{number:.4}"));
         let index = |number: Option<f64>| number.map_or_else(String::new, |number| format!("{number:.2}"));
         let capability = of.capability.as_ref();

@@ -1,6 +1,7 @@
 //! Indices from percentiles, for values that are not normal.
 
 use super::super::distribution::Distribution;
+use super::super::normality::{AndersonDarling, Untestable, anderson_darling, spread};
 use super::{Capability, Index, Limits, NoCapability};
 
 /// The probability a normal variable lies below its mean by three standard deviations or more, as it is
@@ -39,33 +40,35 @@ impl ThinTails {
     }
 }
 
-/// Deviations in rising order with how often each came, and their standard deviation.
-pub(super) type Deviations = (Vec<(f64, u64)>, f64);
-
-/// The percentiles of a log-normal fit, e^{m ± 3s} of the logarithms, and what a test of the logarithms
-/// needs; `None` unless all values are more than 0 and some differ.
-pub(super) fn log_normal(values: &Distribution) -> Option<(Percentiles, Deviations)> {
+/// The percentiles of a log-normal fit, e^{m ± 3s} of the logarithms; `None` unless all values are more than 0 and some
+/// differ.
+pub(super) fn log_normal(values: &Distribution) -> Option<Percentiles> {
     if values.moments().min()? <= 0 {
         return None;
     }
     let n = values.n() as f64;
-    let mut logs: Vec<_> = values.points().into_iter().map(|(v, times)| (libm::log(v), times)).collect();
-    let mean = logs.iter().map(|(log, times)| log * *times as f64).sum::<f64>() / n;
-    for point in &mut logs {
-        point.0 -= mean;
-    }
+    let logs: Vec<_> = values.points().into_iter().map(|(v, times)| (libm::log(v), times as f64)).collect();
+    let mean = logs.iter().map(|(log, times)| log * times).sum::<f64>() / n;
     // What the rounding of the mean has left over is taken out again.
-    let rest = logs.iter().map(|(d, times)| d * *times as f64).sum::<f64>() / n;
-    let squares = logs.iter().map(|(d, times)| (d - rest) * (d - rest) * *times as f64).sum::<f64>();
-    for point in &mut logs {
-        point.0 -= rest;
-    }
+    let rest = logs.iter().map(|(log, times)| (log - mean) * times).sum::<f64>() / n;
+    let off = |log: f64| log - mean - rest;
+    let squares = logs.iter().map(|(log, times)| off(*log) * off(*log) * times).sum::<f64>();
     let (mean, s) = (mean + rest, libm::sqrt(squares / (n - 1.0)));
     if !(s.is_finite() && s > 0.0) {
         return None;
     }
     let at = |k: f64| libm::exp(mean + k * s);
-    Some((Percentiles { low: at(-3.0), median: at(0.0), high: at(3.0) }, (logs, s)))
+    Some(Percentiles { low: at(-3.0), median: at(0.0), high: at(3.0) })
+}
+
+/// The test of whether the logarithms of values above 0 could be normal; values that repeat are spread over their step as
+/// for the values themselves, unless the step reaches down to 0.
+pub(super) fn log_test(values: &Distribution) -> Result<AndersonDarling, Untestable> {
+    let (points, step) = (values.points(), values.step());
+    let is_far = points.first().is_some_and(|(least, _)| *least > step);
+    let points = if is_far { spread(&points, step) } else { points };
+    let logs: Vec<_> = points.into_iter().map(|(v, times)| (libm::log(v), times)).collect();
+    anderson_darling(&logs)
 }
 
 /// The percentiles of the values themselves; `None` without values.

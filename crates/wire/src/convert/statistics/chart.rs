@@ -78,6 +78,7 @@ fn point(point: &Point, gathered: Gathered<'_>, scale: Scale) -> ChartPoint {
         measured_at: moment(point.order),
         n: point.n,
         value: scale.amount(point.value),
+        centre: scale.amount(point.centre),
         lower: scale.amount(point.lower),
         upper: scale.amount(point.upper),
     }

@@ -1,6 +1,6 @@
 //! The same values by code, and with time.
 
-use headproof_line::{Groups, Series, Trend};
+use headproof_line::{CodeSums, Groups, Series, Trend};
 
 use super::{DIGITS, Scale, digits};
 use crate::statistics::{AnalysisOfVariance, CodeKind, CodeMoments, GroupComparison, TrendLine};
@@ -36,16 +36,17 @@ fn comparison(by: CodeKind, groups: &Groups, scale: Scale) -> GroupComparison {
     }
 }
 
-fn of_code(code: &str, sums: &Trend, scale: Scale) -> Option<CodeMoments> {
-    let moments = sums.values();
+fn of_code(code: &str, sums: &CodeSums, scale: Scale) -> Option<CodeMoments> {
+    let moments = &sums.values;
     Some(CodeMoments {
         code: code.to_owned(),
         n: moments.n(),
+        heads: sums.heads.n(),
         mean: scale.amount(moments.mean()?),
         s: moments.s().map(|s| scale.amount(s)),
         min: scale.amount(moments.min()? as f64),
         max: scale.amount(moments.max()? as f64),
-        trend: trend(sums, scale),
+        trend: trend(&sums.heads, scale),
     })
 }
 

@@ -10,6 +10,8 @@ use headproof_wire::{At, Gathered, Reading, measurement_set, statistics_document
 use crate::commands::examples;
 
 const COUNT: u32 = 12;
+/// The characteristic that is asked for.
+const SHOWN: &str = "recession";
 
 /// The statistics of these heads.
 pub(super) fn statistics() -> Result<Statistics, Box<dyn Error>> {
@@ -30,7 +32,8 @@ pub(super) fn statistics() -> Result<Statistics, Box<dyn Error>> {
         }
         let set =
             measurement_set(&posted, &At::Root).map_err(|faults| format!("{}: {faults:?}", pump.name))?;
-        let head = ObservedHead::of(&set, &profile, &headproof_judge::evaluate(&set, &profile));
+        let mut head = ObservedHead::of(&set, &profile, &headproof_judge::evaluate(&set, &profile));
+        head.rows.retain(|row| row.characteristic.as_str() == SHOWN);
         line.observe(number, &head, Standing::default())?;
         line.observe_first(&head);
         serials.push(posted.head.serial);
@@ -43,6 +46,6 @@ pub(super) fn statistics() -> Result<Statistics, Box<dyn Error>> {
         asked: Asked { confidence: 0.95, rules: RuleSet::WesternElectric, chart: None, method: None },
         points: COUNT as usize,
     };
-    let of = Selection { characteristic: Some("recession".to_owned()), ..Selection::default() };
+    let of = Selection { characteristic: Some(SHOWN.to_owned()), ..Selection::default() };
     Ok(statistics_document(gathered, of))
 }
