@@ -28,6 +28,12 @@ class Planned:
         for port in self.plan["ports"]:
             yield posted[port_name(port)], port
 
+    @property
+    def is_apart(self) -> bool:
+        """Its ports have no plan together, or none was found before the search ended: each is planned by itself, as if the
+        shelf were its own."""
+        return "conflict" in self.plan or (self.plan["outcome"] == "no-plan" and self.plan["search"]["limit_hit"])
+
     def about(self, port: dict) -> str:
         return f"head {self.seed}, {port_name(port)}"
 

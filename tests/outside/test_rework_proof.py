@@ -103,7 +103,7 @@ def test_no_port_is_worked_on_before_it_is_measured(heads):
             assert not port["shims"] and not port["new_parts"] and "lash_shim" not in port, about
             assert port["sink"] == 0 and not port["effects"], about
             own = [step for step in steps if step["subject"] == port_name(port)]
-            assert own or "conflict" in found.plan, about
+            assert own or found.is_apart, about
             assert all("cut" not in step for step in own), about
             operations = {step["operation"] for step in own}
             assert operations <= {"measure-first", "renew-guide", "measure-again"}, (about, operations)
@@ -115,8 +115,7 @@ def test_no_port_is_worked_on_before_it_is_measured(heads):
 def test_no_more_is_used_than_there_is(heads):
     used = Counter()
     for found in heads:
-        if "conflict" in found.plan:
-            # Not all of its ports can be worked on: each is planned as if the shelf were its own.
+        if found.is_apart:
             continue
         workshop = found.request.get("workshop") or {}
         size = SIZE["length"][workshop["units"]["length"]] if workshop else 1
