@@ -11,7 +11,7 @@ use crate::course::ValveCourse;
 use crate::facts::nominal;
 use crate::grid::length;
 use crate::head_rules::HeadRule;
-use crate::moved::{Moved, row_of};
+use crate::moved::Moved;
 use crate::port_model::PortModel;
 use crate::search::{every_way, feasible_together, least_excess};
 use crate::solver::{Decision, Effort};
@@ -35,7 +35,7 @@ pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
         unique(models.iter().flat_map(|model| model.rules.iter().filter_map(|rule| rule.bound)).collect());
     let (between, apart) =
         conflicts(all, MOST_OF_A_PORT, |dropped| feasible_without(&models, dropped, shared.effort));
-    let mut freed_by = concessions(case, shared, &models, &between);
+    let mut freed_by = concessions(&models, shared.effort, &between);
     freed_by.extend(parts(case, shared));
     Conflict { between, apart, freed_by }
 }
@@ -126,19 +126,12 @@ fn narrowed(kept: &[Bound], is_new: bool, open: &[Bound], fights: &impl Fn(&[Bou
 }
 
 /// Each limit of the conflict that a concession would take out of it, and how large that has to be at least.
-fn concessions<'a>(
-    case: &Case<'a>,
-    shared: &Shared<'a>,
-    models: &[PortModel<'a>],
-    between: &[Bound],
-) -> Vec<Way> {
-    let effort = shared.effort;
+fn concessions(models: &[PortModel<'_>], effort: Effort, between: &[Bound]) -> Vec<Way> {
     let way = |bound: &Bound| match bound {
         // Loads are bound as heights of their springs: what a concession would have to be is not told by that.
         Bound::Lower(id) | Bound::Upper(id) if is_load(*id) => None,
         Bound::Lower(id) | Bound::Upper(id) => {
-            let passed = models.iter().filter_map(|model| excess(model, effort, *bound));
-            let least = passed.chain(left_as_it_is(case, shared, *bound)).reduce(f64::min)?;
+            let least = models.iter().filter_map(|model| excess(model, effort, *bound)).reduce(f64::min)?;
             Some(Way::Concession { bound: *bound, by: Rounded::from_computed(least, kind_of(*id))? })
         }
         Bound::TooCoarse(id) => feasible_without(models, &[*bound], effort).then_some(Way::BetterGauge(*id)),
@@ -164,31 +157,6 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     }
     free.price = 0.0;
     work_out(free, effort).map(|worked| worked.price)
-}
-
-/// By how much a value that need not be proved is beyond its limit, where that much of a concession is enough to leave it
-/// as it is.
-fn left_as_it_is<'a>(case: &Case<'a>, shared: &Shared<'a>, bound: Bound) -> Option<f64> {
-    let (Bound::Lower(id) | Bound::Upper(id)) = bound else { return None };
-    let moved = *Moved::ALL.iter().find(|moved| moved.id() == id)?;
-    let row = row_of(&case.rows.rows, id).filter(|row| !row.required)?;
-    let (_, limit) = shared.profile.limit(id, Some(case.port.id.service), shared.stage)?;
-    let amount = row.amount()?.to_f64();
-    let beyond = match bound {
-        Bound::Lower(_) => limit.lower?.to_f64() - amount,
-        _ => amount - limit.upper?.to_f64(),
-    };
-    if beyond <= 0.0 {
-        return None;
-    }
-    let mut lenient = case.clone();
-    lenient.zones.hold(moved, amount);
-    lenient.needs.bad.retain(|bad| *bad != id);
-    // What this search leaves out says nothing of the plan.
-    let unsure = shared.unsure.get();
-    let is_enough = lenient.cheapest(shared).is_some();
-    shared.unsure.set(unsure);
-    is_enough.then_some(beyond)
 }
 
 fn is_load(id: CharacteristicId) -> bool {

@@ -145,13 +145,6 @@ impl Zones {
         self.0[moved as usize]
     }
 
-    /// Widens one zone to hold a value that is let pass as it is.
-    pub(crate) fn hold(&mut self, moved: Moved, value: f64) {
-        if let Some(zone) = &mut self.0[moved as usize] {
-            *zone = zone.holding(value);
-        }
-    }
-
     /// Draws one zone in.
     pub(crate) fn narrow(&mut self, moved: Moved, by: f64) {
         if let Some(zone) = &mut self.0[moved as usize] {
