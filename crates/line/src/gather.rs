@@ -121,16 +121,11 @@ impl Line {
         for ((characteristic, service, (lower, upper)), rows) in together {
             let (stage, profile) = (head.stage, head.profile.clone());
             let key = SeriesKey { stage, profile, characteristic, service, lower, upper };
-            let values: Vec<i64> = rows.iter().filter_map(|row| row.value).collect();
             if !self.series.contains_key(&key) && self.series.len() >= MOST_SERIES {
-                self.left_out += values.len() as u64;
+                self.left_out += rows.iter().filter(|row| row.value.is_some()).count() as u64;
                 continue;
             }
-            let series = self.series.entry(key).or_default();
-            series.observe(head, &rows)?;
-            if !values.is_empty() {
-                series.groups.push(Subgroup::of(head.measured_at, id, &values).ok_or(SumOverflow)?);
-            }
+            self.series.entry(key).or_default().observe(id, head, &rows)?;
         }
         Ok(())
     }
@@ -189,7 +184,7 @@ impl Line {
 
 impl Series {
     /// Takes in the rows of one head.
-    fn observe(&mut self, head: &ObservedHead, rows: &[&ObservedRow]) -> Result<(), SumOverflow> {
+    fn observe(&mut self, id: u32, head: &ObservedHead, rows: &[&ObservedRow]) -> Result<(), SumOverflow> {
         let seconds = head.measured_at.div_euclid(1000);
         let (mut all, mut by_gauge) = (Moments::default(), BTreeMap::<u16, Moments>::new());
         for row in rows {
@@ -208,6 +203,7 @@ impl Series {
             }
         }
         let Some(sums) = of_head(seconds, all)? else { return Ok(()) };
+        self.groups.push(Subgroup::summed(head.measured_at, id, &sums.values).ok_or(SumOverflow)?);
         self.trend.merge(&sums.heads)?;
         let codes = [
             (&mut self.benches, &head.bench),

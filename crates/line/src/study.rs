@@ -45,9 +45,12 @@ impl Series {
         });
         let limits =
             Limits { lower: key.lower.map(|count| count as f64), upper: key.upper.map(|count| count as f64) };
+        let capability = capability(&self.values, within, limits, asked.confidence, asked.method);
+        // Capability has tested them already, where there is one.
+        let tested = capability.as_ref().ok().map(|report| report.normality);
         Study {
-            normality: Normality::of(&self.values),
-            capability: capability(&self.values, within, limits, asked.confidence, asked.method),
+            normality: tested.unwrap_or_else(|| Normality::of(&self.values)),
+            capability,
             signals: chart.as_ref().map(|chart| signals(chart, asked.rules)).unwrap_or_default(),
             chart,
         }

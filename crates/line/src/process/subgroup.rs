@@ -1,5 +1,7 @@
 //! What a control chart keeps of one group of values.
 
+use crate::summary::{Moments, nearest_mean};
+
 /// The values of one characteristic on one head, in whole counts of the grid step.
 ///
 /// Groups of several workers are put together by putting them into one list: a chart orders them itself.
@@ -31,13 +33,24 @@ impl Subgroup {
     /// ```
     #[must_use]
     pub fn of(order: i64, id: u32, values: &[i64]) -> Option<Self> {
-        let n = u16::try_from(values.len()).ok()?;
-        let (&min, &max) = (values.iter().min()?, values.iter().max()?);
-        let sum = values.iter().map(|&value| i128::from(value)).sum();
-        let squares = values
-            .iter()
-            .try_fold(0_i128, |sum, &value| sum.checked_add(i128::from(value) * i128::from(value)))?;
-        Some(Self { order, id, n, sum, squares, min, max })
+        let mut sums = Moments::default();
+        for &value in values {
+            sums.observe(value).ok()?;
+        }
+        Self::summed(order, id, &sums)
+    }
+
+    /// The group of values of which these are the sums. `None` where there are none or more than 65535.
+    pub(crate) fn summed(order: i64, id: u32, sums: &Moments) -> Option<Self> {
+        Some(Self {
+            order,
+            id,
+            n: u16::try_from(sums.n()).ok()?,
+            sum: sums.sum(),
+            squares: sums.sum_of_squares(),
+            min: sums.min()?,
+            max: sums.max()?,
+        })
     }
 
     /// Whether the sums can be those of `n` values from `min` to `max`.
@@ -69,7 +82,7 @@ impl Subgroup {
 
     /// Its mean as a group of one value, to the nearest count; `None` without values.
     pub(crate) fn as_mean(&self) -> Option<Self> {
-        let mean = crate::summary::nearest_mean(self.sum, self.n.into())?;
+        let mean = nearest_mean(self.sum, self.n.into())?;
         Self::of(self.order, self.id, &[mean])
     }
 

@@ -151,8 +151,8 @@ pub struct CapabilityReport {
 ///
 /// The method is the one given. Without one it is normal, unless Anderson and Darling's test rejects that at
 /// significance 1 − `level`; then log-normal, when all values are more than 0 and the test does not reject their
-/// logarithms; then the percentiles of the values. Whether the process is in control, without which no index foretells anything,
-/// is not asked here.
+/// logarithms; then the percentiles of the values. Whether the process is in control, without which no index
+/// foretells anything, is not asked here.
 ///
 /// Units: limits and spread in counts; indices are pure numbers.
 ///
