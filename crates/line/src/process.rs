@@ -10,7 +10,7 @@ mod subgroup;
 mod watcher;
 mod yields;
 
-pub use chart::{Chart, ChartError, ChartKind, Point, Reference, chart};
+pub use chart::{Chart, ChartError, ChartKind, ENOUGH_GROUPS, Point, Reference, chart};
 pub use constants::{ChartFactors, c4, chart_factors, d2, d3};
 pub use pareto::{Pareto, ParetoRow};
 pub use rules::{RuleSet, RunRule, Signal, Track, signals};

@@ -1,6 +1,6 @@
 //! What the control charts say of the newest head.
 
-use headproof_line::{Line, ObservedHead, RuleSet, Standing};
+use headproof_line::{ENOUGH_GROUPS, Line, ObservedHead, RuleSet, Standing};
 use headproof_store::{ObservationsRecord, Place, ShopId, Store};
 use headproof_wire::{HeadSignal, Stage, read_observations, signals_of_head};
 use uuid::Uuid;
@@ -9,8 +9,6 @@ use crate::SurveyError;
 
 /// Heads that a chart is made of: it is to find what changed lately, and a look at it is to stay cheap.
 const HEADS: u32 = 100;
-/// A chart of fewer heads gives no alarm: its limits are not known well enough yet. Common practice, no source.
-const FEWEST: usize = 20;
 
 /// A head, and what signals with it.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,5 +54,7 @@ fn signals_at(records: &[ObservationsRecord], job: Uuid) -> Result<Vec<HeadSigna
         line.observe(id, &head, Standing::default())?;
         place = if record.job == job { Some(id) } else { place };
     }
-    Ok(place.map_or_else(Vec::new, |id| signals_of_head(&line, id, RuleSet::WesternElectric, FEWEST)))
+    Ok(place.map_or_else(Vec::new, |id| {
+        signals_of_head(&line, id, RuleSet::WesternElectric, ENOUGH_GROUPS.into())
+    }))
 }

@@ -10,6 +10,9 @@ use super::{Subgroup, Track, WithinGroups};
 /// The largest group whose range still says enough of its scatter.
 const LARGEST_RANGE: u16 = 10;
 
+/// The limits of a chart of fewer groups are not known well yet. Common practice, no source.
+pub const ENOUGH_GROUPS: u16 = 20;
+
 /// What is drawn of each group.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ChartKind {

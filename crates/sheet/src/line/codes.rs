@@ -1,14 +1,13 @@
 //! What is said of values over time, and of those by bench, cutter, gauge and operator.
 
 use headproof_texts::Say;
-use headproof_wire::Stage;
 use headproof_wire::statistics::{
     CharacteristicStatistics, CodeKind, CodeMoments, GroupComparison, Statistics, TrendLine,
 };
 
 use super::amounts::{Amounts, p_value, small};
-use super::words::NAMED;
-use crate::words::service_word;
+use super::summary::of_the_work;
+use super::words::{NAMED, name};
 
 /// What is less likely than this by chance is told. Among many characteristics something is unlikely soon enough, so each
 /// has to be the less likely (Bonferroni's correction).
@@ -140,16 +139,12 @@ pub(super) fn differing(
     Some(told("line-groups-differ", groups.by, &codes, Some(p), say))
 }
 
-/// What stands out of all characteristics together, the least likely by chance first; sets as received say nothing of the
-/// work.
+/// What stands out of all that was measured of the work, the least likely by chance first.
 pub(super) fn standing_out(statistics: &Statistics, say: Say) -> Vec<String> {
     let rejects = rejects(statistics);
     let mut found: Vec<(f64, String)> = Vec::new();
-    for of in statistics.characteristics.iter().filter(|of| of.stage != Stage::AsReceived) {
-        let amounts = Amounts::of(of, say);
-        let mut name = vec![say.title(&of.characteristic).into_owned()];
-        name.extend(of.service.map(|service| service_word(service, say).to_owned()));
-        let name = name.join(", ");
+    for of in of_the_work(statistics) {
+        let (amounts, name) = (Amounts::of(of, say), name(&of.characteristic, of.service, say));
         for groups in &of.groups {
             let by = |code: &CodeMoments| code_of(groups.by, &code.code, say);
             for (code, trend) in drifters(groups, rejects) {

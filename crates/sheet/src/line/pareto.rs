@@ -6,13 +6,14 @@ use headproof_wire::statistics::Statistics;
 
 use super::axis::Axis;
 use super::plot::{BELOW, Frame, TICK};
+use super::words::name;
 use crate::canvas::{Canvas, Ink, Pen};
 use crate::drawing::{Spot, TITLE_HEIGHT, draw_title};
 use crate::flow::{Flow, LEFT};
 use crate::format::number;
 use crate::structure::Tag;
 use crate::text::{Style, clipped};
-use crate::words::{port_name, sentence, service_word, stage as stage_word};
+use crate::words::{port_name, sentence, stage as stage_word};
 
 /// So many bars are drawn; the others are one more.
 const MOST: usize = 12;
@@ -69,11 +70,7 @@ pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
 /// Bars by characteristic and by port of a stage.
 fn bars(statistics: &Statistics, stage: Stage, say: Say) -> [Vec<Bar>; 2] {
     let characteristics = statistics.failures.iter().filter(|of| of.stage == stage).map(|failure| {
-        let name = say.title(&failure.characteristic).into_owned();
-        let name = match failure.service {
-            Some(service) => format!("{name}, {}", service_word(service, say)),
-            None => name,
-        };
+        let name = name(&failure.characteristic, failure.service, say);
         Bar { name, count: failure.count, share: failure.share, cumulative: failure.cumulative }
     });
     let ports = statistics.failing_ports.iter().filter(|of| of.stage == stage).map(|port| Bar {

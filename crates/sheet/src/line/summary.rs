@@ -1,5 +1,6 @@
 //! How many heads there are, what became of them, and what is to be borne in mind.
 
+use headproof_line::ENOUGH_GROUPS;
 use headproof_texts::Say;
 use headproof_wire::Stage;
 use headproof_wire::statistics::{
@@ -8,19 +9,17 @@ use headproof_wire::statistics::{
 
 use super::amounts::{bare_index, level, share};
 use super::codes::standing_out;
-use super::words::{by_chance, rule_set};
+use super::words::{by_chance, name, rule_set};
 use crate::cautions;
 use crate::dates::moment;
 use crate::flow::Flow;
 use crate::table::{Align, Cell, Column, Line, Place, Table};
-use crate::words::{disposition, sentence, service_word, stage};
+use crate::words::{disposition, sentence, stage};
 
 /// Width of what a line is about.
 const ABOUT: f32 = 42.0;
 /// So many characteristics of least capability are named.
 const WORST: usize = 3;
-/// Limits of a chart of fewer heads are not known well yet. Common practice, no source.
-const FEWEST: u64 = 20;
 
 /// Draws it.
 pub(super) fn draw(flow: &mut Flow, statistics: &Statistics) {
@@ -146,8 +145,9 @@ fn control(statistics: &Statistics, say: Say) -> String {
         ("chance", by_chance(statistics.run_rules).into()),
     ];
     let said = say.with("line-in-control-says", &values);
-    if all > 0 && statistics.heads.counted < FEWEST {
-        return format!("{said} {}", say.with("line-few-heads", &[("fewest", FEWEST.into())]));
+    let fewest = u64::from(ENOUGH_GROUPS);
+    if all > 0 && statistics.heads.counted < fewest {
+        return format!("{said} {}", say.with("line-few-heads", &[("fewest", fewest.into())]));
     }
     said
 }
@@ -163,16 +163,15 @@ fn worst(statistics: &Statistics, say: Say) -> Option<(&'static str, String)> {
         .into_iter()
         .take(WORST)
         .map(|(of, ppk)| {
-            let mut name = vec![say.title(&of.characteristic).into_owned()];
-            name.extend(of.service.map(|service| service_word(service, say).to_owned()));
-            name.push(stage(of.stage, say).to_owned());
-            format!("{}: {}", name.join(", "), bare_index(ppk, say))
+            let name = name(&of.characteristic, of.service, say);
+            format!("{name}, {}: {}", stage(of.stage, say), bare_index(ppk, say))
         })
         .collect();
     (!named.is_empty()).then(|| (say.text("line-least-ppk"), named.join(" · ")))
 }
 
-fn of_the_work(statistics: &Statistics) -> impl Iterator<Item = &CharacteristicStatistics> {
+/// What was measured of the work: sets as received say nothing of it.
+pub(super) fn of_the_work(statistics: &Statistics) -> impl Iterator<Item = &CharacteristicStatistics> {
     statistics.characteristics.iter().filter(|of| of.stage != Stage::AsReceived)
 }
 

@@ -1,6 +1,7 @@
 //! What is said of one characteristic in words.
 
 use headproof_texts::Say;
+use headproof_wire::Service;
 use headproof_wire::statistics::{
     Capability, CapabilityMethod, CharacteristicStatistics, ChartKind, ChartSignal, ControlChart, Normality,
     RuleSet, RunRule, SigmaEstimator, Statistics, Track,
@@ -13,6 +14,15 @@ use crate::words::{service_word, stage};
 
 /// So many signals, or codes of a kind, are named.
 pub(super) const NAMED: usize = 5;
+
+/// `Seat width, exhaust`.
+pub(super) fn name(characteristic: &str, service: Option<Service>, say: Say) -> String {
+    let title = say.title(characteristic);
+    match service {
+        Some(service) => format!("{title}, {}", service_word(service, say)),
+        None => title.into_owned(),
+    }
+}
 
 /// `Seat width · exhaust · after rework · profile demo-iron`.
 pub(super) fn title(of: &CharacteristicStatistics, say: Say) -> String {

@@ -6,6 +6,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use headproof_client::{ReportAsked, StatisticsAsked};
+use headproof_line::ENOUGH_GROUPS;
 use headproof_wire::statistics::{CharacteristicStatistics, Statistics};
 
 use super::files::{print, write};
@@ -56,12 +57,9 @@ pub(crate) fn run(
     Ok(super::wait::code(holds))
 }
 
-/// Limits of a chart of fewer heads are not known well yet. Common practice, no source.
-const ENOUGH: u64 = 20;
-
 fn holds(statistics: &Statistics) -> bool {
     let charts = statistics.characteristics.iter().filter_map(|of| of.chart.as_ref());
-    charts.filter(|chart| chart.groups >= ENOUGH).all(|chart| chart.signal_count == 0)
+    charts.filter(|chart| chart.groups >= u64::from(ENOUGH_GROUPS)).all(|chart| chart.signal_count == 0)
 }
 
 /// The most important of it, a line for each characteristic.
