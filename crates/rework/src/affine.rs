@@ -75,6 +75,11 @@ impl Affine {
         })
     }
 
+    /// As it comes out when each cut misses its stop by so much.
+    pub(crate) fn miss(&mut self, by: [f64; CUTS]) {
+        self.constant += self.errors.iter().zip(by).map(|(error, by)| error * by).sum::<f64>();
+    }
+
     /// How far it may be off when every cut misses its stop by as much as `tolerance`.
     pub(crate) fn spread(&self, tolerance: f64) -> f64 {
         self.errors.iter().map(|error| error.abs()).sum::<f64>() * tolerance

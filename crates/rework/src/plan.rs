@@ -21,7 +21,7 @@ use crate::head_rules::{HeadGround, HeadRule};
 use crate::moved::Zones;
 use crate::port_model::DeckRange;
 use crate::present::{idle, is_work, measure_first, port_plan, without_plan};
-use crate::proof::{learn, prove, still_bad_of_the_head};
+use crate::proof::{as_missed, learn, learn_misses, prove, still_bad_of_the_head};
 use crate::search::{Apart, Together, together};
 use crate::solver::Effort;
 use crate::steps::Bench;
@@ -169,7 +169,7 @@ impl<'a> Planner<'a> {
         let mut failed = Vec::new();
         let mut open: Vec<(Case<'a>, Option<Worked<'a>>)> =
             cases.into_iter().map(|case| (case, None)).collect();
-        let mut tries = TRIES;
+        let (mut tries, mut eased) = (TRIES, TRIES);
         let mut shared = self.shared;
         shared.split_among(open.len());
         loop {
@@ -183,6 +183,15 @@ impl<'a> Planner<'a> {
             }
             let (mut cases, alone): (Vec<Case<'a>>, Vec<Worked<'a>>) =
                 open.into_iter().filter_map(|(case, worked)| Some((case, worked?))).unzip();
+            if eased > 0 && self.shared.deck.most <= 0.0 {
+                // What each port teaches by itself is learned before they are searched together, which takes longer.
+                eased -= 1;
+                let learned = self.learn_misses(&self.judged(&cases, &alone), &mut cases, &alone);
+                if !learned.is_empty() {
+                    open = opened(cases, alone, &learned);
+                    continue;
+                }
+            }
             let rules = self.ground().rules(&cases);
             let (joint, apart) = match together(&cases, alone.clone(), &rules, &shared) {
                 Ok(joint) => (Some(centred(&cases, joint, &rules, &shared)), None),
@@ -190,27 +199,22 @@ impl<'a> Planner<'a> {
             };
             let chosen = joint.as_ref().map_or(&alone, |joint| &joint.ports);
             let proof = self.prove(&cases, chosen);
-            let learn = |proof| learn(proof, self.profile, &mut cases, chosen);
-            let learned = proof.as_ref().map(learn).unwrap_or_default();
+            let learned = proof.as_ref().map_or_else(Vec::new, |proof| {
+                let mut learned = learn(proof, self.profile, &mut cases, chosen);
+                learned.extend(self.learn_misses(&proof.evaluation, &mut cases, chosen));
+                learned
+            });
             tries -= 1;
             if learned.is_empty() {
                 let conflict = (apart == Some(Apart::Infeasible))
                     .then(|| conflict::of_head(&cases, &alone, &rules, &shared));
                 return Findings { cases, failed, together: joint, alone, conflict, proof };
             }
-            open = Vec::with_capacity(cases.len());
-            for (index, (case, worked)) in cases.into_iter().zip(alone).enumerate() {
-                if !learned.contains(&index) {
-                    open.push((case, Some(worked)));
-                } else if tries > 0 {
-                    open.push((case, None));
-                } else {
-                    let mut between: Vec<Bound> =
-                        case.banned.iter().map(|(_, id)| Bound::AsItIs(*id)).collect();
-                    between.dedup();
-                    failed
-                        .push((case.port.id, Conflict { between, apart: Vec::new(), freed_by: Vec::new() }));
-                }
+            open = opened(cases, alone, &learned);
+            if tries == 0 {
+                failed.extend(
+                    open.extract_if(.., |(_, worked)| worked.is_none()).map(|(case, _)| given_up(&case)),
+                );
             }
             tries = tries.max(1);
         }
@@ -233,6 +237,21 @@ impl<'a> Planner<'a> {
         let works = cases.iter().zip(chosen).any(|(case, worked)| is_work(case, worked, self.workshop));
         (works || depth > 0.0)
             .then(|| prove(applied(self.set, self.workshop, cases, chosen, depth), self.profile))
+    }
+
+    /// Learns from the same plans with their cuts missed.
+    fn learn_misses(
+        &self,
+        planned: &Evaluation,
+        cases: &mut [Case<'a>],
+        chosen: &[Worked<'a>],
+    ) -> Vec<usize> {
+        let missed = as_missed(chosen, |missed| self.judged(cases, missed));
+        learn_misses(planned, &missed, self.profile, cases, chosen)
+    }
+
+    fn judged(&self, cases: &[Case<'a>], chosen: &[Worked<'a>]) -> Evaluation {
+        evaluate(&applied(self.set, self.workshop, cases, chosen, self.depth(chosen)), self.profile)
     }
 
     /// What comes off the deck.
@@ -312,6 +331,23 @@ fn alone<'a>(
         }
         worked.is_some()
     });
+}
+
+/// What the judge taught of these is planned once more.
+fn opened<'a>(
+    cases: Vec<Case<'a>>,
+    worked: Vec<Worked<'a>>,
+    learned: &[usize],
+) -> Vec<(Case<'a>, Option<Worked<'a>>)> {
+    let pairs = cases.into_iter().zip(worked).enumerate();
+    pairs.map(|(index, (case, worked))| (case, (!learned.contains(&index)).then_some(worked))).collect()
+}
+
+/// No plan of this port was let pass.
+fn given_up(case: &Case<'_>) -> (PortId, Conflict) {
+    let mut between: Vec<Bound> = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id)).collect();
+    between.dedup();
+    (case.port.id, Conflict { between, apart: Vec::new(), freed_by: Vec::new() })
 }
 
 /// What is free for each port drawn to the middle.

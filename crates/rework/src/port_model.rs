@@ -5,7 +5,7 @@ mod seat;
 
 use headproof_head::{Bound, Stock};
 
-use crate::affine::{Affine, Var};
+use crate::affine::{Affine, CUTS, Var};
 use crate::cones::CutSeat;
 use crate::course::{Course, Ground, SeatCourse};
 use crate::heights::LoadCurve;
@@ -259,6 +259,22 @@ impl PortModel<'_> {
     /// What a characteristic becomes.
     pub(crate) fn value(&self, moved: Moved) -> Option<&Affine> {
         self.values.iter().find(|(own, _)| *own == moved).map(|(_, value)| value)
+    }
+
+    /// What it comes to when each cut misses its stop by so many times its tolerance.
+    pub(crate) fn missed(&self, corner: [f64; CUTS]) -> Self {
+        let mut model = self.clone();
+        let by = corner.map(|times| times * self.tolerance);
+        let values = model.values.iter_mut().map(|(_, value)| value);
+        for value in values.chain([&mut model.sink, &mut model.rise]) {
+            value.miss(by);
+        }
+        model
+    }
+
+    /// Does a miss of this cut move anything?
+    pub(crate) fn can_miss(&self, cut: usize) -> bool {
+        self.tolerance > 0.0 && self.values.iter().any(|(_, value)| value.errors[cut] != 0.0)
     }
 
     /// Without the rules that `bound` asks for.

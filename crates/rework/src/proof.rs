@@ -5,9 +5,10 @@ use headproof_head::{
 };
 use headproof_judge::evaluate;
 
+use crate::affine::CUTS;
 use crate::case::{Case, Worked};
 use crate::cure::{Cure, cure, is_bad};
-use crate::moved::{HAIR, Moved, Zone};
+use crate::moved::{HAIR, Moved, Zone, row_of};
 
 /// What a plan cannot foresee: it is found by measuring once the work is done.
 pub(crate) fn is_unpredictable(id: CharacteristicId) -> bool {
@@ -54,7 +55,7 @@ pub(crate) fn learn<'a>(
         let rows = rows(&proof.evaluation, case.port.id);
         for row in rows.iter().filter(|row| is_bad(row)) {
             learned.push(index);
-            match shortage(row, profile, worked, 0.0) {
+            match shortage(row, profile, worked) {
                 Some((moved, by)) => case.zones.narrow(moved, by.max(0.0) + HAIR),
                 None => {
                     case.banned.push((worked.model.course, row.characteristic));
@@ -62,11 +63,36 @@ pub(crate) fn learn<'a>(
                 }
             }
         }
-        // Where several gauges read one size, the poorest of them tells how far a missed cut may take it.
-        let proven =
-            rows.iter().filter(|row| row.verdict == Verdict::Conforms && worked.model.course.cuts_seat());
-        for (moved, by) in proven.filter_map(|row| shortage(row, profile, worked, worked.model.tolerance)) {
-            if by > HAIR {
+    }
+    learned
+}
+
+/// Draws in the zones of planned ports that conform as planned and not when their cuts miss. Says which ports these
+/// are.
+///
+/// `missed` are the same plans judged at the ends of what their cuts may miss by: several gauges may read one size,
+/// and what a gauge brings may be more there.
+pub(crate) fn learn_misses(
+    planned: &Evaluation,
+    missed: &[Evaluation],
+    profile: &TargetProfile,
+    cases: &mut [Case<'_>],
+    chosen: &[Worked<'_>],
+) -> Vec<usize> {
+    // A solver's own tolerance is far less, and half of what is kept clear is left.
+    const SHORT: f64 = 0.5 * HAIR;
+    let mut learned = Vec::new();
+    for (index, (case, worked)) in cases.iter_mut().zip(chosen).enumerate() {
+        if !worked.model.course.cuts_seat() {
+            continue;
+        }
+        let conform = rows(planned, case.port.id).iter().filter(|row| row.verdict == Verdict::Conforms);
+        for id in conform.map(|row| row.characteristic) {
+            let at_ends = missed.iter().filter_map(|evaluation| {
+                shortage(row_of(rows(evaluation, case.port.id), id)?, profile, worked)
+            });
+            let most = at_ends.reduce(|most, own| if own.1 > most.1 { own } else { most });
+            if let Some((moved, by)) = most.filter(|(_, by)| *by > SHORT) {
                 learned.push(index);
                 case.zones.narrow(moved, by);
             }
@@ -75,9 +101,37 @@ pub(crate) fn learn<'a>(
     learned
 }
 
-/// How much further inside its zone a planned value has to be, when every cut may miss its stop by `tolerance`;
-/// negative where it is inside.
-fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>, tolerance: f64) -> Option<(Moved, f64)> {
+/// These plans judged with every cut at an end of what it may miss by, in every combination.
+pub(crate) fn as_missed<'a>(
+    chosen: &[Worked<'a>],
+    judged: impl Fn(&[Worked<'a>]) -> Evaluation,
+) -> Vec<Evaluation> {
+    let at = |corner| {
+        let missed = |worked: &Worked<'a>| Worked { model: worked.model.missed(corner), ..worked.clone() };
+        judged(&chosen.iter().map(missed).collect::<Vec<_>>())
+    };
+    corners(chosen).into_iter().map(at).collect()
+}
+
+/// Every combination of ends, for the cuts whose misses move anything; none where nothing can miss.
+fn corners(chosen: &[Worked<'_>]) -> Vec<[f64; CUTS]> {
+    let mut corners = vec![[0.0; CUTS]];
+    for cut in (0..CUTS).filter(|cut| chosen.iter().any(|worked| worked.model.can_miss(*cut))) {
+        let ends = |corner: &[f64; CUTS]| {
+            [-1.0, 1.0].map(|end| {
+                let mut corner = *corner;
+                corner[cut] = end;
+                corner
+            })
+        };
+        corners = corners.iter().flat_map(ends).collect();
+    }
+    corners.retain(|corner| *corner != [0.0; CUTS]);
+    corners
+}
+
+/// How much further inside its zone a value has to be; negative where it is inside.
+fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(Moved, f64)> {
     let moved = Moved::ALL.iter().copied().find(|moved| moved.id() == row.characteristic)?;
     let id = moved.id();
     let is_ruled = worked.model.rules.iter().any(|rule| {
@@ -92,8 +146,7 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>, tolerance: 
     }
     let below = zone.least.map_or(f64::NEG_INFINITY, |least| least - value);
     let above = zone.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest);
-    let off = worked.model.value(moved).map_or(0.0, |value| value.spread(tolerance));
-    Some((moved, below.max(above) + off))
+    Some((moved, below.max(above)))
 }
 
 /// What of the head as a whole would still not be as it should be.
