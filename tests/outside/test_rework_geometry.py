@@ -5,19 +5,17 @@ then fed on as the plan says. Plane geometry, without a formula for any edge. Mi
 its cuts may be out, judged again by the service.
 """
 
-import itertools
 import math
 
 import pytest
 
 from harness.counts import count, reached
 from harness.documents import port_name
-from harness.rework_amounts import SIZE
 from harness.rework_bench import GRID, Bench, slope
+from harness.rework_misses import blade_of, every_miss, predicted_face
 from harness.rework_model.case import Case
 from harness.rework_model.ports import cases_of
-from harness.rework_model.readings import Document
-from harness.rework_plans import Planned, as_measured, judged_for_handing_over, moved, planned
+from harness.rework_plans import Planned, judged_for_handing_over, planned
 
 # Edges are found to a step of the grid, and cuts come down on edges that were found so: a few steps add up.
 EDGE = 5 * GRID
@@ -90,10 +88,6 @@ def cut_by_form(bench: Bench, case: Case, cut: dict, form: dict, about: str) -> 
     return line, check_ring(bench, cut | {"angle": form["seat_angle"]}, about)
 
 
-def blade_of(found: Planned, cut: dict) -> dict:
-    return next(one["form"] for one in found.request["workshop"]["cutters"] if one["id"] == cut["cutter"])
-
-
 def test_cut_seats_have_the_sizes_that_plans_tell_and_their_valves_sit_as_deep(shop, heads):
     tried, edges, sinks, kinds = 0, 0.0, 0.0, set()
     for found in heads:
@@ -125,15 +119,6 @@ def valve_rests(bench: Bench, case: Case, face: float | None) -> float | None:
     return bench.rest(face, case.face_inner, case.head)
 
 
-def predicted_face(found: Planned, case: Case, port: dict) -> float:
-    """The face angle that the plan leaves."""
-    after = [effect["after"] for effect in port["effects"] if effect["characteristic"] == "face-angle"]
-    if after:
-        return after[0]
-    ground = port.get("face_grind") is not None
-    return case.limit("face-angle").get("nominal", case.face_angle) if ground else case.face_angle
-
-
 def check_fresh(bench: Bench, old, case: Case, cuts: list[dict], about: str) -> None:
     """On what was seat before, the ring is as much deeper as runout and pits in the band need, missed or not."""
     seat = case.seat
@@ -148,87 +133,15 @@ def check_fresh(bench: Bench, old, case: Case, cuts: list[dict], about: str) -> 
 # Misses.
 
 
-def slopes_of(found: Planned, case: Case, port: dict) -> tuple[float, float, float]:
-    """Slopes of seat, top and throat as the plan leaves them."""
-    cuts = {cut["cut"]: cut["angle"] for cut in port["seat"]["cuts"]}
-    angles = case.seat.angles
-    if "form" in cuts:
-        form = blade_of(found, port["seat"]["cuts"][0])
-        return slope(form["seat_angle"]), slope(form["top_angle"]), slope(form["throat_angle"])
-    return slope(cuts["seat"]), slope(cuts.get("top", angles.top)), slope(cuts.get("throat", angles.throat))
-
-
-def missed(found: Planned, case: Case, port: dict, corner: tuple[int, int, int]) -> dict[str, float]:
-    """What comes out greater than aimed at when the cuts miss like this: edges, width, and sink."""
-    cuts = {cut["cut"]: cut["tolerance"] for cut in port["seat"]["cuts"]}
-    seat, top, throat = slopes_of(found, case, port)
-    upright = math.cos(math.atan(seat))
-    if "form" in cuts:
-        deeper, outer, inner = corner[0] * cuts["form"], 0.0, 0.0
-    else:
-        deeper = corner[0] * cuts["seat"]
-        # The top cut stops at its diameter, the throat cut at the width, each with an error of its own feed.
-        outer = corner[1] * cuts["top"] / (seat - top) if "top" in cuts else deeper / (seat - top)
-        width = corner[2] * cuts["throat"] / (throat - seat) if "throat" in cuts else None
-        inner = outer - width if width is not None else -deeper / (throat - seat)
-    face = slope(predicted_face_of(found, case, port))
-    edge = outer if face <= seat else inner
-    return {
-        "outer": outer,
-        "inner": inner,
-        "width": (outer - inner) / upright,
-        "overhang": -outer * math.hypot(1.0, face),
-        "sink": deeper - edge * (seat - face),
-    }
-
-
-def predicted_face_of(found: Planned, case: Case, port: dict) -> float:
-    for part in port["new_parts"]:
-        if part["part"] == "valve":
-            valves = found.request["workshop"]["valves"]
-            return next(valve["face_angle"] for valve in valves if valve["id"] == part["id"])
-    return predicted_face(found, case, port)
-
-
-def read_after(port: dict, off: dict[str, float], units: dict[str, str]) -> None:
-    """What would be read on a predicted port whose cuts missed. A lash shim is chosen when all that is done: it makes
-    good what they missed."""
-    changes = {
-        "seat": {"outer_diameter": 2 * off["outer"], "inner_diameter": 2 * off["inner"]},
-        "assembly": {name: off["sink"] for name in ("recession", "stem_protrusion", "valve_to_piston")},
-        "spring_pack": {name: off["sink"] for name in ("installed_height", "retainer_travel")},
-    }
-    for block, names in changes.items():
-        for name, by in names.items():
-            if port.get(block, {}).get(name) is not None:
-                port[block][name] = moved(port[block][name], by, units)
-    seat = port["seat"]
-    seat["widths"] = [moved(width, off["width"], units) for width in seat.get("widths") or []]
-    for mark in (port.get("contact") or {}).get("marks") or []:
-        mark["from_edge"] = moved(mark["from_edge"], off["overhang"], units)
-        mark["width"] = moved(mark.get("width"), off["width"], units)
-
-
 def test_ports_conform_however_their_cuts_miss(shop, heads):
     tried, corners = 0, 0
     for found in heads:
-        if not any("seat" in port for _, port in found.ports):
-            continue
-        evaluation = judged_for_handing_over(shop, found.request, budgets=True)
-        cases = {port_name(case.port): case for case in cases_of(found.request, evaluation)}
         worked = {port_name(port): port for _, port in found.ports if "seat" in port}
         tried += len(worked)
-        for corner in itertools.product((-1, 0, 1), repeat=3):
-            request = as_measured(found)
-            units = request["measurement_set"]["units"]
-            for measured in request["measurement_set"]["ports"]:
-                name = port_name(measured)
-                if name in worked:
-                    off = missed(found, cases[name], worked[name], corner)
-                    check_stated_tolerance(worked[name], off, found)
-                    read_after(measured, off, units)
+        for corner, request, off in every_miss(shop, found, (-1, 0, 1)):
             judged = {port_name(port): port for port in shop.evaluate(request)["ports"]}
-            for name in worked:
+            for name, port in worked.items():
+                check_stated_tolerance(port, off[name], found)
                 check_conforms(judged[name], request["profile"], (found.seed, name, corner))
                 corners += 1
     assert tried > count(10, 300)

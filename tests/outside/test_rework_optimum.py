@@ -12,10 +12,10 @@ import pytest
 from scipy.stats import norm
 
 from harness.counts import count, reached
+from harness.rework_misses import poorest_uncertainties
 from harness.rework_model.heads import Head, Outcome
-from harness.rework_model.ports import uncertainties_of
 from harness.rework_model.zones import multiplier
-from harness.rework_plans import STAGED, Planned, as_measured, judged_for_handing_over, planned
+from harness.rework_plans import STAGED, Planned, judged_for_handing_over, planned
 
 # HiGHS keeps its rows to 1e-7 and a plan tells its objective to nine digits.
 OFF = 1e-5
@@ -42,10 +42,7 @@ def worked_out(shop, found: Planned) -> tuple[Head, Outcome]:
     """The same head by HiGHS, without the ports that have to be measured or have their guides done first."""
     evaluation = judged_for_handing_over(shop, found.request, budgets=True)
     staged = {number for number, port in enumerate(found.plan["ports"]) if port["status"] in STAGED}
-    later = None
-    if "predicted" in found.plan:
-        after = as_measured(found)
-        later = uncertainties_of(after, shop.evaluate(after | {"budgets": True}))
+    later = poorest_uncertainties(shop, found) if "predicted" in found.plan else None
     head = Head(found.request, evaluation, staged, later)
     return head, head.best()
 

@@ -11,7 +11,7 @@ use crate::course::ValveCourse;
 use crate::facts::nominal;
 use crate::grid::length;
 use crate::head_rules::HeadRule;
-use crate::moved::Moved;
+use crate::moved::{Moved, row_of};
 use crate::port_model::PortModel;
 use crate::search::{every_way, feasible_together, least_excess};
 use crate::solver::{Decision, Effort};
@@ -20,24 +20,43 @@ use crate::solver::{Decision, Effort};
 const MOST_OF_A_PORT: usize = 6;
 const MOST_OF_THE_HEAD: usize = 2;
 
-/// Why one port has no plan.
-pub(crate) fn of_port<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Conflict {
-    // Beyond the first few dozen a course differs from those before it by nothing but the part it names.
-    const MOST: usize = 60;
-    let mut courses = case.courses(shared).list;
-    courses.truncate(MOST);
-    if courses.is_empty() {
+/// Why one port has no plan. `enough` says how far a limit has to give way, from an amount on, for the judge to let a
+/// plan pass.
+pub(crate) fn of_port<'a>(
+    case: &Case<'a>,
+    shared: &Shared<'a>,
+    enough: impl Fn(Bound, f64) -> Option<f64>,
+) -> Conflict {
+    let models = models(case, shared);
+    if models.is_empty() {
         let banned = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id));
         return Conflict { between: unique(banned.collect()), apart: Vec::new(), freed_by: Vec::new() };
     }
-    let models: Vec<PortModel<'a>> = courses.iter().map(|course| case.model(shared, *course)).collect();
     let all =
         unique(models.iter().flat_map(|model| model.rules.iter().filter_map(|rule| rule.bound)).collect());
     let (between, apart) =
         conflicts(all, MOST_OF_A_PORT, |dropped| feasible_without(&models, dropped, shared.effort));
-    let mut freed_by = concessions(&models, shared.effort, &between);
+    let least = |bound| least_of(case, shared, &models, bound).and_then(|least| enough(bound, least));
+    let mut freed_by = concessions(&models, shared.effort, &between, least);
     freed_by.extend(parts(case, shared));
     Conflict { between, apart, freed_by }
+}
+
+/// Every course of a port as a model.
+fn models<'a>(case: &Case<'a>, shared: &Shared<'a>) -> Vec<PortModel<'a>> {
+    // Beyond the first few dozen a course differs from those before it by nothing but the part it names.
+    const MOST: usize = 60;
+    case.courses(shared).list.into_iter().take(MOST).map(|course| case.model(shared, course)).collect()
+}
+
+/// By how much a limit has to give way at least, before anything is judged.
+pub(crate) fn least_concession(case: &Case<'_>, shared: &Shared<'_>, bound: Bound) -> Option<f64> {
+    least_of(case, shared, &models(case, shared), bound)
+}
+
+fn least_of(case: &Case<'_>, shared: &Shared<'_>, models: &[PortModel<'_>], bound: Bound) -> Option<f64> {
+    let passed = models.iter().filter_map(|model| excess(model, shared.effort, bound));
+    passed.chain(left_as_it_is(case, shared, bound)).reduce(f64::min)
 }
 
 /// Why ports that have a plan each have none together.
@@ -126,13 +145,17 @@ fn narrowed(kept: &[Bound], is_new: bool, open: &[Bound], fights: &impl Fn(&[Bou
 }
 
 /// Each limit of the conflict that a concession would take out of it, and how large that has to be at least.
-fn concessions(models: &[PortModel<'_>], effort: Effort, between: &[Bound]) -> Vec<Way> {
+fn concessions(
+    models: &[PortModel<'_>],
+    effort: Effort,
+    between: &[Bound],
+    least: impl Fn(Bound) -> Option<f64>,
+) -> Vec<Way> {
     let way = |bound: &Bound| match bound {
         // Loads are bound as heights of their springs: what a concession would have to be is not told by that.
         Bound::Lower(id) | Bound::Upper(id) if is_load(*id) => None,
         Bound::Lower(id) | Bound::Upper(id) => {
-            let least = models.iter().filter_map(|model| excess(model, effort, *bound)).reduce(f64::min)?;
-            Some(Way::Concession { bound: *bound, by: Rounded::from_computed(least, kind_of(*id))? })
+            Some(Way::Concession { bound: *bound, by: Rounded::from_computed(least(*bound)?, kind_of(*id))? })
         }
         Bound::TooCoarse(id) => feasible_without(models, &[*bound], effort).then_some(Way::BetterGauge(*id)),
         _ => None,
@@ -157,6 +180,19 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     }
     free.price = 0.0;
     work_out(free, effort).map(|worked| worked.price)
+}
+
+/// By how much a value that need not be proved is beyond its limit: with as much of a concession it can be left as it is.
+fn left_as_it_is(case: &Case<'_>, shared: &Shared<'_>, bound: Bound) -> Option<f64> {
+    let (Bound::Lower(id) | Bound::Upper(id)) = bound else { return None };
+    let row = row_of(&case.rows.rows, id).filter(|row| !row.required)?;
+    let (_, limit) = shared.profile.limit(id, Some(case.port.id.service), shared.stage)?;
+    let amount = row.amount()?.to_f64();
+    let beyond = match bound {
+        Bound::Lower(_) => limit.lower?.to_f64() - amount,
+        _ => amount - limit.upper?.to_f64(),
+    };
+    (beyond > 0.0).then_some(beyond)
 }
 
 fn is_load(id: CharacteristicId) -> bool {

@@ -1,5 +1,8 @@
 //! From a set, a profile and a shop to a plan.
 
+mod grant;
+mod judged;
+
 use std::cell::Cell;
 
 use headproof_head::{
@@ -9,7 +12,6 @@ use headproof_head::{
 use headproof_judge::evaluate;
 use headproof_quantity::Kind;
 
-use crate::apply::applied;
 use crate::case::{Case, Shared, Worked};
 use crate::conflict;
 use crate::course::SeatCourse;
@@ -20,8 +22,8 @@ use crate::grid::{NOTHING, length, on_grid};
 use crate::head_rules::{HeadGround, HeadRule};
 use crate::moved::Zones;
 use crate::port_model::DeckRange;
-use crate::present::{idle, is_work, measure_first, port_plan, without_plan};
-use crate::proof::{as_missed, learn, learn_misses, prove, still_bad_of_the_head};
+use crate::present::{idle, measure_first, port_plan, without_plan};
+use crate::proof::still_bad_of_the_head;
 use crate::search::{Apart, Together, together};
 use crate::solver::Effort;
 use crate::steps::Bench;
@@ -59,6 +61,9 @@ struct Planner<'a> {
     shared: Shared<'a>,
     deck: DeckState,
 }
+
+/// A port that is planned for, and what was found for it by itself, where that still holds.
+type Open<'a> = (Case<'a>, Option<Worked<'a>>);
 
 /// What the search came to.
 struct Findings<'a> {
@@ -167,13 +172,12 @@ impl<'a> Planner<'a> {
     /// Plans, judges, and plans again with what the judge taught.
     fn search(&self, cases: Vec<Case<'a>>) -> Findings<'a> {
         let mut failed = Vec::new();
-        let mut open: Vec<(Case<'a>, Option<Worked<'a>>)> =
-            cases.into_iter().map(|case| (case, None)).collect();
+        let mut open: Vec<Open<'a>> = cases.into_iter().map(|case| (case, None)).collect();
         let (mut tries, mut eased) = (TRIES, TRIES);
         let mut shared = self.shared;
         shared.split_among(open.len());
         loop {
-            alone(&shared, &mut open, &mut failed);
+            self.alone(&shared, &mut open, &mut failed);
             if shared.split_among(open.len()) {
                 // The price of the deck is borne by fewer ports than was thought.
                 for (_, worked) in &mut open {
@@ -199,11 +203,7 @@ impl<'a> Planner<'a> {
             };
             let chosen = joint.as_ref().map_or(&alone, |joint| &joint.ports);
             let proof = self.prove(&cases, chosen);
-            let learned = proof.as_ref().map_or_else(Vec::new, |proof| {
-                let mut learned = learn(proof, self.profile, &mut cases, chosen);
-                learned.extend(self.learn_misses(&proof.evaluation, &mut cases, chosen));
-                learned
-            });
+            let learned = self.taught(proof.as_ref(), &mut cases, chosen);
             tries -= 1;
             if learned.is_empty() {
                 let conflict = (apart == Some(Apart::Infeasible))
@@ -220,6 +220,21 @@ impl<'a> Planner<'a> {
         }
     }
 
+    /// Each port by itself; one that has no plan leaves the cases.
+    fn alone(&self, shared: &Shared<'a>, open: &mut Vec<Open<'a>>, failed: &mut Vec<(PortId, Conflict)>) {
+        open.retain_mut(|(case, worked)| {
+            if worked.is_none() {
+                *worked = case.cheapest(shared);
+            }
+            if worked.is_none() {
+                let port = case.port.id;
+                let enough = |bound, least| self.enough(shared, port, bound, least);
+                failed.push((port, conflict::of_port(case, shared, enough)));
+            }
+            worked.is_some()
+        });
+    }
+
     fn ground(&self) -> HeadGround<'a> {
         HeadGround {
             set: self.set,
@@ -229,35 +244,6 @@ impl<'a> Planner<'a> {
             stage: self.shared.stage,
             deck_can_move: self.shared.deck.most > 0.0,
         }
-    }
-
-    /// The judged prediction, where anything is done at all.
-    fn prove(&self, cases: &[Case<'a>], chosen: &[Worked<'a>]) -> Option<Proof> {
-        let depth = self.depth(chosen);
-        let works = cases.iter().zip(chosen).any(|(case, worked)| is_work(case, worked, self.workshop));
-        (works || depth > 0.0)
-            .then(|| prove(applied(self.set, self.workshop, cases, chosen, depth), self.profile))
-    }
-
-    /// Learns from the same plans with their cuts missed.
-    fn learn_misses(
-        &self,
-        planned: &Evaluation,
-        cases: &mut [Case<'a>],
-        chosen: &[Worked<'a>],
-    ) -> Vec<usize> {
-        let missed = as_missed(chosen, |missed| self.judged(cases, missed));
-        learn_misses(planned, &missed, self.profile, cases, chosen)
-    }
-
-    fn judged(&self, cases: &[Case<'a>], chosen: &[Worked<'a>]) -> Evaluation {
-        evaluate(&applied(self.set, self.workshop, cases, chosen, self.depth(chosen)), self.profile)
-    }
-
-    /// What comes off the deck.
-    fn depth(&self, chosen: &[Worked<'a>]) -> f64 {
-        let of_port = |worked: &Worked<'a>| worked.model.handles.deck.map(|var| worked.decisions[var]);
-        chosen.iter().find_map(of_port).unwrap_or(self.shared.deck.least)
     }
 
     fn deck_cut(&self, chosen: &[Worked<'a>]) -> Option<DeckCut> {
@@ -316,29 +302,8 @@ impl<'a> Planner<'a> {
     }
 }
 
-/// Each port by itself; one that has no plan leaves the cases.
-fn alone<'a>(
-    shared: &Shared<'a>,
-    open: &mut Vec<(Case<'a>, Option<Worked<'a>>)>,
-    failed: &mut Vec<(PortId, Conflict)>,
-) {
-    open.retain_mut(|(case, worked)| {
-        if worked.is_none() {
-            *worked = case.cheapest(shared);
-        }
-        if worked.is_none() {
-            failed.push((case.port.id, conflict::of_port(case, shared)));
-        }
-        worked.is_some()
-    });
-}
-
 /// What the judge taught of these is planned once more.
-fn opened<'a>(
-    cases: Vec<Case<'a>>,
-    worked: Vec<Worked<'a>>,
-    learned: &[usize],
-) -> Vec<(Case<'a>, Option<Worked<'a>>)> {
+fn opened<'a>(cases: Vec<Case<'a>>, worked: Vec<Worked<'a>>, learned: &[usize]) -> Vec<Open<'a>> {
     let pairs = cases.into_iter().zip(worked).enumerate();
     pairs.map(|(index, (case, worked))| (case, (!learned.contains(&index)).then_some(worked))).collect()
 }

@@ -115,8 +115,10 @@ pub(crate) fn as_missed<'a>(
 
 /// Every combination of ends, for the cuts whose misses move anything; none where nothing can miss.
 fn corners(chosen: &[Worked<'_>]) -> Vec<[f64; CUTS]> {
-    let mut corners = vec![[0.0; CUTS]];
-    for cut in (0..CUTS).filter(|cut| chosen.iter().any(|worked| worked.model.can_miss(*cut))) {
+    let can_miss = |cut: &usize| chosen.iter().any(|worked| worked.model.can_miss(*cut));
+    let cuts: Vec<usize> = (0..CUTS).filter(can_miss).collect();
+    let mut corners = if cuts.is_empty() { Vec::new() } else { vec![[0.0; CUTS]] };
+    for cut in cuts {
         let ends = |corner: &[f64; CUTS]| {
             [-1.0, 1.0].map(|end| {
                 let mut corner = *corner;
@@ -126,7 +128,6 @@ fn corners(chosen: &[Worked<'_>]) -> Vec<[f64; CUTS]> {
         };
         corners = corners.iter().flat_map(ends).collect();
     }
-    corners.retain(|corner| *corner != [0.0; CUTS]);
     corners
 }
 
