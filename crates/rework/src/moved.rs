@@ -145,11 +145,9 @@ impl Zones {
         self.0[moved as usize]
     }
 
-    /// Draws one zone in.
-    pub(crate) fn narrow(&mut self, moved: Moved, by: f64) {
-        if let Some(zone) = &mut self.0[moved as usize] {
-            *zone = zone.narrowed(by);
-        }
+    /// Another zone.
+    pub(crate) fn put(&mut self, moved: Moved, zone: Zone) {
+        self.0[moved as usize] = Some(zone);
     }
 }
 

@@ -56,7 +56,7 @@ pub(crate) fn learn<'a>(
         for row in rows.iter().filter(|row| is_bad(row)) {
             learned.push(index);
             match shortage(row, profile, worked) {
-                Some((moved, by)) => case.zones.narrow(moved, by.max(0.0) + HAIR),
+                Some(short) => short.draw_in(case),
                 None => {
                     case.banned.push((worked.model.course, row.characteristic));
                     break;
@@ -79,8 +79,6 @@ pub(crate) fn learn_misses(
     cases: &mut [Case<'_>],
     chosen: &[Worked<'_>],
 ) -> Vec<usize> {
-    // A solver's own tolerance is far less, and half of what is kept clear is left.
-    const SHORT: f64 = 0.5 * HAIR;
     let mut learned = Vec::new();
     for (index, (case, worked)) in cases.iter_mut().zip(chosen).enumerate() {
         if !worked.model.course.cuts_seat() {
@@ -91,14 +89,51 @@ pub(crate) fn learn_misses(
             let at_ends = missed.iter().filter_map(|evaluation| {
                 shortage(row_of(rows(evaluation, case.port.id), id)?, profile, worked)
             });
-            let most = at_ends.reduce(|most, own| if own.1 > most.1 { own } else { most });
-            if let Some((moved, by)) = most.filter(|(_, by)| *by > SHORT) {
+            let most = at_ends.reduce(|most, own| if own.by() > most.by() { own } else { most });
+            if let Some(short) = most.filter(|short| short.by() > SHORT) {
                 learned.push(index);
-                case.zones.narrow(moved, by);
+                short.draw_in(case);
             }
         }
     }
     learned
+}
+
+/// What is short by more is short: a solver's own tolerance is far less, and half of what is kept clear is left.
+const SHORT: f64 = 0.5 * HAIR;
+
+/// A value before the judge, against the zone that it has to be in for its gauge to prove it.
+#[derive(Debug, Clone, Copy)]
+struct Shortage {
+    moved: Moved,
+    zone: Zone,
+    /// How far it is below and above; negative where it is inside.
+    below: f64,
+    above: f64,
+}
+
+impl Shortage {
+    fn by(&self) -> f64 {
+        self.below.max(self.above)
+    }
+
+    /// Draws the zone of the case in at the end where the value is short: to where that end has to be, and where it is
+    /// that already, by what is short.
+    fn draw_in(&self, case: &mut Case<'_>) {
+        let by = self.by().max(SHORT);
+        let Some(own) = case.zones.get(self.moved) else { return };
+        let raised = |own: f64, wanted: f64| if wanted > own + SHORT { wanted } else { own + by };
+        let end = |own: Option<f64>, wanted: Option<f64>, sign: f64| {
+            let own = own?;
+            Some(sign * raised(sign * own, sign * wanted.unwrap_or(own)))
+        };
+        let zone = if self.below >= self.above {
+            Zone { least: end(own.least, self.zone.least, 1.0), ..own }
+        } else {
+            Zone { greatest: end(own.greatest, self.zone.greatest, -1.0), ..own }
+        };
+        case.zones.put(self.moved, zone);
+    }
 }
 
 /// These plans judged with every cut at an end of what it may miss by, in every combination.
@@ -131,8 +166,8 @@ fn corners(chosen: &[Worked<'_>]) -> Vec<[f64; CUTS]> {
     corners
 }
 
-/// How much further inside its zone a value has to be; negative where it is inside.
-fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(Moved, f64)> {
+/// A row of a planned port, where rules hold its value inside a zone.
+fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<Shortage> {
     let moved = Moved::ALL.iter().copied().find(|moved| moved.id() == row.characteristic)?;
     let id = moved.id();
     let is_ruled = worked.model.rules.iter().any(|rule| {
@@ -147,7 +182,7 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<(
     }
     let below = zone.least.map_or(f64::NEG_INFINITY, |least| least - value);
     let above = zone.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest);
-    Some((moved, below.max(above)))
+    Some(Shortage { moved, zone, below, above })
 }
 
 /// What of the head as a whole would still not be as it should be.

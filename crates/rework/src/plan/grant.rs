@@ -3,7 +3,7 @@
 use std::cell::Cell;
 use std::slice;
 
-use headproof_head::{Bound, PortId, TargetProfile};
+use headproof_head::{Bound, PortId, PortStatus, TargetProfile};
 use headproof_judge::evaluate;
 use headproof_quantity::Exact;
 
@@ -11,6 +11,7 @@ use super::{Planner, TRIES};
 use crate::case::{Case, Shared};
 use crate::conflict::least_concession;
 use crate::moved::HAIR;
+use crate::proof::is_unpredictable;
 
 impl<'a> Planner<'a> {
     /// The least that a limit has to give way for the judge to let a plan of this port pass, from `least` on; nothing
@@ -37,7 +38,17 @@ impl<'a> Planner<'a> {
         let shared = Shared { profile: &profile, unsure: &unsure, ..*shared };
         let planner = Planner { profile: &profile, evaluation: &evaluation, shared, ..*self };
         let rows = evaluation.ports.iter().find(|rows| rows.port == port).ok_or(None)?;
-        let mut case = planner.case(rows).map_err(|_| None)?;
+        let mut case = match planner.case(rows) {
+            Ok(case) => case,
+            // Nothing is to be done then but to prove it.
+            Err(plan)
+                if plan.status == PortStatus::MeasureFirst
+                    && plan.needs.iter().all(|id| is_unpredictable(*id)) =>
+            {
+                return Ok(());
+            }
+            Err(_) => return Err(None),
+        };
         if planner.is_settled(&shared, &mut case) {
             return Ok(());
         }
