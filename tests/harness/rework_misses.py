@@ -69,6 +69,15 @@ def predicted_face_of(found: Planned, case: Case, port: dict) -> float:
     return predicted_face(found, case, port)
 
 
+def widened(reading: object, by: float, units: dict[str, str]) -> object:
+    """The same of a width: one that is cut to nothing is not read as less than nothing by a last digit."""
+    wide = moved(reading, by, units)
+    value = wide["value"] if isinstance(wide, dict) else wide
+    if value is None or not -1e-9 < value < 0:
+        return wide
+    return wide | {"value": 0.0} if isinstance(wide, dict) else 0.0
+
+
 def read_after(port: dict, off: dict[str, float], units: dict[str, str]) -> None:
     """What would be read on a predicted port whose cuts missed. A lash shim is chosen when all that is done: it makes
     good what they missed."""
@@ -82,10 +91,10 @@ def read_after(port: dict, off: dict[str, float], units: dict[str, str]) -> None
             if port.get(block, {}).get(name) is not None:
                 port[block][name] = moved(port[block][name], by, units)
     seat = port["seat"]
-    seat["widths"] = [moved(width, off["width"], units) for width in seat.get("widths") or []]
+    seat["widths"] = [widened(width, off["width"], units) for width in seat.get("widths") or []]
     for mark in (port.get("contact") or {}).get("marks") or []:
         mark["from_edge"] = moved(mark["from_edge"], off["overhang"], units)
-        mark["width"] = moved(mark.get("width"), off["band"], units)
+        mark["width"] = widened(mark.get("width"), off["band"], units)
 
 
 def every_miss(

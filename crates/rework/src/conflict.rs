@@ -1,8 +1,8 @@
 //! Why there is no plan: an irreducible set of bounds that fight each other, and what would free them.
 
 use headproof_head::{
-    Bound, CharacteristicId, Conflict, Part, SpareInsert, SpareSpring, SpareValve, Spares, Stock, Way,
-    Workshop,
+    Bound, CharacteristicId, Conflict, DecisionRule, Part, SpareInsert, SpareSpring, SpareValve, Spares,
+    Stock, Way, Workshop,
 };
 use headproof_quantity::{Force, Kind, Rounded, Unit};
 
@@ -11,7 +11,7 @@ use crate::course::ValveCourse;
 use crate::facts::nominal;
 use crate::grid::length;
 use crate::head_rules::HeadRule;
-use crate::moved::{Moved, row_of};
+use crate::moved::{HAIR, Moved, Zone, row_of};
 use crate::port_model::PortModel;
 use crate::search::{every_way, feasible_together, least_excess};
 use crate::solver::{Decision, Effort};
@@ -182,17 +182,20 @@ fn excess(model: &PortModel<'_>, effort: Effort, bound: Bound) -> Option<f64> {
     work_out(free, effort).map(|worked| worked.price)
 }
 
-/// By how much a value that need not be proved is beyond its limit: with as much of a concession it can be left as it is.
+/// How far a limit has to give way for a value to be let pass as it is.
 fn left_as_it_is(case: &Case<'_>, shared: &Shared<'_>, bound: Bound) -> Option<f64> {
     let (Bound::Lower(id) | Bound::Upper(id)) = bound else { return None };
-    let row = row_of(&case.rows.rows, id).filter(|row| !row.required)?;
+    let row = row_of(&case.rows.rows, id)?;
     let (_, limit) = shared.profile.limit(id, Some(case.port.id.service), shared.stage)?;
-    let amount = row.amount()?.to_f64();
-    let beyond = match bound {
-        Bound::Lower(_) => limit.lower?.to_f64() - amount,
-        _ => amount - limit.upper?.to_f64(),
+    // What need not be proved has only to be inside.
+    let rule = if row.required { shared.profile.rule } else { DecisionRule::Simple };
+    let zone = Zone::of(limit, rule, row.uncertainty);
+    let value = row.amount()?.to_f64();
+    let short = match bound {
+        Bound::Lower(_) => zone.least? - value,
+        _ => value - zone.greatest?,
     };
-    (beyond > 0.0).then_some(beyond)
+    (short > HAIR).then_some(short - HAIR)
 }
 
 fn is_load(id: CharacteristicId) -> bool {

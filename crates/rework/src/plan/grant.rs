@@ -13,16 +13,27 @@ use crate::conflict::least_concession;
 use crate::moved::HAIR;
 use crate::proof::is_unpredictable;
 
+/// More than a hair, less than any gauge shows: as much more is tried where a course that the judge turned down tells no
+/// amount.
+const STEP: f64 = 1e-5;
+
 impl<'a> Planner<'a> {
     /// The least that a limit has to give way for the judge to let a plan of this port pass, from `least` on; nothing
     /// where no amount that was tried is enough.
     pub(super) fn enough(&self, shared: &Shared<'a>, port: PortId, bound: Bound, least: f64) -> Option<f64> {
         const ROUNDS: usize = 4;
         let mut by = least;
+        let mut too_little = None;
         for _ in 0..ROUNDS {
             match self.short_of(shared, port, bound, by) {
-                Ok(()) => return Some(by),
-                Err(more) => by += more?,
+                Ok(()) => {
+                    let is_enough = |by| self.short_of(shared, port, bound, by).is_ok();
+                    return Some(too_little.map_or(by, |too_little| halved(too_little, by, is_enough)));
+                }
+                Err(more) => {
+                    too_little = Some(by);
+                    by += more.unwrap_or(0.0).max(STEP);
+                }
             }
         }
         None
@@ -83,4 +94,18 @@ impl<'a> Planner<'a> {
         }
         false
     }
+}
+
+/// The least amount between these that is enough, to a step: what was learned from one plan may be more than another one
+/// needs.
+fn halved(mut too_little: f64, mut enough: f64, is_enough: impl Fn(f64) -> bool) -> f64 {
+    while enough - too_little > STEP {
+        let middle = 0.5 * (too_little + enough);
+        if is_enough(middle) {
+            enough = middle;
+        } else {
+            too_little = middle;
+        }
+    }
+    enough
 }
