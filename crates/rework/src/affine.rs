@@ -102,4 +102,11 @@ mod tests {
         let width = Affine::constant(1.3).missed_by([0.0, -3.0, 2.0]);
         assert!((width.spread(0.03) - 0.15).abs() < 1e-15);
     }
+
+    #[test]
+    fn a_miss_moves_what_its_cut_moves() {
+        let mut width = Affine::var(0).plus_constant(1.3).missed_by([0.0, -3.0, 2.0]);
+        width.miss([0.03, 0.03, -0.03]);
+        assert!((width.at(&[0.0]) - 1.15).abs() < 1e-15);
+    }
 }

@@ -109,3 +109,15 @@ fn halved(mut too_little: f64, mut enough: f64, is_enough: impl Fn(f64) -> bool)
     }
     enough
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn halving_ends_a_step_above_what_is_too_little() {
+        let least = 0.186_3;
+        let found = halved(0.073_9, 0.275_5, |by| by >= least);
+        assert!(found >= least && found - least <= STEP, "{found}");
+    }
+}
