@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from harness.documents import port_name
 from harness.rework_bench import slope
 from harness.rework_model.case import Case
-from harness.rework_model.ports import Place, cases_of, uncertainties_of
+from harness.rework_model.ports import Place, by_place, cases_of, uncertainties_of
 from harness.rework_model.zones import zone_of
 from harness.rework_plans import Planned, as_measured, judged_for_handing_over, moved
 
@@ -128,8 +128,7 @@ def poorest_uncertainties(shop, found: Planned) -> dict[Place, dict[str, float]]
     for request in requests:
         evaluation = shop.evaluate(request | {"budgets": True})
         own = uncertainties_of(request, evaluation)
-        for port in evaluation["ports"]:
-            place = (port["cylinder"], port["service"], port["index"])
+        for place, port in by_place(evaluation["ports"]).items():
             for row in port["rows"]:
                 name = row["characteristic"]
                 if name in own.get(place, {}):

@@ -29,8 +29,7 @@ pub(crate) fn of_port<'a>(
 ) -> Conflict {
     let models = models(case, shared);
     if models.is_empty() {
-        let banned = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id));
-        return Conflict { between: unique(banned.collect()), apart: Vec::new(), freed_by: Vec::new() };
+        return of_banned(case);
     }
     let all =
         unique(models.iter().flat_map(|model| model.rules.iter().filter_map(|rule| rule.bound)).collect());
@@ -40,6 +39,12 @@ pub(crate) fn of_port<'a>(
     let mut freed_by = concessions(&models, shared.effort, &between, least);
     freed_by.extend(parts(case, shared));
     Conflict { between, apart, freed_by }
+}
+
+/// No plan of this port was let pass: what the judge found of each.
+pub(crate) fn of_banned(case: &Case<'_>) -> Conflict {
+    let banned = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id));
+    Conflict { between: unique(banned.collect()), apart: Vec::new(), freed_by: Vec::new() }
 }
 
 /// Every course of a port as a model.
@@ -192,8 +197,8 @@ fn left_as_it_is(case: &Case<'_>, shared: &Shared<'_>, bound: Bound) -> Option<f
     let zone = Zone::of(limit, rule, row.uncertainty);
     let value = row.amount()?.to_f64();
     let short = match bound {
-        Bound::Lower(_) => zone.least? - value,
-        _ => value - zone.greatest?,
+        Bound::Lower(_) => zone.below(value),
+        _ => zone.above(value),
     };
     (short > HAIR).then_some(short - HAIR)
 }

@@ -90,6 +90,16 @@ impl Zone {
         }
     }
 
+    /// How far below its least a value is; less than nothing where it is not.
+    pub(crate) fn below(&self, value: f64) -> f64 {
+        self.least.map_or(f64::NEG_INFINITY, |least| least - value)
+    }
+
+    /// How far above its greatest a value is; less than nothing where it is not.
+    pub(crate) fn above(&self, value: f64) -> f64 {
+        self.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest)
+    }
+
     /// What to aim at when it costs nothing: the nominal, else the middle of a zone with two ends.
     pub(crate) fn middle(&self) -> Option<f64> {
         let middle = self.least.zip(self.greatest).map(|(least, greatest)| 0.5 * (least + greatest));

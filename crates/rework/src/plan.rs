@@ -6,8 +6,8 @@ mod judged;
 use std::cell::Cell;
 
 use headproof_head::{
-    Assumption, Bound, CharacteristicId, Conflict, DeckCut, Evaluation, MeasurementSet, Outcome, Plan,
-    PortId, PortPlan, PortRows, PortStatus, Proof, Search, Stage, Subject, TargetProfile, Totals, Workshop,
+    Assumption, CharacteristicId, Conflict, DeckCut, Evaluation, MeasurementSet, Outcome, Plan, PortId,
+    PortPlan, PortRows, PortStatus, Proof, Search, Stage, Subject, TargetProfile, Totals, Workshop,
 };
 use headproof_judge::evaluate;
 use headproof_quantity::Kind;
@@ -187,7 +187,8 @@ impl<'a> Planner<'a> {
             }
             let (mut cases, alone): (Vec<Case<'a>>, Vec<Worked<'a>>) =
                 open.into_iter().filter_map(|(case, worked)| Some((case, worked?))).unzip();
-            if eased > 0 && self.shared.deck.most <= 0.0 {
+            let cuts = alone.iter().any(|worked| worked.model.course.cuts_seat());
+            if cuts && eased > 0 && self.shared.deck.most <= 0.0 {
                 // What each port teaches by itself is learned before they are searched together, which takes longer.
                 eased -= 1;
                 let learned = self.learn_misses(&self.judged(&cases, &alone), &mut cases, &alone);
@@ -212,9 +213,8 @@ impl<'a> Planner<'a> {
             }
             open = opened(cases, alone, &learned);
             if tries == 0 {
-                failed.extend(
-                    open.extract_if(.., |(_, worked)| worked.is_none()).map(|(case, _)| given_up(&case)),
-                );
+                let given_up = open.extract_if(.., |(_, worked)| worked.is_none());
+                failed.extend(given_up.map(|(case, _)| (case.port.id, conflict::of_banned(&case))));
             }
             tries = tries.max(1);
         }
@@ -306,13 +306,6 @@ impl<'a> Planner<'a> {
 fn opened<'a>(cases: Vec<Case<'a>>, worked: Vec<Worked<'a>>, learned: &[usize]) -> Vec<Open<'a>> {
     let pairs = cases.into_iter().zip(worked).enumerate();
     pairs.map(|(index, (case, worked))| (case, (!learned.contains(&index)).then_some(worked))).collect()
-}
-
-/// No plan of this port was let pass.
-fn given_up(case: &Case<'_>) -> (PortId, Conflict) {
-    let mut between: Vec<Bound> = case.banned.iter().map(|(_, id)| Bound::AsItIs(*id)).collect();
-    between.dedup();
-    (case.port.id, Conflict { between, apart: Vec::new(), freed_by: Vec::new() })
 }
 
 /// What is free for each port drawn to the middle.

@@ -261,15 +261,13 @@ impl PortModel<'_> {
         self.values.iter().find(|(own, _)| *own == moved).map(|(_, value)| value)
     }
 
-    /// What it comes to when each cut misses its stop by so many times its tolerance.
-    pub(crate) fn missed(&self, corner: [f64; CUTS]) -> Self {
-        let mut model = self.clone();
+    /// As it comes out when each cut misses its stop by so many times its tolerance.
+    pub(crate) fn miss(&mut self, corner: [f64; CUTS]) {
         let by = corner.map(|times| times * self.tolerance);
-        let values = model.values.iter_mut().map(|(_, value)| value);
-        for value in values.chain([&mut model.sink, &mut model.rise]) {
+        let values = self.values.iter_mut().map(|(_, value)| value);
+        for value in values.chain([&mut self.sink, &mut self.rise]) {
             value.miss(by);
         }
-        model
     }
 
     /// Does a miss of this cut move anything?

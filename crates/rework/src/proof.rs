@@ -142,7 +142,11 @@ pub(crate) fn as_missed<'a>(
     judged: impl Fn(&[Worked<'a>]) -> Evaluation,
 ) -> Vec<Evaluation> {
     let at = |corner| {
-        let missed = |worked: &Worked<'a>| Worked { model: worked.model.missed(corner), ..worked.clone() };
+        let missed = |worked: &Worked<'a>| {
+            let mut missed = worked.clone();
+            missed.model.miss(corner);
+            missed
+        };
         judged(&chosen.iter().map(missed).collect::<Vec<_>>())
     };
     corners(chosen).into_iter().map(at).collect()
@@ -174,15 +178,16 @@ fn shortage(row: &Row, profile: &TargetProfile, worked: &Worked<'_>) -> Option<S
         matches!(rule.bound, Some(Bound::Lower(own) | Bound::Upper(own)) if own == id)
             && !rule.terms.is_empty()
     });
+    if !is_ruled || row.verdict == Verdict::NotMeasured {
+        return None;
+    }
     let value = row.amount()?.to_f64();
     let limit = row.limit.map(|at| &profile.limits[at])?;
     let zone = Zone::of(limit, profile.rule, row.uncertainty);
-    if !is_ruled || zone.too_coarse || row.verdict == Verdict::NotMeasured {
+    if zone.too_coarse {
         return None;
     }
-    let below = zone.least.map_or(f64::NEG_INFINITY, |least| least - value);
-    let above = zone.greatest.map_or(f64::NEG_INFINITY, |greatest| value - greatest);
-    Some(Shortage { moved, zone, below, above })
+    Some(Shortage { moved, zone, below: zone.below(value), above: zone.above(value) })
 }
 
 /// What of the head as a whole would still not be as it should be.

@@ -18,7 +18,7 @@ RISE = 2.0
 Place = tuple[int, str, int]
 
 
-def _by_place(ports: list[dict]) -> dict[Place, dict]:
+def by_place(ports: list[dict]) -> dict[Place, dict]:
     return {(port["cylinder"], port["service"], port["index"]): port for port in ports}
 
 
@@ -26,8 +26,8 @@ def cases_of(request: dict, evaluation: dict, later: dict[Place, dict[str, float
     """The ports of a set with their rows as judged for handing over."""
     measured = request["measurement_set"]
     document, shop = Document(measured), Shop(request.get("workshop"))
-    posted, found = _by_place(measured["ports"]), []
-    for place, judged in _by_place(evaluation["ports"]).items():
+    posted, found = by_place(measured["ports"]), []
+    for place, judged in by_place(evaluation["ports"]).items():
         rows = {row["characteristic"]: row for row in judged["rows"]}
         uncertainties = (later or {}).get(place, {})
         found.append(Case(document, posted[place], rows, request["profile"], shop, uncertainties))
@@ -36,9 +36,9 @@ def cases_of(request: dict, evaluation: dict, later: dict[Place, dict[str, float
 
 def uncertainties_of(request: dict, evaluation: dict) -> dict[Place, dict[str, float]]:
     """Standard uncertainties of the limited rows of each port."""
-    document, posted = Document(request["measurement_set"]), _by_place(request["measurement_set"]["ports"])
+    document, posted = Document(request["measurement_set"]), by_place(request["measurement_set"]["ports"])
     found: dict = {}
-    for place, judged in _by_place(evaluation["ports"]).items():
+    for place, judged in by_place(evaluation["ports"]).items():
         for row in judged["rows"]:
             if "limit" in row and row.get("expanded_uncertainty") is not None:
                 u = standard_uncertainty(document, posted[place], row)
